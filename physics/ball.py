@@ -1,0 +1,141 @@
+"""The squash ball: a hollow sphere of filled rubber, and the four playing speeds of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+import numpy as np
+
+from physics.number import Number
+from physics.ranges import OutOfRange, within
+
+LOSS_RATIO_SPREAD = 0.03
+"""Relative standard deviation of the loss ratio among balls of one model. Stated
+assumption: two balls from one box then differ by a centimetre or so at one metre."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ball:
+    """A hollow rubber ball. All in SI units.
+
+    `loss_ratio_40` may be an array, one ball a student; everything else is one number.
+    The lowest point of the ball is what heights mean throughout.
+
+    Attributes:
+        name: what it is called.
+        diameter_m: outside diameter. The sport's standard ball: 39.5 mm to 40.5 mm.
+        mass_kg: mass. The sport's standard ball: 23 g to 25 g.
+        loss_ratio_40: loss ratio λ of the rubber at 40 °C, dimensionless; see
+            `physics.restitution`.
+        loss_slope_per_k: how fast ln λ falls with temperature, 1/K. 0.0184 was fitted in
+            common to two published tables of student readings (tests/published).
+        speed_exponent: how weakly restitution falls with impact speed. Stated assumption:
+            the sign is certain, no measurement from 2 m/s to 5 m/s was found. 0.03 takes
+            1.3 % off e between a drop from 1 m and one from 2.54 m.
+        rubber_density_kg_m3: of the wall. 1150 to 1300 for a filled compound (estimate).
+        rubber_specific_heat_j_kg_k: of the wall. 1300 to 1700 (estimate).
+        rubber_conductivity_w_m_k: of the wall. 0.15 to 0.25 for a filled compound (estimate;
+            unfilled natural rubber has 0.14).
+        emissivity: of the matt black surface in the infrared. Black rubber 0.86 to 0.95.
+        cooling_factor: multiplies the heat that still or moving air takes; 1 for the
+            handbook's correlations, another value for a ball fitted to a school's readings.
+
+    Raises:
+        OutOfRange: for a size, mass or loss that no ball has, naming the value.
+
+    """
+
+    name: str
+    diameter_m: float = 0.040
+    mass_kg: float = 0.024
+    loss_ratio_40: Number
+    loss_slope_per_k: float = 0.0184
+    speed_exponent: float = 0.03
+    rubber_density_kg_m3: float = 1200.0
+    rubber_specific_heat_j_kg_k: float = 1500.0
+    rubber_conductivity_w_m_k: float = 0.16
+    emissivity: float = 0.94
+    cooling_factor: float = 1.0
+
+    def __post_init__(self) -> None:
+        """Refuse what is no ball."""
+        within(self.diameter_m, 0.01, 0.2, "ball diameter", "m")
+        within(self.mass_kg, 1e-3, 1.0, "ball mass", "kg")
+        within(self.loss_ratio_40, 0.01, 2.0, "loss ratio at 40 °C")
+        within(self.loss_slope_per_k, 0.0, 0.1, "slope of the loss ratio", "1/K")
+        within(self.speed_exponent, 0.0, 0.5, "speed exponent")
+        within(self.rubber_conductivity_w_m_k, 0.01, 10.0, "rubber conductivity", "W/(m K)")
+        within(self.rubber_specific_heat_j_kg_k, 100.0, 5000.0, "rubber specific heat", "J/(kg K)")
+        within(self.emissivity, 0.0, 1.0, "emissivity")
+        within(self.cooling_factor, 0.05, 20.0, "cooling factor")
+        if self.rubber_volume_m3 > self.volume_m3:
+            raise OutOfRange(
+                f"ball mass {self.mass_kg:g} kg does not fit into a ball of diameter "
+                f"{self.diameter_m:g} m at a rubber density of {self.rubber_density_kg_m3:g} kg/m³"
+            )
+
+    @property
+    def volume_m3(self) -> float:
+        """Volume of the whole ball, hollow included, m³."""
+        return math.pi * self.diameter_m**3 / 6.0
+
+    @property
+    def rubber_volume_m3(self) -> float:
+        """Volume of the wall alone, m³."""
+        return self.mass_kg / self.rubber_density_kg_m3
+
+    @property
+    def density_kg_m3(self) -> float:
+        """Density of the whole ball, kg/m³: what buoyancy goes by."""
+        return self.mass_kg / self.volume_m3
+
+    @property
+    def area_m2(self) -> float:
+        """Outer surface, m²."""
+        return math.pi * self.diameter_m**2
+
+    @property
+    def inner_radius_m(self) -> float:
+        """Radius of the hollow, m, from mass, diameter and the rubber's density."""
+        hollow_m3 = self.volume_m3 - self.rubber_volume_m3
+        return float(np.cbrt(3.0 * hollow_m3 / (4.0 * math.pi)))
+
+    @property
+    def wall_m(self) -> float:
+        """Thickness of the wall, m: 5.2 mm for 24 g, 40 mm and 1200 kg/m³."""
+        return self.diameter_m / 2.0 - self.inner_radius_m
+
+    @property
+    def heat_capacity_j_k(self) -> float:
+        """Heat capacity of the wall, J/K. The air inside adds less than a thousandth."""
+        return self.mass_kg * self.rubber_specific_heat_j_kg_k
+
+
+EXTRA_SLOW = Ball(name="extra slow", loss_ratio_40=0.22)
+SLOW = Ball(name="slow", loss_ratio_40=0.195)
+MEDIUM = Ball(name="medium", loss_ratio_40=0.18)
+FAST = Ball(name="fast", loss_ratio_40=0.16)
+
+PLAYING_SPEEDS: Mapping[str, Ball] = MappingProxyType(
+    {"extra_slow": EXTRA_SLOW, "slow": SLOW, "medium": MEDIUM, "fast": FAST}
+)
+"""The four playing speeds. The two slowest are held against the sport's own limits for the
+rebound from 254 cm (tests/published, from memory); the fast ball against what a lively
+school ball does in practice."""
+
+
+def individual(ball: Ball, z: Number) -> Ball:
+    """One ball out of the box: its loss ratio differs a little from its model's.
+
+    λ₄₀ (1 + LOSS_RATIO_SPREAD z), with z a standard normal of any shape. z beyond ±9 is
+    no chance and is refused.
+
+    Raises:
+        OutOfRange: naming the offending z.
+
+    """
+    within(z, -9.0, 9.0, "ball-to-ball variation")
+    return replace(ball, loss_ratio_40=ball.loss_ratio_40 * (1.0 + LOSS_RATIO_SPREAD * z))

@@ -1,0 +1,1 @@
+"""The virtual practical: state and actions, scripted students, commands."""

@@ -1,0 +1,225 @@
+"""A whole cohort of scripted students at once: the vectorised twin of `sim.student`.
+
+Both go through the same formulas of `physics` and the same random numbers, so member m
+of a cohort reads what a scripted student with that member number reads (tested to
+1e-9 m). The waits that the student cuts up are taken in one piece here, which the exact
+solutions of `physics.heat` and `physics.bath` allow.
+"""
+
+from __future__ import annotations
+
+import os
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from physics.ball import Ball, individual
+from physics.bath import Temperatures, mixed_k, read_thermometer_k, soaked, standing
+from physics.drop import bounce, released_height_m
+from physics.heat import FILM_LASTS_S, in_air, in_flight
+from physics.number import Number
+from physics.reading import Camera, View, read
+from sim import actions as act
+from sim.chance import apparatus_chance, drop_chance
+from sim.dropping import MOVING_S
+from sim.procedure import (
+    CAMERA_HEIGHT_M,
+    FIRST_GUESS_M,
+    NEAR_ENOUGH_K,
+    SETTLE_S,
+    WATER_KG,
+    Procedure,
+    dawdle_s,
+    hot_share,
+    renewed_kg,
+)
+from sim.state import JUG_K, KETTLE_K, THERMOMETER_ERROR_SD_K, Setup
+
+FloatArray = NDArray[np.float64]
+
+BLOCK = 4096
+"""Members worked on together: their arrays stay in a core's cache."""
+
+
+@dataclass(frozen=True)
+class CohortReadings:
+    """What a cohort read. Arrays of shape (members, temperatures, repeats)."""
+
+    heights_m: FloatArray
+    ball_k: FloatArray
+    """The ball's true temperature at each release."""
+
+
+@dataclass(frozen=True)
+class _Crowd:
+    """The benches of one block: arrays of shape (members,), or one number for all."""
+
+    ball: Ball
+    thermometer_error_k: Number
+    ball_k: Number
+    water_k: Number
+    thermometer_k: Number
+    wet_left_s: Number = 0.0
+    air_owed_s: Number = 0.0
+    """Time the ball has been in still air for, still to be worked into its temperature."""
+    water_owed_s: Number = 0.0
+    """Time the water has stood for without the ball, still to be worked in."""
+
+
+def cohort(setup: Setup, procedure: Procedure, members: int) -> CohortReadings:
+    """The readings of `members` scripted students who follow one procedure.
+
+    Args:
+        setup: the bench of the first member; the others follow it under the same seed.
+        procedure: the plan.
+        members: how many students, 1 or more.
+
+    """
+    shape = (members, len(procedure.temperatures_k), procedure.repeats)
+    out = CohortReadings(np.empty(shape), np.empty(shape))
+
+    def work(start: int) -> None:
+        stop = min(start + BLOCK, members)
+        part = CohortReadings(out.heights_m[start:stop], out.ball_k[start:stop])
+        _perform(replace(setup, member=setup.member + start), procedure, part)
+
+    # numpy lets go of the interpreter inside its loops, so threads share the cores;
+    # counter-based random numbers make the result independent of who does what when.
+    with ThreadPoolExecutor(os.cpu_count()) as pool:
+        list(pool.map(work, range(0, members, BLOCK)))
+    return out
+
+
+def _perform(setup: Setup, procedure: Procedure, out: CohortReadings) -> None:
+    """Fill one block of readings, in the order of `sim.student`."""
+    members = out.heights_m.shape[0]
+    crowd = _mixed_afresh(_beginning(setup, members), setup, procedure.temperatures_k[0])
+    seen_m: Number = FIRST_GUESS_M
+    drop = 0
+    for row, target_k in enumerate(procedure.temperatures_k):
+        for repeat in range(procedure.repeats):
+            chance = drop_chance(setup.seed, drop, member=setup.member, members=members)
+            if repeat == 0 or procedure.reheat:
+                crowd = _warmed(crowd, setup, procedure, target_k)
+            else:
+                crowd = _passed(crowd, act.PickUp.handling_time_s)
+            crowd = _passed(crowd, dawdle_s(chance.handling) + _beside_the_rule_s(procedure))
+            crowd = _air_worked_in(crowd, setup)
+            height_m = released_height_m(procedure.drop_height_m, setup.hand_sd_m, chance.release)
+            true = bounce(crowd.ball, setup.room_k, crowd.ball_k, height_m)
+            view = View(_eye_height_m(procedure, seen_m))
+            seen_m = read(
+                true.apex_m, crowd.ball.diameter_m, procedure.observer, view, chance
+            ).height_m
+            out.ball_k[:, row, repeat] = crowd.ball_k
+            out.heights_m[:, row, repeat] = seen_m
+            crowd = _after_release(crowd, setup)
+            drop += 1
+
+
+def _beginning(setup: Setup, members: int) -> _Crowd:
+    """The benches as `sim.state.beginning` leaves them."""
+    chance = apparatus_chance(setup.seed, member=setup.member, members=members)
+    return _Crowd(
+        ball=individual(setup.model, chance.ball),
+        thermometer_error_k=THERMOMETER_ERROR_SD_K * chance.thermometer,
+        ball_k=setup.room_k,
+        water_k=setup.room_k,
+        thermometer_k=setup.room_k,
+    )
+
+
+def _warmed(crowd: _Crowd, setup: Setup, procedure: Procedure, target_k: float) -> _Crowd:
+    """The water brought to the temperature, the ball soaked, lifted out and dried."""
+    crowd = _passed(_adjusted(crowd, setup, target_k), act.PutBallIn.handling_time_s)
+    crowd = _water_worked_in(_air_worked_in(crowd, setup), setup)
+    before = Temperatures(crowd.ball_k, crowd.water_k, crowd.thermometer_k)
+    after = soaked(crowd.ball, setup.room_k, WATER_KG, before, procedure.soak_s)
+    crowd = replace(
+        crowd,
+        ball_k=after.ball_k,
+        water_k=after.water_k,
+        thermometer_k=after.thermometer_k,
+        wet_left_s=FILM_LASTS_S,
+    )
+    crowd = _passed(crowd, act.LiftOut.handling_time_s)
+    if not procedure.towel:
+        return crowd
+    crowd = _air_worked_in(_passed(crowd, act.Towel.handling_time_s), setup)
+    return replace(crowd, wet_left_s=0.0)
+
+
+def _mixed_afresh(crowd: _Crowd, setup: Setup, target_k: float) -> _Crowd:
+    """Cold water, then hot, then a wait for the thermometer: the same at every bench."""
+    hot_kg = WATER_KG * hot_share(target_k)
+    cold_kg = WATER_KG - hot_kg
+    water_k, thermometer_k = standing(
+        setup.room_k, cold_kg, JUG_K, setup.room_k, act.AddHotWater.handling_time_s
+    )
+    mixed = replace(
+        crowd, water_k=mixed_k(cold_kg, water_k, hot_kg, KETTLE_K), thermometer_k=thermometer_k
+    )
+    poured_s = act.AddColdWater.handling_time_s + act.AddHotWater.handling_time_s
+    return replace(mixed, air_owed_s=poured_s + SETTLE_S, water_owed_s=SETTLE_S)
+
+
+def _adjusted(crowd: _Crowd, setup: Setup, target_k: float) -> _Crowd:
+    """Some water exchanged for hot or cold at the benches whose thermometer asks for it."""
+    crowd = _water_worked_in(crowd, setup)
+    read_k = read_thermometer_k(crowd.thermometer_k, crowd.thermometer_error_k)
+    asks = np.abs(read_k - target_k) >= NEAR_ENOUGH_K
+    source_k = np.where(read_k < target_k, KETTLE_K, JUG_K)
+    mass_kg = np.where(asks, renewed_kg(target_k, read_k, source_k), 0.0)
+    crowd = _passed(crowd, np.where(asks, act.PourAway.handling_time_s, 0.0))
+    crowd = _water_worked_in(crowd, setup)
+    crowd = _passed(crowd, np.where(asks, act.AddHotWater.handling_time_s, 0.0))
+    crowd = _water_worked_in(crowd, setup, WATER_KG - mass_kg)
+    return replace(crowd, water_k=mixed_k(WATER_KG - mass_kg, crowd.water_k, mass_kg, source_k))
+
+
+def _after_release(crowd: _Crowd, setup: Setup) -> _Crowd:
+    """The ball has bounced and lies on the floor while the reading is noted."""
+    crowd = replace(
+        crowd,
+        ball_k=in_flight(crowd.ball, setup.room_k, crowd.ball_k, MOVING_S),
+        wet_left_s=0.0,
+        water_owed_s=crowd.water_owed_s + MOVING_S,
+    )
+    resting_s = act.Release.handling_time_s - MOVING_S
+    return _passed(crowd, resting_s + act.NoteReading.handling_time_s)
+
+
+def _beside_the_rule_s(procedure: Procedure) -> float:
+    by_eye = not isinstance(procedure.observer, Camera)
+    return act.Hold.handling_time_s + (act.SetEyeLevel.handling_time_s if by_eye else 0.0)
+
+
+def _eye_height_m(procedure: Procedure, seen_m: Number) -> Number:
+    if procedure.eye_height_m is not None:
+        return procedure.eye_height_m
+    return CAMERA_HEIGHT_M if isinstance(procedure.observer, Camera) else seen_m
+
+
+def _passed(crowd: _Crowd, time_s: Number) -> _Crowd:
+    """Time passes with the ball in still air and the water standing without it."""
+    return replace(
+        crowd,
+        air_owed_s=crowd.air_owed_s + time_s,
+        water_owed_s=crowd.water_owed_s + time_s,
+    )
+
+
+def _air_worked_in(crowd: _Crowd, setup: Setup) -> _Crowd:
+    ball_k, wet_left_s = in_air(
+        crowd.ball, setup.room_k, crowd.ball_k, crowd.wet_left_s, crowd.air_owed_s
+    )
+    return replace(crowd, ball_k=ball_k, wet_left_s=wet_left_s, air_owed_s=0.0)
+
+
+def _water_worked_in(crowd: _Crowd, setup: Setup, water_kg: Number = WATER_KG) -> _Crowd:
+    water_k, thermometer_k = standing(
+        setup.room_k, water_kg, crowd.water_k, crowd.thermometer_k, crowd.water_owed_s
+    )
+    return replace(crowd, water_k=water_k, thermometer_k=thermometer_k, water_owed_s=0.0)

@@ -1,0 +1,115 @@
+"""What is done with water: pouring, putting the ball in, lifting it out, drying."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from physics.bath import mixed_k
+from physics.constants import ZERO_CELSIUS_K
+from physics.heat import FILM_LASTS_S
+from sim import actions as act
+from sim.passing import advance, cautioned
+from sim.refusal import NotPossible
+from sim.state import BEAKER_HOLDS_KG, JUG_K, KETTLE_K, Place, State
+
+SPILL_KG = 0.010
+"""What careless pouring sends over the rim. Stated assumption."""
+HURRY = 0.4
+"""Careless pouring takes this share of the time. Stated assumption."""
+SMALLEST_POUR_KG = 1e-4
+TONGS_FROM_K = ZERO_CELSIUS_K + 50.0
+"""From here on a bare hand is refused: 51 °C scalds in minutes, 60 °C in seconds
+(adult skin, after Moritz and Henriques, Am. J. Pathol. 23, 1947, 695; from memory)."""
+SCALDS_FROM_K = ZERO_CELSIUS_K + 60.0
+LONGEST_WAIT_S = 24 * 3600.0
+
+HOT_WATER = (
+    "Water above 60 °C scalds in seconds: stand up to work, wear eye protection, use the tongs "
+    "and keep the beaker away from the edge. The school's own rules come first."
+)
+BARE_HAND = (
+    "This water is hot enough to scald: use the tongs, never fingers. The ball stays in the water."
+)
+SPILT = "Water is on the floor: wipe it up at once, a wet floor is slippery."
+
+
+def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: float) -> State:
+    if not SMALLEST_POUR_KG <= action.mass_kg <= BEAKER_HOLDS_KG:
+        raise NotPossible(
+            f"Pour between {SMALLEST_POUR_KG * 1000:.1f} g and {BEAKER_HOLDS_KG * 1000:.0f} g "
+            f"of water at a time; {action.mass_kg * 1000:.1f} g was asked for."
+        )
+    careful = action.carefully
+    state = advance(state, action.handling_time_s * (1.0 if careful else HURRY))
+    poured_kg = action.mass_kg - (0.0 if careful else min(SPILL_KG, action.mass_kg / 2.0))
+    full_kg = state.water_kg + poured_kg
+    state = replace(
+        state,
+        water_k=float(mixed_k(state.water_kg, state.water_k, poured_kg, source_k)),
+        water_kg=min(full_kg, BEAKER_HOLDS_KG),
+    )
+    if not careful or full_kg > BEAKER_HOLDS_KG:
+        state = cautioned(replace(state, floor_wet=True), SPILT)
+    return cautioned(state, HOT_WATER) if state.water_k > SCALDS_FROM_K else state
+
+
+def add_hot_water(state: State, action: act.AddHotWater) -> State:
+    """Water from the kettle comes to the water in the beaker."""
+    return _pour(state, action, KETTLE_K)
+
+
+def add_cold_water(state: State, action: act.AddColdWater) -> State:
+    """Water from the cold jug comes to the water in the beaker."""
+    return _pour(state, action, JUG_K)
+
+
+def pour_away(state: State, action: act.PourAway) -> State:
+    """Some of the beaker's water goes down the sink."""
+    if state.place is Place.WATER:
+        raise NotPossible("Lift the ball out before pouring water away.")
+    if not SMALLEST_POUR_KG <= action.mass_kg <= state.water_kg:
+        raise NotPossible(
+            f"The beaker holds {state.water_kg * 1000:.0f} g of water, so "
+            f"{action.mass_kg * 1000:.1f} g cannot be poured away."
+        )
+    state = advance(state, action.handling_time_s)
+    return replace(state, water_kg=state.water_kg - action.mass_kg)
+
+
+def put_ball_in(state: State, action: act.PutBallIn) -> State:
+    """The ball goes into the water, from wherever it is."""
+    if state.place is Place.WATER:
+        raise NotPossible("The ball is in the water already.")
+    if state.water_kg <= 0.0:
+        raise NotPossible("The beaker is empty: pour water in first.")
+    state = advance(state, action.handling_time_s)
+    return replace(state, place=Place.WATER, held_height_m=None, wet_left_s=0.0, reheated=True)
+
+
+def wait(state: State, action: act.Wait) -> State:
+    """Time passes and nothing else is done."""
+    if not 0.0 <= action.time_s <= LONGEST_WAIT_S:
+        raise NotPossible(f"A wait lasts from 0 s to a day; {action.time_s} s was asked for.")
+    return advance(state, action.time_s)
+
+
+def lift_out(state: State, action: act.LiftOut) -> State:
+    """The ball comes out wet. Bare fingers are refused by hot water, with a caution."""
+    if state.place is not Place.WATER:
+        raise NotPossible("The ball is not in the water.")
+    if not action.with_tongs and state.water_k >= TONGS_FROM_K:
+        return cautioned(advance(state, action.handling_time_s), BARE_HAND)
+    out = replace(state, place=Place.TONGS, wet_left_s=FILM_LASTS_S)
+    return advance(out, action.handling_time_s)
+
+
+def towel(state: State, action: act.Towel) -> State:
+    """The ball is dried; while the towel works it is still wet."""
+    if state.place is not Place.TONGS:
+        raise NotPossible("Take the ball in the tongs before drying it.")
+    return replace(advance(state, action.handling_time_s), wet_left_s=0.0)
+
+
+def wipe_floor(state: State, action: act.WipeFloor) -> State:
+    """The floor is dry again."""
+    return replace(advance(state, action.handling_time_s), floor_wet=False)
