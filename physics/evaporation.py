@@ -49,16 +49,19 @@ def vapour_density_kg_m3(pressure_pa: Number, temperature_k: Number) -> Number:
 def evaporation_w_m2(surface_k: Number, room_k: Number, convection_w_m2_k: Number) -> Number:
     """Heat flux that evaporation takes from a wet surface, W/m². Any shape.
 
-    Below the dew point of the room water condenses and the flux is negative. Mass goes as
-    heat does (Chilton and Colburn): h_m = h_c / (ρ c_p Le^⅔). The vapour's own outward
-    flow is left out: at 60 °C that is 12 % too little, well inside the ±30 % that such
-    figures are good for; a surface near the boil would lose far more than this says.
+    Temperatures in kelvin, the coefficient of dry heat transfer in W/(m² K). Below the
+    dew point of the room water condenses and the flux is negative. Mass goes as heat does
+    (Chilton and Colburn): h_m = h_c / (ρ c_p Le^⅔). The vapour's own outward flow is left
+    out: at 60 °C that is 12 % too little, well inside the ±30 % that such figures are
+    good for; a surface near the boil would lose far more than this says.
     """
     film_k = 0.5 * (surface_k + room_k)
     transfer_m_s = convection_w_m2_k / (
         density_kg_m3(film_k) * SPECIFIC_HEAT_J_KG_K * LEWIS_NUMBER ** (2.0 / 3.0)
     )
-    at_surface = vapour_density_kg_m3(saturation_pressure_pa(surface_k), surface_k)
-    in_room = vapour_density_kg_m3(RELATIVE_HUMIDITY * saturation_pressure_pa(room_k), room_k)
-    flux: Number = transfer_m_s * (at_surface - in_room) * latent_heat_j_kg(surface_k)
+    driving_pa = saturation_pressure_pa(surface_k) - RELATIVE_HUMIDITY * saturation_pressure_pa(
+        room_k
+    )
+    driving_kg_m3 = vapour_density_kg_m3(driving_pa, film_k)
+    flux: Number = transfer_m_s * driving_kg_m3 * latent_heat_j_kg(surface_k)
     return flux

@@ -2,10 +2,11 @@
 
 Drag goes with the square of the speed and buoyancy takes a little of the weight. The drag
 coefficient of a smooth sphere is held at its value at one speed, 3 m/s, which lies amid
-the speeds of a practical: from 1.5 m/s to 7 m/s in a room's air it stays within 8 % of
-that value, and drag as a whole takes 1.5 % of a rebound. Against `solve_ivp` with the full
-drag curve the impact speed is right to 0.03 % after 1 m and 0.1 % after 2.54 m, and the
-rebound to 0.1 % (tests/published). Added mass (0.08 % of the ball's) is left out.
+the speeds of a practical: from 1 m/s to 7 m/s in a room's air it stays within 9 % of that
+value, and drag as a whole takes 1.5 % of a rebound. Against `solve_ivp` with the whole drag
+curve the impact speed is right to 0.01 % after 1 m and 0.1 % after 2.54 m, the rebound to
+0.02 % and 0.22 % (tests/published). The ball's added mass is left out: it would count as
+0.08 % more mass.
 """
 
 from __future__ import annotations

@@ -125,7 +125,7 @@ rest are stated assumptions."""
 READERS: Mapping[str, Reader] = MappingProxyType(
     {reader.name: reader for reader in (CAREFUL, HURRIED)}
 )
-"""The two model readers, by name. Careful: repeats scatter by 0.5 cm; hurried: by 2.4 cm."""
+"""The two model readers, by name. Careful: repeats scatter by 0.5 cm; hurried: by 2.5 cm."""
 
 CAMERAS: Mapping[int, Camera] = MappingProxyType(
     {
