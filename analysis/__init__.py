@@ -1,0 +1,1 @@
+"""Judgement of readings, whatever their source."""

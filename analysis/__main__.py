@@ -1,0 +1,174 @@
+"""The command line: any readings file in, table, graph and report out.
+
+Exit code 0: all fine; 1: a file or folder was refused, with one sentence; 2: wrong usage.
+"""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import io
+import logging
+import os
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from analysis.refusal import Refused
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from analysis.summary import Summary, Weighed
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Analyse every file named, and give the exit code; one refusal does not stop the others."""
+    parser = _parser()
+    options = parser.parse_args(arguments)
+    if options.out is not None and len(options.files) > 1:
+        folders = [options.out / f"{path.stem}-analysis" for path in options.files]
+    else:
+        folders = [options.out or Path(f"{path.stem}-analysis") for path in options.files]
+    twice = {str(folder) for folder in folders if folders.count(folder) > 1}
+    if twice:
+        parser.error(f"two of the files would share the folder {min(twice)}; analyse them apart")
+    _load()
+    documents, refused = [], False
+    for path, folder in zip(options.files, folders, strict=True):
+        try:
+            documents.append(_analyse(path, folder, options))
+        except Refused as refusal:
+            print(refusal, file=sys.stderr)
+            refused = True
+    if options.json:
+        _print_json(documents, one=len(options.files) == 1)
+    return 1 if refused else 0
+
+
+def _load() -> None:
+    """Load the libraries with the garbage collector at rest, if nobody has loaded them before.
+
+    It would walk their hundred thousand lasting objects again and again, a tenth of the run.
+    """
+    if "matplotlib" in sys.modules:
+        return
+    gc.disable()
+    try:
+        import analysis.readings
+        import analysis.report  # noqa: F401
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m analysis",
+        description="Judge rebound heights at several temperatures: table, graph and report.",
+        epilog="Hot water scalds: the school's own risk assessment and local rules come first.",
+    )
+    parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help="csv, xlsx or ods")
+    parser.add_argument(
+        "--out",
+        type=Path,
+        metavar="DIR",
+        help="folder for the results (default: NAME-analysis here; for several files a folder "
+        "each inside DIR)",
+    )
+    weight = parser.add_mutually_exclusive_group()
+    weight.add_argument("--mass-g", type=_positive, metavar="G", help="mass of the ball in grams")
+    weight.add_argument("--weight-n", type=_positive, metavar="N", help="its weight in newtons")
+    parser.add_argument("--json", action="store_true", help="print every figure as JSON")
+    parser.add_argument("--pdf", action="store_true", help="write report.pdf and graph.pdf as well")
+    parser.add_argument("--svg", action="store_true", help="write graph.svg as well")
+    parser.add_argument("--force", action="store_true", help="overwrite files of an earlier run")
+    return parser
+
+
+def _positive(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0.0 < value < 1e6:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number above 0")
+    return value
+
+
+def _analyse(path: Path, folder: Path, options: argparse.Namespace) -> dict[str, Any] | None:
+    """Analyse one file, write its folder, and give its figures where JSON is wanted."""
+    from analysis.outputs import written
+    from analysis.readings import read_readings
+    from analysis.summary import summarise
+
+    summary = summarise(read_readings(path), _weighed(options))
+    files = written(folder, _contents(summary, options), force=options.force)
+    if options.json:
+        from analysis.figures import figures
+
+        return {**figures(summary), "files": [str(file) for file in files]}
+    _print_plain(summary, files)
+    return None
+
+
+def _weighed(options: argparse.Namespace) -> Weighed | None:
+    from analysis.summary import Weighed
+
+    if options.weight_n is not None:
+        return Weighed(weight_n=options.weight_n, assumed=False)
+    if options.mass_g is not None:
+        return Weighed(mass_kg=options.mass_g / 1000, assumed=False)
+    return None
+
+
+def _contents(summary: Summary, options: argparse.Namespace) -> dict[str, bytes]:
+    """Make every file in memory, so that nothing is written before all of it exists."""
+    from analysis.graph import draw, graph_bytes
+    from analysis.report import report_html, report_pdf
+    from analysis.summary import summary_csv
+
+    figure = draw(summary)
+    contents = {
+        "summary.csv": summary_csv(summary),
+        "graph.png": graph_bytes(figure, "png"),
+        "report.html": report_html(summary, figure).encode("utf-8"),
+    }
+    if options.svg:
+        contents["graph.svg"] = graph_bytes(figure, "svg")
+    if options.pdf:
+        # A name in signs that the font lacks is printed without them; no need to say so.
+        logging.getLogger("fpdf").setLevel(logging.ERROR)
+        contents["graph.pdf"] = graph_bytes(figure, "pdf")
+        contents["report.pdf"] = report_pdf(summary, figure)
+    return contents
+
+
+def _print_plain(summary: Summary, files: tuple[Path, ...]) -> None:
+    from analysis.plain import plain_lines
+
+    _say([*plain_lines(summary), "Written: " + ", ".join(str(file) for file in files)])
+
+
+def _print_json(documents: list[dict[str, Any] | None], *, one: bool) -> None:
+    """Print one document for one file (nothing if it was refused), a list for several."""
+    import json
+
+    if one and not documents:
+        return
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8")  # JSON is UTF-8 whatever the terminal speaks
+    shown = documents[0] if one else documents
+    _say([json.dumps(shown, ensure_ascii=False, indent=2, allow_nan=False)])
+
+
+def _say(lines: list[str]) -> None:
+    """Print, and fall silent where nobody reads any more (a pipe into `head`)."""
+    try:
+        print("\n".join(lines), flush=True)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,19 @@
+"""The cautions that every report carries: general good practice with hot water, in our own words.
+
+They never replace the school's own risk assessment. The 50 °C mark follows from how fast hot water
+burns skin (Moritz and Henriques 1947, from memory: minutes at 50 °C, seconds at 60 °C).
+"""
+
+CAUTIONS = (
+    "The school's own risk assessment and local rules come first; where they differ from this "
+    "page, follow them.",
+    "Hot water scalds, and so does water that boiled half an hour ago. Use no hotter water than "
+    "the readings need, and keep it at 60 °C or below unless the teacher says otherwise.",
+    "Above 50 °C handle the ball with tongs, never with the fingers.",
+    "Stand up to work with hot water. Keep beaker and kettle away from the edge of the bench and "
+    "their leads out of reach, and do not carry hot water through a moving class.",
+    "Wear eye protection while hot water is handled.",
+    "Wipe up spills at once, and dry the ball and the floor: wet floors are slippery.",
+    "If skin is scalded, hold it under cool running water at once and tell the teacher.",
+    "These pages judge readings. They do not replace a practical carried out under supervision.",
+)

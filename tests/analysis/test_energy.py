@@ -1,0 +1,88 @@
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from analysis.energy import Uncertainties, energies, energies_from_weight, working
+from analysis.refusal import Refused
+
+
+def test_a_24_g_ball_from_1_m_worked_by_hand():
+    # 0.024 x 9.81 x 1 = 0.23544 J and x 0.30 = 0.070632 J.
+    found = energies(0.024, 1.0, [0.30, 0.0, 1.0, np.nan])
+    assert found.before_j == pytest.approx(0.23544, rel=1e-12)
+    assert found.after_j[:3] == pytest.approx([0.070632, 0.0, 0.23544], rel=1e-12)
+    assert found.transferred_j[0] == pytest.approx(0.164808, rel=1e-12)
+    assert found.fraction[0] == pytest.approx(0.30)
+    assert found.restitution[:3] == pytest.approx([0.30**0.5, 0.0, 1.0])
+    assert np.isnan(found.after_j[3])
+
+
+@given(st.floats(0.01, 0.1), st.floats(0.1, 3.0), st.floats(0.0, 1.0), st.floats(1.0, 20.0))
+def test_energy_is_conserved_and_the_restitution_squared_is_the_fraction(mass, drop, share, g):
+    found = energies(mass, drop, share * drop, gravity_n_per_kg=g)
+    assert float(found.after_j + found.transferred_j) == pytest.approx(found.before_j)
+    assert float(found.restitution) ** 2 == pytest.approx(float(found.fraction), abs=1e-12)
+
+
+def test_weight_in_newtons_serves_as_well():
+    from_mass = energies(0.024, 0.8, 0.2)
+    from_weight = energies_from_weight(0.024 * 9.81, 0.8, 0.2)
+    assert float(from_weight.after_j) == pytest.approx(float(from_mass.after_j))
+    assert from_weight.mass_kg is None
+
+
+def test_uncertainties_are_what_shaking_the_heights_shows():
+    found = energies(0.024, 1.0, 0.30, Uncertainties(drop_m=0.005, rebound_m=0.01))
+    rng = np.random.default_rng(1)
+    share = (0.30 + rng.normal(0, 0.01, 200_000)) / (1.0 + rng.normal(0, 0.005, 200_000))
+    assert float(found.fraction_uncertainty) == pytest.approx(share.std(), rel=0.01)
+    assert float(found.restitution_uncertainty) == pytest.approx(np.sqrt(share).std(), rel=0.01)
+
+
+def test_no_rebound_leaves_the_restitution_without_an_uncertainty():
+    assert np.isnan(energies(0.024, 1.0, 0.0, Uncertainties(0.0, 0.01)).restitution_uncertainty)
+
+
+def test_working_from_the_mass():
+    assert working(energies(0.024, 1.0, [0.1, 0.30]), 1) == (
+        "mass of the ball: m = 24 g ÷ 1000 = 0.024 kg",
+        "drop height: H = 100 cm ÷ 100 = 1.00 m",
+        "rebound height: h = 30 cm ÷ 100 = 0.30 m",
+        "energy before the bounce: m × g × H = 0.024 kg × 9.81 N/kg × 1.00 m = 0.235 J",
+        "energy after the bounce: m × g × h = 0.024 kg × 9.81 N/kg × 0.30 m = 0.0706 J",
+        "energy transferred to the surroundings: 0.235 J - 0.0706 J = 0.165 J",
+        "fraction of the energy kept (efficiency): 0.0706 J ÷ 0.235 J = 0.300 = 30.0 %",
+        "coefficient of restitution: √(h ÷ H) = √(0.30 m ÷ 1.00 m) = 0.548",
+        "(Results are rounded to three significant figures, each worked from unrounded values.)",
+    )
+
+
+def test_working_from_the_weight_and_a_mean_with_more_places():
+    lines = working(energies_from_weight(0.24, 0.8, 0.1733))
+    assert lines[0] == "weight of the ball: W = 0.24 N"
+    assert lines[2] == "rebound height: h = 17.33 cm ÷ 100 = 0.1733 m"
+    assert lines[3] == "energy before the bounce: W × H = 0.24 N × 0.80 m = 0.192 J"
+    assert not any("m × g" in line for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "part"),
+    [
+        ((0.0, 1.0, 0.3), "mass of the ball is 0 kg"),
+        ((0.024, -1.0, 0.3), "drop height is -1 m"),
+        ((0.024, 1.0, [0.3, 1.25]), "125 cm is impossible; it must lie between 0 cm and the drop"),
+        ((0.024, 1.0, -0.02), "-2 cm is impossible"),
+        ((np.nan, 1.0, 0.3), "mass of the ball is nan kg"),
+    ],
+)
+def test_impossible_values_are_refused_in_a_sentence(arguments, part):
+    with pytest.raises(Refused, match=part):
+        energies(*arguments)
+
+
+def test_a_weight_or_gravity_of_nothing_is_refused():
+    with pytest.raises(Refused, match="weight of the ball is 0 N"):
+        energies_from_weight(0.0, 1.0, 0.3)
+    with pytest.raises(Refused, match="gravitational field strength"):
+        energies(0.024, 1.0, 0.3, gravity_n_per_kg=0.0)
