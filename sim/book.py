@@ -19,6 +19,11 @@ LARGEST_TABLE = 40
 """Rows and columns of the results table; a whole set needs six rows and seven columns."""
 LONGEST_TEXT = 4000
 """Characters in one answer: about two pages."""
+LONGEST_NAME = 80
+MOST_ANSWERS = 500
+MOST_POINTS = 200
+"""Bounds that no honest practical meets. Every answer copies those before it, so without a
+limit a record made by hand could keep its reader busy for minutes."""
 
 
 def write_cell(state: State, action: act.WriteCell) -> State:
@@ -36,7 +41,12 @@ def write_cell(state: State, action: act.WriteCell) -> State:
 def write_answer(state: State, action: act.WriteAnswer) -> State:
     """An answer is written, or taken back with an empty text."""
     _short_enough(action.text)
-    answers = _written(state.book.answers, (action.page, action.question), action.text)
+    if max(len(action.page), len(action.question)) > LONGEST_NAME:
+        raise NotPossible(f"Pages and questions have names of {LONGEST_NAME} letters at most.")
+    key = (action.page, action.question)
+    if key not in state.book.answers and len(state.book.answers) >= MOST_ANSWERS:
+        raise NotPossible(f"The book has room for {MOST_ANSWERS} answers.")
+    answers = _written(state.book.answers, key, action.text)
     return replace(state, book=replace(state.book, answers=answers))
 
 
@@ -55,6 +65,8 @@ def set_axis(state: State, action: act.SetAxis) -> State:
 def plot_point(state: State, action: act.PlotPoint) -> State:
     """A cross is placed."""
     cross = (action.across, action.up)
+    if len(state.book.crosses) >= MOST_POINTS:
+        raise NotPossible(f"The graph has room for {MOST_POINTS} crosses.")
     _finite((cross,))
     return replace(state, book=replace(state.book, crosses=(*state.book.crosses, cross)))
 
@@ -72,6 +84,8 @@ def lay_line(state: State, action: act.LayLine) -> State:
     """The line of best fit is laid; no points take it away again."""
     if len(action.points) == 1:
         raise NotPossible("A line needs two ends.")
+    if len(action.points) > MOST_POINTS:
+        raise NotPossible(f"A curve is drawn through {MOST_POINTS} points at most.")
     _finite(action.points)
     return replace(state, book=replace(state.book, line=action.points))
 

@@ -20,9 +20,9 @@ from physics.bath import Temperatures, mixed_k, read_thermometer_k, soaked, stan
 from physics.drop import bounce, released_height_m
 from physics.heat import FILM_LASTS_S, in_air, in_flight
 from physics.number import Number
-from physics.reading import Camera, View, read
+from physics.reading import Camera, Chance, View, read
 from sim import actions as act
-from sim.chance import apparatus_chance, drop_chance
+from sim.chance import apparatus_chance, blocks, drop_chance
 from sim.dropping import MOVING_S
 from sim.procedure import (
     CAMERA_HEIGHT_M,
@@ -38,9 +38,6 @@ from sim.procedure import (
 from sim.state import JUG_K, KETTLE_K, THERMOMETER_ERROR_SD_K, Setup
 
 FloatArray = NDArray[np.float64]
-
-BLOCK = 4096
-"""Members worked on together: their arrays stay in a core's cache."""
 
 
 @dataclass(frozen=True)
@@ -80,27 +77,44 @@ def cohort(setup: Setup, procedure: Procedure, members: int) -> CohortReadings:
     shape = (members, len(procedure.temperatures_k), procedure.repeats)
     out = CohortReadings(np.empty(shape), np.empty(shape))
 
-    def work(start: int) -> None:
-        stop = min(start + BLOCK, members)
-        part = CohortReadings(out.heights_m[start:stop], out.ball_k[start:stop])
-        _perform(replace(setup, member=setup.member + start), procedure, part)
-
+    work = []
+    start = 0
+    for block, part in blocks(setup.member, members):
+        stop = start + part.stop - part.start
+        rows = CohortReadings(out.heights_m[start:stop], out.ball_k[start:stop])
+        work.append((_Share(setup, procedure, block, part), rows))
+        start = stop
     # numpy lets go of the interpreter inside its loops, so threads share the cores;
-    # counter-based random numbers make the result independent of who does what when.
+    # addressed random numbers make the result independent of who does what when.
     with ThreadPoolExecutor(os.cpu_count()) as pool:
-        list(pool.map(work, range(0, members, BLOCK)))
+        list(pool.map(lambda each: _perform(*each), work))
     return out
 
 
-def _perform(setup: Setup, procedure: Procedure, out: CohortReadings) -> None:
-    """Fill one block of readings, in the order of `sim.student`."""
-    members = out.heights_m.shape[0]
-    crowd = _mixed_afresh(_beginning(setup, members), setup, procedure.temperatures_k[0])
+@dataclass(frozen=True)
+class _Share:
+    """A part of a cohort that is worked on together: members of one block of numbers."""
+
+    setup: Setup
+    procedure: Procedure
+    block: int
+    part: slice
+
+    def chance(self, drop: int) -> Chance:
+        """The random numbers of a drop, one of each kind for each member."""
+        whole = drop_chance(self.setup.seed, drop, self.block)
+        return Chance(*(np.asarray(numbers)[self.part] for numbers in whole))
+
+
+def _perform(share: _Share, out: CohortReadings) -> None:
+    """Fill the readings of one share, in the order of `sim.student`."""
+    setup, procedure = share.setup, share.procedure
+    crowd = _mixed_afresh(_beginning(share), setup, procedure.temperatures_k[0])
     seen_m: Number = FIRST_GUESS_M
     drop = 0
     for row, target_k in enumerate(procedure.temperatures_k):
         for repeat in range(procedure.repeats):
-            chance = drop_chance(setup.seed, drop, member=setup.member, members=members)
+            chance = share.chance(drop)
             if repeat == 0 or procedure.reheat:
                 crowd = _warmed(crowd, setup, procedure, target_k)
             else:
@@ -119,12 +133,13 @@ def _perform(setup: Setup, procedure: Procedure, out: CohortReadings) -> None:
             drop += 1
 
 
-def _beginning(setup: Setup, members: int) -> _Crowd:
+def _beginning(share: _Share) -> _Crowd:
     """The benches as `sim.state.beginning` leaves them."""
-    chance = apparatus_chance(setup.seed, member=setup.member, members=members)
+    setup = share.setup
+    chance = apparatus_chance(setup.seed, share.block)
     return _Crowd(
-        ball=individual(setup.model, chance.ball),
-        thermometer_error_k=THERMOMETER_ERROR_SD_K * chance.thermometer,
+        ball=individual(setup.model, chance.ball[share.part]),
+        thermometer_error_k=THERMOMETER_ERROR_SD_K * chance.thermometer[share.part],
         ball_k=setup.room_k,
         water_k=setup.room_k,
         thermometer_k=setup.room_k,

@@ -19,6 +19,10 @@ MOVING_S = 1.5
 rolls. Stated assumption."""
 HIGHEST_M = 2.5
 """Neither ball, eye nor camera goes higher: a tall student's reach."""
+LOWEST_RELEASE_M = 0.05
+"""From lower the hand's error would be as large as the drop."""
+MOST_PLACES = 6
+"""Decimal places that a reading in centimetres can have."""
 WET_FLOOR = "The floor by the rule is wet: wipe it before anybody slips."
 
 
@@ -89,6 +93,8 @@ def release(state: State, action: act.Release) -> State:
     mark_m = state.held_height_m
     if mark_m is None:
         raise NotPossible("Hold the ball beside the rule before releasing it.")
+    if mark_m < LOWEST_RELEASE_M:
+        raise NotPossible("Hold the ball at least 5 cm above the floor before releasing it.")
     if state.floor_wet:
         state = cautioned(state, WET_FLOOR)
     dropped = replace(
@@ -111,6 +117,8 @@ def note_reading(state: State, action: act.NoteReading) -> State:
         raise NotPossible("This drop has its reading already; strike that out to write another.")
     if not (math.isfinite(action.height_m) and math.isfinite(action.temperature_k)):
         raise NotPossible("A reading is a number with its unit.")
+    if not 0 <= action.decimal_places <= MOST_PLACES:
+        raise NotPossible(f"A reading in centimetres has {MOST_PLACES} decimal places at most.")
     state = advance(state, action.handling_time_s)
     line = RoughReading(
         temperature_k=action.temperature_k,

@@ -39,6 +39,11 @@ def thermometer_reading_k(state: State) -> float:
     return float(read_thermometer_k(state.thermometer_k, state.setup.thermometer_error_k))
 
 
+def thermometer_reading_exact_k(state: State) -> float:
+    """Where the thermometer's thread ends, in kelvin: what an eye has to read."""
+    return state.thermometer_k + state.setup.thermometer_error_k
+
+
 def cautioned(state: State, text: str) -> State:
     """Give a caution. The same words are given once only."""
     if any(caution.text == text for caution in state.cautions):

@@ -17,6 +17,9 @@ SPILL_KG = 0.010
 HURRY = 0.4
 """Careless pouring takes this share of the time. Stated assumption."""
 SMALLEST_POUR_KG = 1e-4
+"""Less than a drop or two is no pouring, and a beaker that holds no more is empty."""
+COVERING_KG = 0.080
+"""Water that just covers the ball in a beaker 7 cm wide. Stated assumption."""
 TONGS_FROM_K = ZERO_CELSIUS_K + 50.0
 """From here on a bare hand is refused: 51 °C scalds in minutes, 60 °C in seconds
 (adult skin, after Moritz and Henriques, Am. J. Pathol. 23, 1947, 695; from memory)."""
@@ -73,15 +76,16 @@ def pour_away(state: State, action: act.PourAway) -> State:
             f"{action.mass_kg * 1000:.1f} g cannot be poured away."
         )
     state = advance(state, action.handling_time_s)
-    return replace(state, water_kg=state.water_kg - action.mass_kg)
+    left_kg = state.water_kg - action.mass_kg
+    return replace(state, water_kg=left_kg if left_kg >= SMALLEST_POUR_KG else 0.0)
 
 
 def put_ball_in(state: State, action: act.PutBallIn) -> State:
     """The ball goes into the water, from wherever it is."""
     if state.place is Place.WATER:
         raise NotPossible("The ball is in the water already.")
-    if state.water_kg <= 0.0:
-        raise NotPossible("The beaker is empty: pour water in first.")
+    if state.water_kg < COVERING_KG:
+        raise NotPossible("There is not enough water in the beaker to cover the ball.")
     state = advance(state, action.handling_time_s)
     return replace(state, place=Place.WATER, held_height_m=None, wet_left_s=0.0, reheated=True)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -12,7 +13,7 @@ from physics.ball import FAST, Ball, individual
 from physics.constants import ZERO_CELSIUS_K
 from physics.drop import HAND_SD_M
 from physics.reading import Camera, Reading
-from sim.chance import apparatus_chance
+from sim.chance import apparatus_chance, place_of
 
 ROOM_K = ZERO_CELSIUS_K + 20.0
 KETTLE_K = ZERO_CELSIUS_K + 95.0
@@ -51,23 +52,26 @@ class Setup:
     room_k: float = ROOM_K
     hand_sd_m: float = HAND_SD_M
 
-    @property
+    @cached_property
     def ball(self) -> Ball:
         """The ball of this bench: one individual of its model."""
         return self.individual(self.model)
 
     def individual(self, model: Ball) -> Ball:
         """The ball of another model that this bench would have been given."""
-        return individual(model, float(self._apparatus.ball[0]))
+        return individual(model, self._apparatus[0])
 
-    @property
+    @cached_property
     def thermometer_error_k(self) -> float:
         """How much this bench's thermometer reads high, in kelvin."""
-        return THERMOMETER_ERROR_SD_K * float(self._apparatus.thermometer[0])
+        return THERMOMETER_ERROR_SD_K * self._apparatus[1]
 
-    @property
-    def _apparatus(self) -> Any:
-        return apparatus_chance(self.seed, member=self.member)
+    @cached_property
+    def _apparatus(self) -> tuple[float, float]:
+        """The standard normals that this bench's ball and thermometer are made with."""
+        block, index = place_of(self.member)
+        chance = apparatus_chance(self.seed, block)
+        return float(chance.ball[index]), float(chance.thermometer[index])
 
 
 @dataclass(frozen=True)

@@ -86,6 +86,12 @@ def test_water_mixes_by_heat_capacity(start):
     assert mixed.water_kg == pytest.approx(0.4)
 
 
+def test_pouring_all_away_leaves_an_empty_beaker(start):
+    poured = done(start, *[act.AddColdWater(0.05)] * 6, *[act.PourAway(0.05)] * 6)
+    assert poured.water_kg == 0.0
+    assert apply(poured, act.Wait(10.0)).water_k == poured.setup.room_k
+
+
 def test_careless_and_overfull_pouring_spill_and_wiping_mends_it(start):
     careless = apply(start, act.AddColdWater(0.2, carefully=False))
     assert careless.floor_wet
@@ -143,6 +149,12 @@ def test_a_struck_reading_stays_with_its_reason_and_frees_the_drop(at_the_mark):
     assert [line.height_m for line in again.rough] == [0.99, 0.34]
 
 
+def test_a_ball_just_above_the_floor_is_not_dropped(at_the_mark):
+    low = apply(at_the_mark, act.Hold(0.01))
+    with pytest.raises(NotPossible, match="5 cm above"):
+        apply(low, act.Release())
+
+
 def test_the_camera_takes_over_from_the_eye(at_the_mark):
     filmed = done(at_the_mark, act.SetUpCamera(240, 0.35), act.Release())
     assert abs(filmed.last_drop.called_out.height_m - filmed.last_drop.apex_m) < 0.02
@@ -176,6 +188,22 @@ def test_the_book_keeps_what_is_written_and_drawn(start):
     assert written.line == ((20.0, 22.0), (60.0, 50.0))
 
 
+def test_the_book_has_its_bounds(start):
+    full = done(start, *(act.WriteAnswer("page", f"question {n}", "x") for n in range(500)))
+    with pytest.raises(NotPossible, match="500 answers"):
+        apply(full, act.WriteAnswer("page", "one more", "x"))
+    assert apply(full, act.WriteAnswer("page", "question 7", "y"))
+    crowded = done(start, *[act.PlotPoint(1.0, 2.0)] * 200)
+    with pytest.raises(NotPossible, match="200 crosses"):
+        apply(crowded, act.PlotPoint(1.0, 2.0))
+
+
+def test_decimal_places_have_a_bound(at_the_mark):
+    fallen = apply(at_the_mark, act.Release())
+    with pytest.raises(NotPossible, match="decimal places"):
+        apply(fallen, act.NoteReading(317.15, 0.3, decimal_places=10**9))
+
+
 NAN = float("nan")
 
 
@@ -185,7 +213,7 @@ NAN = float("nan")
         (act.AddHotWater(0.0), "Pour between"),
         (act.AddHotWater(NAN), "Pour between"),
         (act.PourAway(0.1), "beaker holds"),
-        (act.PutBallIn(), "empty"),
+        (act.PutBallIn(), "not enough water"),
         (act.Wait(-1.0), "wait"),
         (act.Wait(NAN), "wait"),
         (act.LiftOut(), "not in the water"),
@@ -202,10 +230,12 @@ NAN = float("nan")
         (act.ChooseBall("bouncy"), "bouncy"),
         (act.WriteCell(99, 0, "x"), "row 100"),
         (act.WriteAnswer("conclusion", "relationship", "x" * 5000), "5000"),
+        (act.WriteAnswer("x" * 100, "relationship", "x"), "80 letters"),
         (act.SetAxis("up", "height / cm", 0.0, 0.0), "large square"),
         (act.PlotPoint(NAN, 1.0), "two numbers"),
         (act.RubOutPoint(0), "cross number 1"),
         (act.LayLine(((1.0, 2.0),)), "two ends"),
+        (act.LayLine(((1.0, 2.0),) * 300), "200 points"),
     ],
 )
 def test_what_cannot_be_done_is_refused_in_one_sentence(start, action, words):

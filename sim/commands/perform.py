@@ -1,0 +1,70 @@
+"""A scripted student carries out the practical, with no window: readings, graph and report."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+
+from physics.reading import HURRIED
+from sim.commands.options import (
+    add_output_options,
+    add_procedure_options,
+    ball_of,
+    procedure_of,
+)
+from sim.demo import CLUB
+from sim.state import Setup
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Make the command known to the parser."""
+    parser = commands.add_parser(
+        "perform",
+        help="a scripted student carries out the practical: readings, graph and report",
+        description=__doc__,
+    )
+    add_procedure_options(parser, HURRIED.name)
+    parser.add_argument(
+        "--reheat", action="store_true", help="put the ball back into the water before each drop"
+    )
+    add_output_options(parser, "practical")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Perform, and analyse the readings file exactly as one from a school would be."""
+    from analysis.graph import draw, graph_bytes
+    from analysis.outputs import written
+    from analysis.plain import plain_lines
+    from analysis.report import report_html
+    from analysis.summary import summarise
+    from sim.commands.reading_files import TIDY, read_back, reading_files
+    from sim.student import perform
+
+    procedure = procedure_of(options, reheat=options.reheat)
+    setup = Setup(seed=options.seed, model=ball_of(options))
+    contents = reading_files(perform(setup, procedure).end)
+    readings = read_back(contents[TIDY], f"{CLUB}, virtual practical, seed {options.seed}")
+    readings = replace(readings, notices=(_virtual(options), *readings.notices))
+    summary = summarise(readings)
+    figure = draw(summary)
+    contents["graph.png"] = graph_bytes(figure, "png")
+    contents["report.html"] = report_html(summary, figure).encode()
+    files = written(options.out, contents, force=options.force)
+    for line in plain_lines(summary):
+        print(line)
+    print("Written: " + ", ".join(str(file) for file in files))
+    return 0
+
+
+def _virtual(options: argparse.Namespace) -> str:
+    """What the report says of where its readings come from."""
+    reader = (
+        f"a camera of {options.camera} frames a second"
+        if options.camera
+        else f"a {options.reader} reader"
+    )
+    return (
+        "These readings are virtual: a model of the ball, the water, the hand and the eye gave "
+        f"them ({ball_of(options).name} ball, {reader}, seed {options.seed})."
+    )

@@ -1,0 +1,35 @@
+"""The rough page on its way through a readings file to the analysis, as real data goes."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+
+from analysis.readings import Readings, read_readings
+from analysis.writing import Style, file_content
+from sim.rough import rough_frame, rough_places
+from sim.state import State
+
+TIDY, WIDE = "readings.csv", "readings.xlsx"
+
+
+def reading_files(state: State) -> dict[str, bytes]:
+    """One row a drop as csv, and a school's results table as xlsx, by file name."""
+    frame, places = rough_frame(state), rough_places(state)
+    return {
+        TIDY: file_content(frame, Path(TIDY), Style("tidy", decimal_places=places)),
+        WIDE: file_content(
+            frame.drop(columns=["elapsed_time_s", "reheated"]),
+            Path(WIDE),
+            Style("wide", decimal_places=places),
+        ),
+    }
+
+
+def read_back(content: bytes, source: str) -> Readings:
+    """The readings of a csv file's content, read as a file from anywhere is read."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / TIDY
+        path.write_bytes(content)
+        return replace(read_readings(path), source=source)

@@ -1,0 +1,49 @@
+"""`readings`: the readings file of a practical, written again from its record alone."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from analysis.refusal import Refused
+from sim.record_reading import read_record
+from sim.record_readings import readings_path, write_readings
+from sim.record_trouble import RecordTrouble
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Make the command known to the parser."""
+    parser = commands.add_parser(
+        "readings",
+        help="write the readings file of a practical record",
+        description=__doc__,
+    )
+    parser.add_argument("record", type=Path, metavar="RECORD", help="a file *.rebound.jsonl")
+    parser.add_argument(
+        "--out",
+        type=Path,
+        metavar="FILE",
+        help="csv, xlsx or ods file to write (RECORD with the ending csv)",
+    )
+    parser.add_argument(
+        "--force", action="store_true", help="write over a file that is there already"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read the record, tell what was amiss, and write its readings."""
+    out = options.out or readings_path(options.record)
+    try:
+        if out.resolve() == options.record.resolve():
+            raise Refused(f"{out} is the record itself: give the readings another name.")
+        record = read_record(options.record)
+        for notice in record.notices:
+            sys.stderr.write(f"{notice}\n")
+        write_readings(record.end, out, force=options.force)
+    except (RecordTrouble, Refused) as refusal:
+        sys.stderr.write(f"{refusal}\n")
+        return 1
+    sys.stdout.write(f"{out}\n")
+    return 0

@@ -1,0 +1,138 @@
+"""The commands as a person types them: files that appear, words that are said, exit codes."""
+
+import subprocess
+import sys
+
+import pandas as pd
+import pytest
+
+from analysis.readings import grid, read_readings
+from sim.__main__ import main
+
+
+def perform(folder, *arguments):
+    return main(["perform", "--out", str(folder), *arguments])
+
+
+def test_perform_leaves_readings_graph_and_report(tmp_path, capsys):
+    assert perform(tmp_path / "club", "--seed", "7") == 0
+    names = sorted(path.name for path in (tmp_path / "club").iterdir())
+    assert names == ["graph.png", "readings.csv", "readings.xlsx", "report.html"]
+    table = grid(read_readings(tmp_path / "club" / "readings.csv"))
+    assert table.heights_m.shape == (5, 5)
+    assert "rebound height increases" in capsys.readouterr().out
+
+
+def test_both_readings_files_hold_the_same_readings(tmp_path):
+    perform(tmp_path, "--reader", "careful", "--drop-height-cm", "80")
+    csv, xlsx = (grid(read_readings(tmp_path / name)) for name in ("readings.csv", "readings.xlsx"))
+    assert (csv.heights_m == xlsx.heights_m).all()
+    assert csv.drop_height_m == xlsx.drop_height_m == 0.8
+
+
+def test_the_same_seed_gives_the_same_files(tmp_path):
+    for name in ("once", "again"):
+        perform(tmp_path / name, "--seed", "7")
+    for name in ("readings.csv", "graph.png", "report.html"):
+        assert (tmp_path / "once" / name).read_bytes() == (tmp_path / "again" / name).read_bytes()
+
+
+def test_another_seed_gives_other_readings(tmp_path):
+    perform(tmp_path / "7", "--seed", "7")
+    perform(tmp_path / "8", "--seed", "8")
+    assert (tmp_path / "7/readings.csv").read_bytes() != (tmp_path / "8/readings.csv").read_bytes()
+
+
+def test_the_report_says_that_the_readings_are_virtual(tmp_path):
+    perform(tmp_path, "--ball", "slow", "--camera", "240", "--seed", "11")
+    report = (tmp_path / "report.html").read_text(encoding="utf-8")
+    assert "These readings are virtual" in report
+    assert "slow ball, a camera of 240 frames a second, seed 11" in report
+
+
+def test_nothing_is_overwritten_without_force(tmp_path, capsys):
+    perform(tmp_path)
+    before = (tmp_path / "readings.csv").read_bytes()
+    assert perform(tmp_path, "--seed", "99") == 1
+    assert (tmp_path / "readings.csv").read_bytes() == before
+    assert "--force" in capsys.readouterr().err
+    assert perform(tmp_path, "--seed", "99", "--force") == 0
+    assert (tmp_path / "readings.csv").read_bytes() != before
+
+
+def test_contrast_shows_the_two_procedures_under_one_seed(tmp_path, capsys):
+    assert main(["contrast", "--seed", "7", "--out", str(tmp_path)]) == 0
+    said = capsys.readouterr().out
+    assert "with the ball put back" in said
+    table = pd.read_csv(tmp_path / "contrast.csv")
+    assert table.columns[0] == "temperature / °C"
+    assert len(table) == 5
+    left, back = (
+        grid(read_readings(tmp_path / name)).heights_m
+        for name in ("left-to-cool.csv", "put-back.csv")
+    )
+    # Under one seed the first drop of all is the same drop in both.
+    assert left[0, 0] == back[0, 0]
+    assert left[-1, -1] < back[-1, -1]
+    assert (tmp_path / "contrast.png").read_bytes()[:4] == b"\x89PNG"
+
+
+def test_limited_plans_are_carried_out_and_the_report_says_what_it_cannot(tmp_path):
+    assert perform(tmp_path / "one", "--repeats", "1", "--temperatures-c", "40") == 0
+    report = (tmp_path / "one" / "report.html").read_text(encoding="utf-8")
+    assert "40 °C" in report
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--temperatures-c", "120"], "120 °C"),
+        (["--repeats", "0"], "at least one drop"),
+        (["--drop-height-cm", "300"], "300 cm"),
+        (["--soak-s", "-5"], "soak"),
+        (["--eye-level-cm", "900"], "9.00 m"),
+    ],
+)
+def test_what_the_bench_cannot_do_is_said_in_one_sentence(tmp_path, capsys, arguments, words):
+    assert perform(tmp_path / "none", *arguments) == 1
+    said = capsys.readouterr().err
+    assert words in said
+    assert said.count("\n") == 1
+    assert not (tmp_path / "none").exists()
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["perform", "--seed", "-1"],
+        ["perform", "--seed", "many"],
+        ["perform", "--temperatures-c", "warm"],
+        ["perform", "--ball", "bouncy"],
+        ["perform", "--reader", "careful", "--camera", "60"],
+        ["fly"],
+    ],
+)
+def test_wrong_usage_ends_with_2(arguments, capsys):
+    with pytest.raises(SystemExit) as ending:
+        main(arguments)
+    assert ending.value.code == 2
+
+
+def test_help_is_given_for_every_command(capsys):
+    for command in ([], ["perform"], ["contrast"], ["readings"]):
+        with pytest.raises(SystemExit) as ending:
+            main([*command, "--help"])
+        assert ending.value.code == 0
+    assert "usage: python -m sim" in capsys.readouterr().out
+
+
+def test_it_runs_as_a_module_from_anywhere(tmp_path):
+    done = subprocess.run(
+        [sys.executable, "-m", "sim", "perform", "--repeats", "2"],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "practical" / "graph.png").exists()
