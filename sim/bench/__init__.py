@@ -1,0 +1,1 @@
+"""The bench: the only place of the practical that opens a window."""

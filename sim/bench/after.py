@@ -1,0 +1,184 @@
+"""What follows on an intent: the one door through which everything at the desk changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Any
+
+from sim.bench import intents as want
+from sim.bench.choosing import Choice, Tick
+from sim.bench.desk import BENCH, Desk, Field, Step
+from sim.bench.fields import Edit, Motion, Move, PlaceCaret, TextLine, edited
+from sim.bench.handling import HANDLING
+from sim.bench.layout import Layout
+from sim.bench.marks import Hit, Sheet, page_point, view_box
+from sim.bench.pages import PAGES
+from sim.bench.pointer import carried_on, put_down, taken_up
+
+TEXT_SCALES = (1.0, 1.25, 1.5)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What the person sees while wishing: where everything stands, and the page as set."""
+
+    layout: Layout
+    sheet: Sheet
+    ribbons: tuple[tuple[str, tuple[int, int, int, int]], ...] = ()
+    """The pages' names and the places of their ribbons."""
+
+
+def after(desk: Desk, intent: want.Intent, seen: Seen) -> Step:
+    """The desk after an intent, and the actions that were done for it."""
+    kind = type(intent)
+    if desk.help_open and kind not in (want.TurnHelp, want.ScaleText):
+        return _under_help(desk, intent)
+    if kind in HANDLING:
+        return HANDLING[kind](desk, intent)
+    return _BOOK[kind](desk, intent, seen)
+
+
+def _under_help(desk: Desk, intent: want.Intent) -> Step:
+    """The help leaf lies on top: it goes at a key or a click, and lets nothing through."""
+    closing = isinstance(intent, want.Dismiss | want.Press) or (
+        isinstance(intent, want.Point) and intent.what == "down"
+    )
+    return Step(replace(desk, help_open=not closing))
+
+
+def _open_page(desk: Desk, intent: want.OpenPage, _: Seen) -> Step:
+    if intent.name not in PAGES:
+        return Step(desk)
+    step = PAGES[desk.page].kept(desk)
+    turned = replace(step.desk, page=intent.name, focus=BENCH, scroll_px=0, composing="")
+    return Step(turned, step.actions)
+
+
+def _move_focus(desk: Desk, intent: want.MoveFocus, seen: Seen) -> Step:
+    names = (BENCH, *seen.sheet.names)
+    at = names.index(desk.focus) if desk.focus in names else 0
+    return _focus_on(desk, want.FocusOn(names[(at + intent.by) % len(names)]), seen)
+
+
+def _focus_on(desk: Desk, intent: want.FocusOn, seen: Seen) -> Step:
+    step = PAGES[desk.page].kept(desk)
+    focused = replace(step.desk, focus=intent.name, composing="")
+    return Step(_in_view(focused, seen), step.actions)
+
+
+def _in_view(desk: Desk, seen: Seen) -> Desk:
+    """The page scrolled as little as shows what has the focus."""
+    if desk.focus == BENCH:
+        return desk
+    view = view_box(seen.layout.page, seen.sheet.text_scale)
+    return replace(desk, scroll_px=seen.sheet.scrolled_to(desk.focus, desk.scroll_px, view.height))
+
+
+def _press(desk: Desk, intent: want.Press, seen: Seen) -> Step:
+    name = intent.name or desk.focus
+    if name == BENCH:
+        return Step(desk)
+    field = desk.fields.get(name)
+    if isinstance(field, Tick):
+        return Step(_with_field(desk, name, field.toggled()))
+    step = PAGES[desk.page].pressed(desk, name)
+    return Step(_in_view(step.desk, seen), step.actions)
+
+
+def _edit_text(desk: Desk, intent: want.EditText, seen: Seen) -> Step:
+    field = desk.fields.get(desk.focus)
+    if isinstance(field, Choice):
+        return Step(_with_field(desk, desk.focus, _chosen(field, intent.edit)))
+    if not isinstance(field, TextLine):
+        return Step(desk)
+    changed = edited(field, intent.edit, seen.sheet.lines_of(desk.focus))
+    return Step(replace(_with_field(desk, desk.focus, changed), composing=""))
+
+
+def _chosen(choice: Choice, edit: Edit) -> Choice:
+    """The option that an arrow key goes to."""
+    steps = {Motion.UP: -1, Motion.LEFT: -1, Motion.DOWN: 1, Motion.RIGHT: 1}
+    step = steps.get(edit.where, 0) if isinstance(edit, Move) else 0
+    return choice.moved(step) if step else choice
+
+
+def _scroll(desk: Desk, intent: want.Scroll, seen: Seen) -> Step:
+    view = view_box(seen.layout.page, seen.sheet.text_scale)
+    wanted = desk.scroll_px + round(intent.by_px * seen.sheet.text_scale)
+    return Step(replace(desk, scroll_px=seen.sheet.scrolled(wanted, view.height)))
+
+
+def _scale_text(desk: Desk, intent: want.ScaleText, _: Seen) -> Step:
+    at = TEXT_SCALES.index(desk.text_scale) + intent.by
+    scale = TEXT_SCALES[min(max(at, 0), len(TEXT_SCALES) - 1)]
+    return Step(replace(desk, text_scale=scale).saying(f"Text at {scale * 100:.0f} %."))
+
+
+def _turn_help(desk: Desk, _: want.TurnHelp, __: Seen) -> Step:
+    return Step(replace(desk, help_open=not desk.help_open))
+
+
+def _dismiss(desk: Desk, _: want.Dismiss, seen: Seen) -> Step:
+    return _focus_on(desk, want.FocusOn(BENCH), seen)
+
+
+def _point(desk: Desk, intent: want.Point, seen: Seen) -> Step:
+    at = (intent.x, intent.y)
+    if intent.what == "down":
+        return _point_down(desk, at, seen)
+    follow = carried_on if intent.what == "move" else put_down
+    moved, wish = follow(desk, seen.layout, at)
+    return after(moved, wish, seen) if wish is not None else Step(moved)
+
+
+def _point_down(desk: Desk, at: tuple[int, int], seen: Seen) -> Step:
+    if seen.layout.corner.holds(at):
+        step = _focus_on(desk, want.FocusOn(BENCH), seen)
+        return Step(taken_up(step.desk, seen.layout, at), step.actions)
+    for name, (x, y, width, height) in seen.ribbons:
+        if x <= at[0] < x + width and y <= at[1] < y + height:
+            return _open_page(desk, want.OpenPage(name), seen)
+    view = view_box(seen.layout.page, seen.sheet.text_scale)
+    point = page_point(view, desk.scroll_px, at)
+    hit = seen.sheet.hit(*point)
+    return _hit(desk, hit, point, seen) if hit is not None else Step(desk)
+
+
+def _hit(desk: Desk, hit: Hit, point: tuple[int, int], seen: Seen) -> Step:
+    """A click on the page: into a text, on an option, on a button."""
+    step = _focus_on(desk, want.FocusOn(hit.name), seen)
+    field = step.desk.fields.get(hit.name)
+    if isinstance(field, TextLine):
+        caret = seen.sheet.caret_index(hit.name, *point)
+        placed = _with_field(step.desk, hit.name, edited(field, PlaceCaret(caret)))
+        return Step(placed, step.actions)
+    if isinstance(field, Choice) and hit.part is not None:
+        chosen = _with_field(step.desk, hit.name, field.chosen(hit.part))
+        return Step(chosen, step.actions)
+    pressed = _press(step.desk, want.Press(hit.name), seen)
+    return Step(pressed.desk, (*step.actions, *pressed.actions))
+
+
+def _with_field(desk: Desk, name: str, field: Field) -> Desk:
+    return replace(desk, fields=MappingProxyType({**desk.fields, name: field}))
+
+
+def _leave(desk: Desk, _: want.Leave, __: Seen) -> Step:
+    return PAGES[desk.page].kept(desk)
+
+
+_BOOK: dict[type[want.Intent], Callable[[Desk, Any, Seen], Step]] = {
+    want.OpenPage: _open_page,
+    want.MoveFocus: _move_focus,
+    want.FocusOn: _focus_on,
+    want.Press: _press,
+    want.EditText: _edit_text,
+    want.Scroll: _scroll,
+    want.ScaleText: _scale_text,
+    want.TurnHelp: _turn_help,
+    want.Dismiss: _dismiss,
+    want.Point: _point,
+    want.Leave: _leave,
+}

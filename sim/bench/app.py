@@ -1,0 +1,134 @@
+"""The window: events in, frames out. Nothing else touches the queue, the clock or the flip."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from time import perf_counter
+
+import pygame
+
+from sim.bench import intents as want
+from sim.bench.after import Seen, after
+from sim.bench.desk import Desk, Step, passed
+from sim.bench.keeping import Keeper
+from sim.bench.keys import intents_of, writing
+from sim.bench.layout import BASE_HEIGHT, BASE_WIDTH, Layout
+from sim.bench.leaf import ribbons
+from sim.bench.lettering import MEASURE
+from sim.bench.marks import view_box
+from sim.bench.pages import PAGES
+from sim.bench.picture import picture
+from sim.bench.ticks import STEP_S, Ticks
+from sim.bench.typeset import laid_out
+from sim.refusal import NotPossible
+
+FRAMES_PER_S = 60
+TITLE = "Rebound Practical"
+
+
+class NoScreen(NotPossible):
+    """There is no screen to open a window on."""
+
+
+@contextmanager
+def window(size: tuple[int, int] = (BASE_WIDTH, BASE_HEIGHT)) -> Iterator[pygame.Surface]:
+    """Open the window, and close it at the end whatever happens.
+
+    Raises:
+        NoScreen: no window can be opened here.
+
+    """
+    os.environ.setdefault("SDL_VIDEO_CENTERED", "1")
+    try:
+        pygame.display.init()
+        surface = pygame.display.set_mode(size, pygame.RESIZABLE)
+    except pygame.error as error:
+        raise NoScreen(
+            f"No window can be opened here ({error}); `python -m sim perform` needs none."
+        ) from None
+    pygame.font.init()
+    pygame.display.set_caption(TITLE)
+    pygame.key.set_repeat(350, 40)
+    try:
+        yield surface
+    finally:
+        pygame.quit()
+
+
+@dataclass
+class Bench:
+    """A desk in a window, with its record. `frame` is one turn of the loop."""
+
+    surface: pygame.Surface
+    desk: Desk
+    keeper: Keeper
+    open: bool = True
+    _ticks: Ticks = field(default_factory=Ticks)
+
+    def frame(self, frame_s: float) -> None:
+        """Take the events, let the time pass, draw, and show."""
+        for event in pygame.event.get():
+            self.event(event)
+        steps, self._ticks = self._ticks.take(frame_s)
+        if steps:
+            self._do(passed(self.desk, steps * STEP_S))
+        self.draw()
+        pygame.display.flip()
+
+    def event(self, event: pygame.Event) -> None:
+        """Turn one event into what it is wished for, and do it."""
+        if event.type == pygame.TEXTEDITING and writing(self.desk):
+            self.desk = replace(self.desk, composing=event.text)
+            return
+        for intent in intents_of(event, self.desk):
+            self._do(after(self.desk, intent, self.seen()))
+            self.open = self.open and not isinstance(intent, want.Leave)
+
+    def seen(self) -> Seen:
+        """What the person has before the eyes: the layout and the page as it is set."""
+        return seen(self.desk, layout_of(self.surface.get_size(), self.desk.text_scale))
+
+    def draw(self) -> None:
+        """Draw the desk as it is."""
+        picture(self.surface, self.desk, self.seen())
+
+    def _do(self, step: Step) -> None:
+        before = self.desk
+        trouble = self.keeper.keep(before.state, step.actions) if step.actions else ""
+        self.desk = replace(step.desk, trouble=trouble) if step.actions else step.desk
+        if writing(self.desk) != writing(before):
+            (pygame.key.start_text_input if writing(self.desk) else pygame.key.stop_text_input)()
+
+
+@lru_cache(maxsize=4)
+def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
+    """The layout of a window, kept: its rectangles are worked out once."""
+    return Layout((max(size[0], BASE_WIDTH), max(size[1], BASE_HEIGHT)), text_scale)
+
+
+def seen(desk: Desk, layout: Layout) -> Seen:
+    """A desk's page set for a layout, and where its ribbons are."""
+    scale = layout.scale * layout.text_scale
+    width = view_box(layout.page, scale).width
+    sheet = laid_out(PAGES[desk.page].boxes(desk), MEASURE, width, scale)
+    return Seen(layout, sheet, ribbons(layout))
+
+
+def run(bench: Bench) -> str:
+    """Run until the window is closed; returns what went wrong with the record, or nothing."""
+    clock = pygame.time.Clock()
+    pygame.key.stop_text_input()
+    last_s = perf_counter()
+    try:
+        while bench.open:
+            now_s = perf_counter()
+            bench.frame(now_s - last_s)
+            last_s = now_s
+            clock.tick(FRAMES_PER_S)
+    finally:
+        trouble = bench.keeper.close()
+    return trouble

@@ -1,0 +1,1 @@
+"""The apparatus, drawn by code from plain values."""

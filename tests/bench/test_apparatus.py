@@ -1,0 +1,290 @@
+import numpy as np
+import pygame
+import pytest
+
+from sim.bench.apparatus import (
+    ball,
+    beaker,
+    camera,
+    lens,
+    rule,
+    steam,
+    stopwatch,
+    thermometer,
+    tongs,
+    towel,
+    vessels,
+)
+from sim.bench.apparatus.lens import BallSeen
+from sim.bench.apparatus.room import draw_room
+from sim.bench.layout import Layout
+from sim.bench.theme import SPIRIT
+
+EYES_M = (0.1, 0.283, 0.7, 1.0, 1.2)
+HEIGHTS_M = (0.05, 0.283, 0.55, 0.9)
+
+
+@pytest.fixture
+def sheet(layout):
+    surface = pygame.Surface(layout.corner[2:])
+    surface.fill((255, 255, 255))
+    return surface
+
+
+@pytest.fixture(scope="module")
+def room():
+    return draw_room(Layout())
+
+
+def pixels(surface):
+    return pygame.surfarray.array3d(surface).astype(int)
+
+
+def rubber(column):
+    """Where a column of pixels is as dark and as grey as the ball."""
+    return (column.max(axis=-1) < 120) & (np.ptp(column, axis=-1) < 14)
+
+
+def lowest_edge(column):
+    """The edge below the lowest pixel of the ball in a column."""
+    return int(np.flatnonzero(rubber(column))[-1]) + 1
+
+
+@pytest.mark.parametrize("held", [False, True])
+@pytest.mark.parametrize("eye_m", EYES_M)
+@pytest.mark.parametrize("height_m", HEIGHTS_M)
+def test_the_lowest_pixel_of_the_ball_is_where_the_formula_says(
+    layout, sheet, eye_m, height_m, held
+):
+    sight = layout.sight(eye_m)
+    lens.draw_ball_at_rule(sheet, layout, sight, BallSeen(height_m, held=held))
+    found = lowest_edge(pixels(sheet)[layout.ball_x_px])
+    assert found == pytest.approx(sight.ball_px(height_m), abs=1.0)
+
+
+@pytest.mark.parametrize("eye_m", EYES_M)
+@pytest.mark.parametrize("height_m", HEIGHTS_M)
+def test_the_lens_shows_the_lowest_point_where_the_formula_says(layout, sheet, eye_m, height_m):
+    seen_m = layout.sight(eye_m).to_m(layout.sight(eye_m).ball_px(height_m))
+    sight = layout.lens_sight(eye_m, looked_at_m=seen_m)
+    lens.draw_lens(sheet, layout, sight, BallSeen(height_m))
+    view = layout.lens_view
+    column = pixels(sheet)[layout.lens_edge_px - 6, view.y : view.bottom]
+    assert view.y + lowest_edge(column) == pytest.approx(sight.ball_px(height_m), abs=1.0)
+
+
+def test_the_ball_in_the_lens_keeps_its_size(layout, sheet):
+    sight = layout.lens_sight(0.5)
+    lens.draw_lens(sheet, layout, sight, BallSeen(0.48))
+    view = layout.lens_view
+    column = pixels(sheet)[layout.lens_edge_px - 6, view.y : view.bottom]
+    top, lowest = sight.ball_span_px(0.48, 0.04)
+    assert rubber(column).sum() == pytest.approx(lowest - top, abs=3)
+
+
+def test_kneeling_to_the_level_of_the_ball_moves_it_on_the_rule(layout, sheet):
+    rows = []
+    for eye_m in (1.2, 0.283):
+        sheet.fill((255, 255, 255))
+        lens.draw_ball_at_rule(sheet, layout, layout.sight(eye_m), BallSeen(0.283))
+        rows.append(lowest_edge(pixels(sheet)[layout.ball_x_px]))
+    shift_m = (rows[0] - rows[1]) / layout.sight(0.283).px_per_m
+    assert shift_m == pytest.approx((1.2 - 0.283) * 0.05 / 0.95, abs=0.002)
+
+
+def test_every_centimetre_of_the_rule_is_marked_within_a_pixel(layout, room):
+    dark = pixels(room)[layout.rule.x + 3].sum(axis=-1) < 250
+    sight = layout.sight(0.5)
+    for cm in range(1, 100):
+        row = round(sight.to_px(cm / 100.0))
+        assert dark[row - 1 : row + 1].any(), cm
+
+
+def test_every_millimetre_of_the_lens_is_marked_and_the_wood_shows_between(layout):
+    strip = rule.rule_strip(layout, 100)
+    bright = pixels(strip)[4].sum(axis=-1)
+    per_mm = layout.lens_px_per_m // 1000
+    marks = strip.get_height() - per_mm * np.arange(1, 1000)
+    assert (bright[marks] < 250).all()
+    assert (bright[marks + per_mm // 2] > 400).all()
+
+
+@pytest.mark.parametrize("mass_kg", [0.05, 0.2, 0.4])
+def test_water_stands_at_its_level(layout, sheet, mass_kg):
+    beaker.draw_water(sheet, layout, mass_kg)
+    x = layout.beaker.centre[0]
+    touched = np.flatnonzero((pixels(sheet)[x] != 255).any(axis=-1))
+    oval = layout.px(6)
+    assert touched[0] == pytest.approx(layout.water_level_px(mass_kg), abs=oval)
+    assert layout.beaker.bottom - layout.px(12) <= touched[-1] < layout.beaker.bottom
+
+
+def test_two_levels_of_water_differ_by_what_was_poured(layout, sheet):
+    tops = []
+    for mass_kg in (0.1, 0.3):
+        sheet.fill((255, 255, 255))
+        beaker.draw_water(sheet, layout, mass_kg)
+        column = pixels(sheet)[layout.beaker.centre[0]]
+        tops.append(np.flatnonzero((column != 255).any(axis=-1))[0])
+    poured = layout.water_level_px(0.1) - layout.water_level_px(0.3)
+    assert tops[0] - tops[1] == pytest.approx(poured, abs=1.0)
+
+
+def test_an_empty_beaker_holds_no_water(layout, sheet):
+    beaker.draw_water(sheet, layout, 0.0)
+    assert (pixels(sheet) == 255).all()
+
+
+def call_out(layout, sheet, reading_c):
+    """Rows of the thread's tip and of the divisions, in the thermometer's call-out."""
+    thermometer.draw_thermometer_lens(sheet, layout, reading_c)
+    inside = thermometer.lens_inside(layout)
+    picture = pixels(sheet)
+    bore = inside.x + layout.px(28)
+    rows = slice(inside.y, inside.bottom)
+    red = np.flatnonzero((picture[bore - 3, rows] == SPIRIT).all(axis=-1))
+    dark = picture[bore + layout.px(15), rows].sum(axis=-1) < 300
+    starts = np.flatnonzero(dark & ~np.roll(dark, 1))
+    return int(red[0]), starts
+
+
+def test_a_whole_degree_ends_on_a_division_and_a_half_between_two(layout, sheet):
+    tip, divisions = call_out(layout, sheet, 47.0)
+    assert np.abs(divisions - tip).min() <= 1
+    tip, divisions = call_out(layout, sheet, 47.5)
+    above, below = divisions[divisions <= tip][-1], divisions[divisions > tip][0]
+    assert tip - above == pytest.approx(below - tip, abs=2)
+    assert min(tip - above, below - tip) >= 6
+
+
+def test_the_call_out_shows_fifteen_degrees(layout, sheet):
+    _, divisions = call_out(layout, sheet, 62.25)
+    assert 14 <= len(divisions) <= 16
+
+
+def test_the_thread_climbs_with_the_reading(layout):
+    ends = [thermometer.thread_end(layout, c) for c in (0.0, 20.0, 60.0, 100.0)]
+    rows = [y for _, y in ends]
+    assert rows == sorted(rows, reverse=True)
+    assert (rows[1] - rows[2]) == pytest.approx(rows[2] - rows[3])
+
+
+def test_steam_needs_hot_water_and_grows_with_it(layout, sheet):
+    inked = []
+    for temperature_c in (30.0, 60.0, 90.0):
+        sheet.fill((180, 180, 180))
+        steam.draw_steam(sheet, (220.0, 340.0), 80.0, temperature_c, 1.5)
+        inked.append(np.abs(pixels(sheet) - 180).sum())
+    assert inked[0] == 0
+    assert 0 < inked[1] < inked[2]
+
+
+def test_steam_moves_with_the_time_alone(layout, sheet):
+    def seen(time_s):
+        sheet.fill((180, 180, 180))
+        steam.draw_steam(sheet, (220.0, 340.0), 80.0, 90.0, time_s)
+        return pixels(sheet)
+
+    first = seen(1.5)
+    assert (first != seen(1.6)).any()
+    assert (first == seen(1.5)).all()
+
+
+VALUES = {"reading_c": 60.0, "eye_m": 0.4, "wet": True, "running": True}
+
+
+def corner(surface, room, layout, **changes):
+    """Everything once, from back to front."""
+    values = VALUES | changes
+    surface.blit(room, (0, 0))
+    on_the_table(surface, layout, values["reading_c"], values["running"])
+    at_the_rule(surface, layout, values["eye_m"], values["wet"])
+
+
+def on_the_table(surface, layout, reading_c, running):
+    towel.draw_towel(surface, layout)
+    stopwatch.draw_stopwatch(surface, layout, 75.0, running)
+    vessels.draw_kettle(surface, layout, (60, 190), 30)
+    steam.draw_stream(surface, vessels.kettle_lip(layout, (60, 190), 30), 400.0, 6)
+    vessels.draw_jug(surface, layout)
+    towel.draw_floor_puddle(surface, layout)
+    towel.draw_bench_puddle(surface, layout)
+    beaker.draw_beaker_back(surface, layout)
+    thermometer.draw_thermometer(surface, layout, reading_c)
+    beaker.draw_water(surface, layout, 0.3)
+    beaker.draw_beaker_front(surface, layout)
+    steam.draw_steam(surface, layout.beaker.centre, 80.0, 80.0, 2.0)
+    thermometer.draw_thermometer_lens(surface, layout, reading_c)
+    tongs.draw_tongs_at_rest(surface, layout)
+    ball.draw_resting_shadow(surface, 420.0, 470.0, 23.0)
+
+
+def at_the_rule(surface, layout, eye_m, wet):
+    tongs.draw_tongs(surface, 480.0, 300.0, 14.0)
+    rule.draw_jaws(surface, layout)
+    rule.draw_marker(surface, layout, 1.0)
+    rule.draw_eye_mark(surface, layout, eye_m)
+    camera.draw_camera_on_shelf(surface, layout)
+    camera.draw_camera_on_stand(surface, layout, 0.3)
+    seen = BallSeen(0.38, wet=wet)
+    ball.draw_floor_shadow(surface, layout, layout.ball_x_px, seen.lowest_m, 12.0)
+    lens.draw_lens(surface, layout, layout.lens_sight(eye_m), seen)
+    lens.draw_ball_at_rule(surface, layout, layout.sight(eye_m), seen)
+
+
+def test_the_same_values_give_the_same_picture(layout, room, sheet):
+    corner(sheet, room, layout)
+    first = pixels(sheet)
+    corner(sheet, room, layout, reading_c=20.0, eye_m=1.1, wet=False)
+    corner(sheet, room, layout)
+    assert (pixels(sheet) == first).all()
+
+
+def test_a_room_painted_again_is_the_same_room(layout, room):
+    assert (pixels(draw_room(layout)) == pixels(room)).all()
+
+
+@pytest.mark.parametrize(
+    "change", [{"reading_c": 60.5}, {"eye_m": 0.41}, {"wet": False}, {"running": False}], ids=str
+)
+def test_a_changed_value_changes_the_picture(layout, room, sheet, change):
+    corner(sheet, room, layout)
+    first = pixels(sheet)
+    corner(sheet, room, layout, **change)
+    assert (pixels(sheet) != first).any()
+
+
+def test_the_lens_gives_the_surface_back_unclipped(layout, sheet):
+    sheet.set_clip(pygame.Rect(0, 0, 880, 700))
+    lens.draw_lens(sheet, layout, layout.lens_sight(0.5), BallSeen(0.5, held=True))
+    assert sheet.get_clip() == pygame.Rect(0, 0, 880, 700)
+
+
+def test_the_ball_in_the_lens_stays_inside_the_glass(layout, sheet):
+    before = pixels(sheet)
+    lens.draw_lens(sheet, layout, layout.lens_sight(0.5), BallSeen(0.42, held=True))
+    view = layout.lens_view
+    assert (pixels(sheet)[view.right :] == before[view.right :]).all()
+    below = slice(view.bottom, layout.message.y)
+    assert (pixels(sheet)[view.x :, below] == before[view.x :, below]).all()
+
+
+@pytest.mark.parametrize(("tilt_deg", "falls"), [(0, False), (40, True)])
+def test_a_tilted_kettle_lowers_its_lip(layout, tilt_deg, falls):
+    upright = vessels.kettle_lip(layout, (60, 190), 0)
+    tilted = vessels.kettle_lip(layout, (60, 190), tilt_deg)
+    assert (tilted[1] > upright[1] + 10.0) is falls
+
+
+def test_a_tilted_jug_lowers_its_lip(layout):
+    upright, tilted = (vessels.jug_lip(layout, (260, 260), tilt) for tilt in (0, 40))
+    assert tilted[1] > upright[1] + 10.0
+
+
+def test_the_lip_of_a_tilted_kettle_is_where_its_spout_is_drawn(layout, sheet):
+    at, tilt = (200, 200), 35
+    vessels.draw_kettle(sheet, layout, at, tilt)
+    x, y = (round(v) for v in vessels.kettle_lip(layout, at, tilt))
+    inked = (pixels(sheet) != 255).any(axis=-1)
+    assert inked[x - 6 : x + 7, y - 6 : y + 7].any()
+    assert not inked[x + 14 :, :].any()
