@@ -179,9 +179,9 @@ def _drift_sentence(found: Difference, name_a: str, name_b: str) -> str:
             "The readings cannot tell whether the drift over the repeats differs "
             f"({each}; {p_text(found.p)})."
         )
-    way = "falls" if found.difference < 0 else "rises"
+    way = "less" if abs(found.b) < abs(found.a) else "more"
     return (
-        f"Over the repeats the rebound height {way} more {name_b} than {name_a} "
+        f"Over the repeats the rebound height drifts {way} {name_b} than {name_a} "
         f"({each}; {p_text(found.p)})."
     )
 

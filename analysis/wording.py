@@ -4,6 +4,8 @@ Temperatures in °C, heights in cm. The trend's own sentence is in trend.py, the
 contrast.py.
 """
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -50,13 +52,15 @@ def anomaly_sentences(
     temperatures = np.asarray(temperatures_k, dtype=np.float64)
     heights = np.asarray(heights_m, dtype=np.float64)
     found = spread.anomalies
+    places = _reading_places(spread.resolution_m)
     return tuple(
         f"At {temperature_text(temperatures[row])} repeat {repeat + 1} "
-        f"({_cm(heights[row, repeat])} cm) may be an anomaly: it lies "
+        f"({_cm(heights[row, repeat], places)} cm) may be an anomaly: it lies "
         f"{significant(float(found.statistic[row]), 3)} standard deviations from the mean, more "
         f"than the {significant(float(found.critical[row]), 3)} that {spread.n[row]} readings "
         f"allow (Grubbs' test, 5 %). It is still counted; without it the mean would be "
-        f"{_cm(found.mean_without_m[row])} cm instead of {_cm(spread.mean_m[row])} cm. "
+        f"{_cm(found.mean_without_m[row], places + 1)} cm instead of "
+        f"{_cm(spread.mean_m[row], places + 1)} cm. "
         "Look for a cause and repeat the drop."
         for row, repeat in np.argwhere(found.flagged)
     )
@@ -158,5 +162,12 @@ def trend_reason(trend: Trend) -> str | None:
     return extremes.reason(trend.extremes)
 
 
-def _cm(height_m: float | FloatArray) -> str:
-    return fixed(float(centimetres(height_m)), 1)
+def _reading_places(resolution_m: float) -> int:
+    """Decimal places in cm of readings rounded to a graduation; one where they were not."""
+    if resolution_m <= 0.0:
+        return 1
+    return max(0, math.ceil(-math.log10(float(centimetres(resolution_m))) - 1e-9))
+
+
+def _cm(height_m: float | FloatArray, places: int) -> str:
+    return fixed(float(centimetres(height_m)), places)

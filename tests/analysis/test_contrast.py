@@ -35,7 +35,7 @@ def test_cooling_between_drops_is_found_in_spread_drift_and_said():
     spread_text, drift_text, _ = sentences(found, *NAMES)
     assert "times as large without reheating as with reheating" in spread_text
     assert "cannot tell" not in spread_text
-    assert "falls more without reheating than with reheating" in drift_text
+    assert "drifts more without reheating than with reheating" in drift_text
 
 
 def test_two_alike_procedures_cannot_be_told_apart():

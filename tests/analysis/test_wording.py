@@ -34,7 +34,7 @@ def test_reasons_for_a_missing_half_range():
 def test_an_anomaly_is_named_with_its_numbers():
     heights = [[0.20, 0.21, 0.20, 0.19, 0.22], [0.30, 0.31, 0.30, 0.50, 0.29]]
     (text,) = anomaly_sentences(kelvin([20, 22.5]), spread(heights, 0.01), heights)
-    assert text.startswith("At 22.5 °C repeat 4 (50.0 cm) may be an anomaly")
+    assert text.startswith("At 22.5 °C repeat 4 (50 cm) may be an anomaly")
     assert "more than the 1.72 that 5 readings allow" in text
     assert "without it the mean would be 30.0 cm instead of 34.0 cm" in text
     assert anomaly_sentences(kelvin([20]), spread(heights[:1], 0.01), heights[:1]) == ()
