@@ -11,6 +11,7 @@ import io
 import logging
 import os
 import sys
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -21,9 +22,23 @@ if TYPE_CHECKING:
 
     from analysis.summary import Summary, Weighed
 
+COMMANDS = {"mark": "analysis.marking.command", "paper": "analysis.workbook.command"}
+"""First words that are no file, each with the module whose `run(arguments)` gives the exit code.
+
+A file of such a name is still analysed as `./paper`.
+"""
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Analyse every file named, and give the exit code; one refusal does not stop the others."""
+    """Run the command named first, or analyse the files named, and give the exit code."""
+    words = sys.argv[1:] if arguments is None else list(arguments)
+    if words and words[0] in COMMANDS:
+        return int(import_module(COMMANDS[words[0]]).run(words[1:]))
+    return _analyse_all(words)
+
+
+def _analyse_all(arguments: Sequence[str]) -> int:
+    """Analyse every file named; one refusal does not stop the others."""
     parser = _parser()
     options = parser.parse_args(arguments)
     if options.out is not None and len(options.files) > 1:
@@ -66,7 +81,8 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="python -m analysis",
         description="Judge rebound heights at several temperatures: table, graph and report.",
-        epilog="Hot water scalds: the school's own risk assessment and local rules come first.",
+        epilog=f"Other commands, each with its own --help: {', '.join(COMMANDS)}. "
+        "Hot water scalds: the school's own risk assessment and local rules come first.",
     )
     parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help="csv, xlsx or ods")
     parser.add_argument(

@@ -7,17 +7,30 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from importlib import import_module
 
-from sim.commands import bench, contrast, perform, readings
+from sim.commands import bench
 from sim.refusal import NotPossible
 
-COMMANDS = (perform, contrast, readings)
+COMMANDS = (
+    "perform",
+    "contrast",
+    "demonstrate",
+    "readings",
+    "mark",
+    "classset",
+    "collect",
+    "fit",
+)
+"""Each is a module of `sim.commands` and imported only when it is asked for: the bench must
+not wait for what it does not need."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
-    options = _parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    options = _parser(_asked_for(given)).parse_args(given)
     try:
         return int(options.run(options))
     except NotPossible as refusal:
@@ -33,7 +46,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 1
 
 
-def _parser() -> argparse.ArgumentParser:
+def _asked_for(given: Sequence[str]) -> tuple[str, ...]:
+    """The commands that the parser has to know: the one that is named, none, or all for help."""
+    if given and given[0] in COMMANDS:
+        return (given[0],)
+    bench_alone = not given or given[0].startswith("-")
+    return () if bench_alone and not {"-h", "--help"} & set(given) else COMMANDS
+
+
+def _parser(names: Iterable[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="python -m sim",
         description="A virtual practical: the temperature of a squash ball and its rebound height.",
@@ -45,8 +66,8 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(
         title="commands", metavar="COMMAND", description="Without a command the bench opens."
     )
-    for command in COMMANDS:
-        command.add_to(commands)
+    for name in names:
+        import_module(f"sim.commands.{name}").add_to(commands)
     return parser
 
 

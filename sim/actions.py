@@ -191,6 +191,12 @@ class LayLine(Act, frozen=True, tag="lay line"):
     points: tuple[tuple[float, float], ...]
 
 
+class AskForFeedback(Act, frozen=True, tag="ask for feedback"):
+    """Ask what is not right yet on a page of the exercise book: that counts as a try."""
+
+    page: str
+
+
 Action = (
     ChooseBall
     | AddHotWater
@@ -216,4 +222,5 @@ Action = (
     | PlotPoint
     | RubOutPoint
     | LayLine
+    | AskForFeedback
 )

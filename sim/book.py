@@ -22,6 +22,7 @@ LONGEST_TEXT = 4000
 LONGEST_NAME = 80
 MOST_ANSWERS = 500
 MOST_POINTS = 200
+MOST_PAGES = 20
 """Bounds that no honest practical meets. Every answer copies those before it, so without a
 limit a record made by hand could keep its reader busy for minutes."""
 
@@ -88,6 +89,17 @@ def lay_line(state: State, action: act.LayLine) -> State:
         raise NotPossible(f"A curve is drawn through {MOST_POINTS} points at most.")
     _finite(action.points)
     return replace(state, book=replace(state.book, line=action.points))
+
+
+def ask_for_feedback(state: State, action: act.AskForFeedback) -> State:
+    """A try at a page is counted; what the feedback says is worked out by whoever shows it."""
+    if len(action.page) > LONGEST_NAME:
+        raise NotPossible(f"Pages have names of {LONGEST_NAME} letters at most.")
+    before = state.book.tries
+    if action.page not in before and len(before) >= MOST_PAGES:
+        raise NotPossible(f"The book has {MOST_PAGES} pages at most.")
+    tries = MappingProxyType({**before, action.page: before.get(action.page, 0) + 1})
+    return replace(state, book=replace(state.book, tries=tries))
 
 
 def _written(texts: Mapping[Key, str], key: Key, text: str) -> Mapping[Key, str]:

@@ -40,6 +40,7 @@ HANDLERS: dict[type[act.Action], Callable[[State, Any], State]] = {
     act.PlotPoint: book.plot_point,
     act.RubOutPoint: book.rub_out_point,
     act.LayLine: book.lay_line,
+    act.AskForFeedback: book.ask_for_feedback,
 }
 
 

@@ -18,6 +18,7 @@ from filelock import BaseFileLock
 
 from analysis.outfile import write_whole
 from analysis.refusal import Refused
+from sim import __version__
 from sim.record_file import FLAGS, RecordFile, locked
 from sim.record_format import BEGINNING, Damage, linked, opening_of, setup_of
 from sim.record_reading import Record, content_of, read_record, scanned
@@ -89,14 +90,8 @@ def continue_record(path: Path) -> tuple[RecordFile, Record]:
 
 
 def program_version() -> str:
-    """The version of the program, or "unknown" where it runs without being installed."""
-    # Costs 20 ms, which the first frame need not wait for.
-    from importlib.metadata import PackageNotFoundError, version
-
-    try:
-        return version("rebound-practical")
-    except PackageNotFoundError:
-        return "unknown"
+    """The version of the program, as every record names it."""
+    return __version__
 
 
 def _opening_line(setup: Setup, label: str | None) -> bytes:

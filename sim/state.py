@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Literal
 
 from physics.ball import FAST, Ball, individual
 from physics.constants import ZERO_CELSIUS_K
@@ -133,9 +133,11 @@ class Book:
 
     cells: Mapping[tuple[int, int], str] = field(default_factory=_nothing)
     answers: Mapping[tuple[str, str], str] = field(default_factory=_nothing)
-    axes: Mapping[str, Axis] = field(default_factory=_nothing)
+    axes: Mapping[Literal["across", "up"], Axis] = field(default_factory=_nothing)
     crosses: tuple[tuple[float, float], ...] = ()
     line: tuple[tuple[float, float], ...] = ()
+    tries: Mapping[str, int] = field(default_factory=_nothing)
+    """How often feedback was asked for, by page."""
 
 
 @dataclass(frozen=True)

@@ -9,15 +9,19 @@ from typing import Any
 
 from sim.bench import intents as want
 from sim.bench.choosing import Choice, Tick
-from sim.bench.desk import BENCH, Desk, Field, Step
+from sim.bench.desk import BENCH, Desk, Field, Step, passed
 from sim.bench.fields import Edit, Motion, Move, PlaceCaret, TextLine, edited
+from sim.bench.graph_paper import PAPER
 from sim.bench.handling import HANDLING
 from sim.bench.layout import Layout
 from sim.bench.marks import Hit, Sheet, page_point, view_box
 from sim.bench.pages import PAGES
+from sim.bench.plotting import moved, pointed, rubbed_out, zoomed
 from sim.bench.pointer import carried_on, put_down, taken_up
 
 TEXT_SCALES = (1.0, 1.25, 1.5)
+KEPT_EVERY_S = 3.0
+"""What is being written goes on record so often, so that a crash loses no more."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +42,20 @@ def after(desk: Desk, intent: want.Intent, seen: Seen) -> Step:
     if kind in HANDLING:
         return HANDLING[kind](desk, intent)
     return _BOOK[kind](desk, intent, seen)
+
+
+def passed_by(desk: Desk, time_s: float) -> Step:
+    """Time passes on the wall, and every few seconds the open page keeps what is written."""
+    step = passed(desk, time_s)
+    if step.desk.clock_s // KEPT_EVERY_S == desk.clock_s // KEPT_EVERY_S:
+        return step
+    kept = PAGES[step.desk.page].kept(step.desk)
+    return Step(replace(kept.desk, note=step.desk.note), (*step.actions, *kept.actions))
+
+
+def followed(desk: Desk, seen: Seen) -> Desk:
+    """The page scrolled, as it is set now, to what has the focus; not under a pencil."""
+    return desk if desk.paper.down else _in_view(desk, seen)
 
 
 def _under_help(desk: Desk, intent: want.Intent) -> Step:
@@ -83,8 +101,7 @@ def _press(desk: Desk, intent: want.Press, seen: Seen) -> Step:
     field = desk.fields.get(name)
     if isinstance(field, Tick):
         return Step(_with_field(desk, name, field.toggled()))
-    step = PAGES[desk.page].pressed(desk, name)
-    return Step(_in_view(step.desk, seen), step.actions)
+    return PAGES[desk.page].pressed(desk, name)
 
 
 def _edit_text(desk: Desk, intent: want.EditText, seen: Seen) -> Step:
@@ -94,7 +111,17 @@ def _edit_text(desk: Desk, intent: want.EditText, seen: Seen) -> Step:
     if not isinstance(field, TextLine):
         return Step(desk)
     changed = edited(field, intent.edit, seen.sheet.lines_of(desk.focus))
+    if changed is field and isinstance(intent.edit, Move):
+        return _to_neighbour(desk, intent.edit.where, seen)
     return Step(replace(_with_field(desk, desk.focus, changed), composing=""))
+
+
+def _to_neighbour(desk: Desk, way: Motion, seen: Seen) -> Step:
+    """An arrow that has no use within a field goes to the field beside it, where there is one."""
+    beside = PAGES[desk.page].neighbour(desk.focus, way)
+    if beside is None or beside not in desk.fields:
+        return Step(desk)
+    return _focus_on(desk, want.FocusOn(beside), seen)
 
 
 def _chosen(choice: Choice, edit: Edit) -> Choice:
@@ -128,6 +155,9 @@ def _point(desk: Desk, intent: want.Point, seen: Seen) -> Step:
     at = (intent.x, intent.y)
     if intent.what == "down":
         return _point_down(desk, at, seen)
+    if desk.paper.down:
+        view = view_box(seen.layout.page, seen.sheet.text_scale)
+        return _pencil(desk, page_point(view, desk.scroll_px, at), intent.what, seen)
     follow = carried_on if intent.what == "move" else put_down
     moved, wish = follow(desk, seen.layout, at)
     return after(moved, wish, seen) if wish is not None else Step(moved)
@@ -148,6 +178,8 @@ def _point_down(desk: Desk, at: tuple[int, int], seen: Seen) -> Step:
 
 def _hit(desk: Desk, hit: Hit, point: tuple[int, int], seen: Seen) -> Step:
     """A click on the page: into a text, on an option, on a button."""
+    if hit.name == PAPER:
+        return _pencil_down(desk, point, seen)
     step = _focus_on(desk, want.FocusOn(hit.name), seen)
     field = step.desk.fields.get(hit.name)
     if isinstance(field, TextLine):
@@ -159,6 +191,33 @@ def _hit(desk: Desk, hit: Hit, point: tuple[int, int], seen: Seen) -> Step:
         return Step(chosen, step.actions)
     pressed = _press(step.desk, want.Press(hit.name), seen)
     return Step(pressed.desk, (*step.actions, *pressed.actions))
+
+
+def _pencil_down(desk: Desk, point: tuple[int, int], seen: Seen) -> Step:
+    """The page stays where it is, so that the pencil stays under the pointer."""
+    kept = PAGES[desk.page].kept(desk)
+    down = _pencil(replace(kept.desk, focus=PAPER), point, "down", seen)
+    return Step(down.desk, (*kept.actions, *down.actions))
+
+
+def _pencil(desk: Desk, point: tuple[int, int], what: str, seen: Seen) -> Step:
+    """The pointer holds the pencil on the graph paper; without a paper it lets go."""
+    frame = seen.sheet.frame(PAPER)
+    if frame is None or frame.graph is None:
+        return Step(replace(desk, paper=replace(desk.paper, down=False)))
+    return pointed(desk, frame.graph.view, point, what)
+
+
+def _move_pencil(desk: Desk, intent: want.MovePencil, _: Seen) -> Step:
+    return Step(moved(desk, intent.across, intent.up))
+
+
+def _zoom_paper(desk: Desk, intent: want.ZoomPaper, _: Seen) -> Step:
+    return Step(zoomed(desk, intent.by))
+
+
+def _rub_out(desk: Desk, _: want.RubOut, __: Seen) -> Step:
+    return rubbed_out(desk)
 
 
 def _with_field(desk: Desk, name: str, field: Field) -> Desk:
@@ -178,6 +237,9 @@ _BOOK: dict[type[want.Intent], Callable[[Desk, Any, Seen], Step]] = {
     want.Scroll: _scroll,
     want.ScaleText: _scale_text,
     want.TurnHelp: _turn_help,
+    want.MovePencil: _move_pencil,
+    want.ZoomPaper: _zoom_paper,
+    want.RubOut: _rub_out,
     want.Dismiss: _dismiss,
     want.Point: _point,
     want.Leave: _leave,

@@ -12,18 +12,19 @@ from time import perf_counter
 import pygame
 
 from sim.bench import intents as want
-from sim.bench.after import Seen, after
-from sim.bench.desk import Desk, Step, passed
+from sim.bench.after import Seen, after, followed, passed_by
+from sim.bench.desk import Desk, Step
 from sim.bench.keeping import Keeper
 from sim.bench.keys import intents_of, writing
 from sim.bench.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.leaf import ribbons
-from sim.bench.lettering import MEASURE
+from sim.bench.lettering import MEASURE, forget
 from sim.bench.marks import view_box
 from sim.bench.pages import PAGES
 from sim.bench.picture import picture
 from sim.bench.ticks import STEP_S, Ticks
 from sim.bench.typeset import laid_out
+from sim.record_file import RecordFile
 from sim.refusal import NotPossible
 
 FRAMES_PER_S = 60
@@ -56,6 +57,7 @@ def window(size: tuple[int, int] = (BASE_WIDTH, BASE_HEIGHT)) -> Iterator[pygame
     try:
         yield surface
     finally:
+        forget()
         pygame.quit()
 
 
@@ -65,9 +67,14 @@ class Bench:
 
     surface: pygame.Surface
     desk: Desk
-    keeper: Keeper
+    keeper: Keeper = field(default_factory=lambda: Keeper(None))
     open: bool = True
     _ticks: Ticks = field(default_factory=Ticks)
+
+    def keep_on(self, record: RecordFile | None, trouble: str = "") -> None:
+        """Keep everything from now on in a record, or say why there is none."""
+        self.keeper = Keeper(record)
+        self.desk = replace(self.desk, trouble=trouble)
 
     def frame(self, frame_s: float) -> None:
         """Take the events, let the time pass, draw, and show."""
@@ -75,7 +82,7 @@ class Bench:
             self.event(event)
         steps, self._ticks = self._ticks.take(frame_s)
         if steps:
-            self._do(passed(self.desk, steps * STEP_S))
+            self._do(passed_by(self.desk, steps * STEP_S))
         self.draw()
         pygame.display.flip()
 
@@ -85,8 +92,23 @@ class Bench:
             self.desk = replace(self.desk, composing=event.text)
             return
         for intent in intents_of(event, self.desk):
-            self._do(after(self.desk, intent, self.seen()))
+            if isinstance(intent, want.Demonstrate):
+                self._demonstrate()
+                continue
+            before = self.desk
+            self._do(after(before, intent, self.seen()))
+            if self.desk is not before and not isinstance(intent, want.Scroll):
+                self.desk = followed(self.desk, self.seen())
             self.open = self.open and not isinstance(intent, want.Leave)
+
+    def _demonstrate(self) -> None:
+        """The teacher's page until it is left; the practical stands still and is not touched."""
+        # Judging spreads takes libraries that the first frame does not wait for.
+        from sim.bench.demonstration.showing import show_at_bench
+
+        self.open = show_at_bench(self.surface, self.desk.state) and self.open
+        if writing(self.desk):
+            pygame.key.start_text_input()
 
     def seen(self) -> Seen:
         """What the person has before the eyes: the layout and the page as it is set."""
@@ -122,6 +144,7 @@ def run(bench: Bench) -> str:
     """Run until the window is closed; returns what went wrong with the record, or nothing."""
     clock = pygame.time.Clock()
     pygame.key.stop_text_input()
+    bench.keeper.get_ready()
     last_s = perf_counter()
     try:
         while bench.open:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from sim.bench.choosing import Button, Choice, Tick
 from sim.bench.fields import TextArea, TextLine
+from sim.bench.graph_paper import Axes, Paper, Place
 
 
 @dataclass(frozen=True)
@@ -138,6 +139,21 @@ class TableBox:
 
 
 @dataclass(frozen=True)
+class PaperBox:
+    """A sheet of graph paper with the student's own axes, crosses and line.
+
+    Without a `name` it is only shown. `axes` is None until the student has chosen both.
+    """
+
+    name: str | None
+    paper: Paper
+    axes: Axes | None = None
+    crosses: tuple[Place, ...] = ()
+    line: tuple[Place, ...] = ()
+    focused: bool = False
+
+
+@dataclass(frozen=True)
 class Gap:
     """Empty space, in pixels at 100 % text."""
 
@@ -146,5 +162,5 @@ class Gap:
 
 PageBox = (
     Heading | Paragraph | Caution | FieldBox | AreaBox | ButtonBox | ChoiceBox | TickBox
-    | TableBox | Gap
+    | TableBox | PaperBox | Gap
 )  # fmt: skip

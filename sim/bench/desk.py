@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
+from analysis.marking.feedback import Remark
 from analysis.quantity import fixed
 from physics.path import Path, path
 from physics.reading import CAREFUL, READERS
@@ -19,6 +20,7 @@ from physics.restitution import restitution
 from sim import actions as act
 from sim.bench.choosing import Choice, Tick
 from sim.bench.fields import TextLine
+from sim.bench.graph_paper import Paper
 from sim.passing import advance
 from sim.practical import apply
 from sim.refusal import NotPossible
@@ -86,6 +88,10 @@ def _nothing() -> Mapping[str, Field]:
     return MappingProxyType({})
 
 
+def _no_remarks() -> Mapping[str, tuple[Remark, ...]]:
+    return MappingProxyType({})
+
+
 @dataclass(frozen=True)
 class Desk:
     """Everything that the picture is drawn from."""
@@ -109,6 +115,9 @@ class Desk:
     fields: Mapping[str, Field] = field(default_factory=_nothing)
     scroll_px: int = 0
     composing: str = ""
+    paper: Paper = field(default_factory=Paper)
+    remarks: Mapping[str, tuple[Remark, ...]] = field(default_factory=_no_remarks)
+    """What feedback said when it was last asked for, by page."""
     text_scale: float = 1.0
     help_open: bool = False
     note: Note = Note()

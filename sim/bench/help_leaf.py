@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import pygame
 
-from sim.bench.keys import BENCH_KEYS, EVERYWHERE
+from sim.bench.keys import BENCH_KEYS, EVERYWHERE, PAPER_KEYS
 from sim.bench.layout import Box, Layout
 from sim.bench.lettering import MEASURE, broken, line_surface
 from sim.bench.theme import INK, PAGE, PAGE_EDGE, SOFT_INK, TYPE_HEADING, TYPE_LARGE
@@ -40,8 +40,9 @@ class HelpSet(NamedTuple):
 
 
 def help_texts() -> tuple[tuple[str, str], ...]:
-    """Keys and what they do, the apparatus first."""
-    return (*((key.name, key.help) for key in BENCH_KEYS if key.name), *EVERYWHERE)
+    """Keys and what they do, the apparatus first, then the graph paper."""
+    keys = (*BENCH_KEYS, *PAPER_KEYS)
+    return (*((key.name, key.help) for key in keys if key.name), *EVERYWHERE)
 
 
 def help_set(layout: Layout) -> HelpSet:

@@ -6,14 +6,14 @@ what the screen alone knows (the page, the focus, the hand).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from sim.bench.fields import Edit
 
 
-@dataclass(frozen=True)
-class Pour:
+class Pour(Struct, frozen=True):
     """Pour a portion from the kettle or the jug into the beaker, or from it into the sink."""
 
     what: Literal["hot", "cold", "away"]
@@ -21,140 +21,135 @@ class Pour:
     carefully: bool = True
 
 
-@dataclass(frozen=True)
-class MoveBall:
+class MoveBall(Struct, frozen=True):
     """Take the ball to the water, to the towel or to the rule, from wherever it is."""
 
     to: Literal["water", "towel", "rule"]
     with_tongs: bool = True
 
 
-@dataclass(frozen=True)
-class MoveHand:
+class MoveHand(Struct, frozen=True):
     """Move the hand that holds the ball up (positive) or down, in metres."""
 
     by_m: float
 
 
-@dataclass(frozen=True)
-class PlaceHand:
+class PlaceHand(Struct, frozen=True):
     """Bring the ball's lowest point to a height above the floor."""
 
     height_m: float
 
 
-@dataclass(frozen=True)
-class MoveEye:
+class MoveEye(Struct, frozen=True):
     """Raise (positive) or lower the eye, in metres."""
 
     by_m: float
 
 
-@dataclass(frozen=True)
-class PlaceEye:
+class PlaceEye(Struct, frozen=True):
     """Bring the eye to a height above the floor."""
 
     height_m: float
 
 
-@dataclass(frozen=True)
-class LetGo:
+class LetGo(Struct, frozen=True):
     """Open the tongs beside the rule."""
 
 
-@dataclass(frozen=True)
-class WipeUp:
+class WipeUp(Struct, frozen=True):
     """Wipe the floor."""
 
 
-@dataclass(frozen=True)
-class TurnStopwatch:
+class TurnStopwatch(Struct, frozen=True):
     """Turn the stopwatch on, which shortens the wait, or off."""
 
 
-@dataclass(frozen=True)
-class UseCamera:
+class UseCamera(Struct, frozen=True):
     """Stand the camera up at the eye's height, or put it away."""
 
 
-@dataclass(frozen=True)
-class ChangeRate:
+class ChangeRate(Struct, frozen=True):
     """Change between the camera's frame rates."""
 
 
-@dataclass(frozen=True)
-class TurnFrames:
+class TurnFrames(Struct, frozen=True):
     """Go forward or back through the frames of the last rebound."""
 
     by: int
 
 
-@dataclass(frozen=True)
-class UseAid:
+class UseAid(Struct, frozen=True):
     """Let the model reader call the heights out, or read alone again."""
 
 
-@dataclass(frozen=True)
-class OpenPage:
+class OpenPage(Struct, frozen=True):
     """Turn to a page of the exercise book."""
 
     name: str
 
 
-@dataclass(frozen=True)
-class MoveFocus:
+class MoveFocus(Struct, frozen=True):
     """Go to the next (1) or the one before (-1) of what can be written in or pressed."""
 
     by: int
 
 
-@dataclass(frozen=True)
-class FocusOn:
+class FocusOn(Struct, frozen=True):
     """Go to a field or button by name; "bench" is the apparatus."""
 
     name: str
 
 
-@dataclass(frozen=True)
-class Press:
+class Press(Struct, frozen=True):
     """Press the button that has the focus, or a named one."""
 
     name: str | None = None
 
 
-@dataclass(frozen=True)
-class EditText:
+class EditText(Struct, frozen=True):
     """Edit the text line that has the focus."""
 
     edit: Edit
 
 
-@dataclass(frozen=True)
-class Scroll:
+class Scroll(Struct, frozen=True):
     """Move the page up or down, in pixels at 100 % text."""
 
     by_px: int
 
 
-@dataclass(frozen=True)
-class ScaleText:
+class ScaleText(Struct, frozen=True):
     """Make the text larger (1) or smaller (-1)."""
 
     by: int
 
 
-@dataclass(frozen=True)
-class TurnHelp:
+class TurnHelp(Struct, frozen=True):
     """Open or close the help leaf."""
 
 
-@dataclass(frozen=True)
-class Dismiss:
+class Dismiss(Struct, frozen=True):
     """Leave what lies on top: the help leaf, a question, the text line."""
 
 
-@dataclass(frozen=True)
-class Point:
+class MovePencil(Struct, frozen=True):
+    """Move the pencil's point on the graph paper, in small squares."""
+
+    across: float
+    up: float
+
+
+class ZoomPaper(Struct, frozen=True):
+    """See the graph paper from closer (1) or further (-1)."""
+
+    by: int
+
+
+class RubOut(Struct, frozen=True):
+    """Take away the cross at the pencil's point."""
+
+
+class Point(Struct, frozen=True):
     """The pointer goes down, moves or comes up at a place in the window, in pixels."""
 
     what: Literal["down", "move", "up"]
@@ -162,8 +157,11 @@ class Point:
     y: int
 
 
-@dataclass(frozen=True)
-class Leave:
+class Demonstrate(Struct, frozen=True):
+    """Open the teacher's demonstration, which shows true values, over the whole window."""
+
+
+class Leave(Struct, frozen=True):
     """Close the window; everything is on the record already."""
 
 
@@ -185,4 +183,5 @@ AtTheBench = (
 InTheBook = (
     OpenPage | MoveFocus | FocusOn | Press | EditText | Scroll | ScaleText | TurnHelp | Dismiss
 )
-Intent = AtTheBench | InTheBook | Point | Leave
+OnThePaper = MovePencil | ZoomPaper | RubOut
+Intent = AtTheBench | InTheBook | OnThePaper | Point | Demonstrate | Leave

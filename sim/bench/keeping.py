@@ -10,6 +10,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
 from sim import actions as act
+from sim.marking import get_ready
 from sim.practical import apply
 from sim.record_file import RecordFile
 from sim.record_readings import write_readings_beside
@@ -50,6 +51,10 @@ class Keeper:
         if any(isinstance(action, FIGURES) for action in actions):
             self._writing = self._thread.submit(write_readings_beside, self._record.path, state)
         return trouble
+
+    def get_ready(self) -> None:
+        """Load what marking needs in the background, before feedback is asked for."""
+        self._thread.submit(get_ready)
 
     def close(self) -> str:
         """Finish everything; returns what went wrong in a sentence, or nothing."""

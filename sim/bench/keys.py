@@ -21,6 +21,7 @@ from sim.bench.fields import (
     TextLine,
     Typed,
 )
+from sim.bench.graph_paper import PAPER
 from sim.bench.pages import PAGES
 
 SMALL_POUR_KG = 0.010
@@ -70,13 +71,39 @@ BENCH_KEYS: tuple[Key, ...] = (
     Key(K.K_PERIOD, 0, want.TurnFrames(1), "", ""),
     Key(K.K_a, 0, want.UseAid(), "A", "reading aid on or off"),
 )
+HALF, FIVE, TENTH = 0.5, 5.0, 0.1
+"""How far the pencil goes on the graph paper, in small squares."""
+PAPER_KEYS: tuple[Key, ...] = (
+    Key(K.K_LEFT, 0, want.MovePencil(-HALF, 0.0), "← → ↑ ↓", "graph: half a small square"),
+    Key(K.K_RIGHT, 0, want.MovePencil(HALF, 0.0), "", ""),
+    Key(K.K_UP, 0, want.MovePencil(0.0, HALF), "", ""),
+    Key(K.K_DOWN, 0, want.MovePencil(0.0, -HALF), "", ""),
+    Key(K.K_LEFT, SHIFT, want.MovePencil(-FIVE, 0.0), "Shift+arrow", "graph: five small squares"),
+    Key(K.K_RIGHT, SHIFT, want.MovePencil(FIVE, 0.0), "", ""),
+    Key(K.K_UP, SHIFT, want.MovePencil(0.0, FIVE), "", ""),
+    Key(K.K_DOWN, SHIFT, want.MovePencil(0.0, -FIVE), "", ""),
+    Key(K.K_LEFT, ALT, want.MovePencil(-TENTH, 0.0), "Alt+arrow", "graph: a tenth of one"),
+    Key(K.K_RIGHT, ALT, want.MovePencil(TENTH, 0.0), "", ""),
+    Key(K.K_UP, ALT, want.MovePencil(0.0, TENTH), "", ""),
+    Key(K.K_DOWN, ALT, want.MovePencil(0.0, -TENTH), "", ""),
+    Key(K.K_SPACE, 0, want.Press(), "Return, Space", "graph: put the pencil down"),
+    Key(K.K_DELETE, 0, want.RubOut(), "Delete", "graph: rub a cross out"),
+    Key(K.K_BACKSPACE, 0, want.RubOut(), "", ""),
+    Key(K.K_PLUS, 0, want.ZoomPaper(1), "+ −", "graph: closer, further"),
+    Key(K.K_EQUALS, 0, want.ZoomPaper(1), "", ""),
+    Key(K.K_PLUS, SHIFT, want.ZoomPaper(1), "", ""),
+    Key(K.K_EQUALS, SHIFT, want.ZoomPaper(1), "", ""),
+    Key(K.K_KP_PLUS, 0, want.ZoomPaper(1), "", ""),
+    Key(K.K_MINUS, 0, want.ZoomPaper(-1), "", ""),
+    Key(K.K_KP_MINUS, 0, want.ZoomPaper(-1), "", ""),
+)
 EVERYWHERE: tuple[tuple[str, str], ...] = (
     ("Tab, Shift+Tab", "next or last field or button"),
     ("Return", "press; go on"),
     ("Esc", "back to the apparatus"),
     ("Ctrl+1 to 8", "a page of the book"),
     ("Ctrl + or −", "larger or smaller text"),
-    ("F1", "this leaf"),
+    ("F1, Ctrl+D", "this leaf; demonstration"),
 )
 
 _CARET: dict[int, tuple[Motion, Motion]] = {
@@ -129,11 +156,17 @@ def _key(event: pygame.Event, desk: Desk) -> want.Intent | None:
     if everywhere is not None:
         return everywhere
     if desk.focus == BENCH:
-        return _key_at_bench(event)
+        return _of_table(event, BENCH_KEYS)
+    return _key_in_book(event, desk)
+
+
+def _key_in_book(event: pygame.Event, desk: Desk) -> want.Intent | None:
     if event.key in _RETURN:
         return want.Press()
     if not writing(desk) and event.key == K.K_SPACE:
         return want.Press()
+    if desk.focus == PAPER:
+        return _of_table(event, PAPER_KEYS)
     edit = _editing(event, desk)
     if edit is not None:
         return want.EditText(edit)
@@ -150,16 +183,19 @@ def _key_everywhere(event: pygame.Event) -> want.Intent | None:
         return None
     if event.key in _LARGER or event.key in _SMALLER:
         return want.ScaleText(1 if event.key in _LARGER else -1)
+    if event.key == K.K_d:
+        return want.Demonstrate()
     page = event.key - K.K_1
     names = tuple(PAGES)
     return want.OpenPage(names[page]) if 0 <= page < len(names) else None
 
 
-def _key_at_bench(event: pygame.Event) -> want.Intent | None:
+def _of_table(event: pygame.Event, table: tuple[Key, ...]) -> want.Intent | None:
+    """The wish of a key that stands in a table."""
     if event.mod & CONTROL:
         return None
     held = next((m for m in (SHIFT, ALT) if event.mod & m), 0)
-    keys = (key for key in BENCH_KEYS if key.code == event.key and key.modifier == held)
+    keys = (key for key in table if key.code == event.key and key.modifier == held)
     found = next(keys, None)
     return found.intent if found is not None else None
 

@@ -78,7 +78,7 @@ class Opened(NamedTuple):
 def _book(opened: Opened) -> pygame.Surface:
     """The book drawn, and kept while nothing in it changes: most frames are of the corner."""
     layout = opened.layout
-    whole = pygame.Surface(layout.window[2:]).convert()
+    whole = pygame.Surface(layout.window[2:])
     whole.fill(COVER, layout.book)
     for number, (name, box) in enumerate(ribbons(layout)):
         _draw_ribbon(whole, layout, box, (name, number, name == opened.page))
@@ -113,7 +113,8 @@ def _fitting(text: str, size_px: int, width_px: int) -> int:
 
 def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
     """The words at the foot of the corner: a hint, a refusal, a caution, or trouble."""
-    note = Note(desk.trouble, "trouble") if desk.trouble and not desk.note.text else desk.note
+    told = desk.trouble and desk.note.kind != "caution"
+    note = Note(desk.trouble, "trouble") if told else desk.note
     if not note.text:
         return
     warns = note.kind in ("caution", "trouble")

@@ -10,14 +10,15 @@ from enum import Enum
 from functools import cached_property
 from typing import NamedTuple
 
-from sim.bench.boxes import PageBox
+from sim.bench.boxes import PageBox, PaperBox
+from sim.bench.graph_paper import View
 from sim.bench.layout import Box
 from sim.bench.theme import Colour
 from sim.bench.wrapping import Lines
 
 MARGIN_LEFT = 24
 """From the page's edge to the writing, in pixels; the red margin line stands within."""
-MARGIN_RIGHT = 18
+MARGIN_RIGHT = 14
 """Room for the scroll bar."""
 HEAD = 22
 """Height, at 100 % text, of the strips above and below that say there is more."""
@@ -53,6 +54,7 @@ class Look(Enum):
     TICK = "tick"
     ROW = "row of a table"
     CAUTION = "caution"
+    PAPER = "graph paper"
 
 
 @dataclass(frozen=True)
@@ -66,6 +68,14 @@ class Writing:
     caret: Box | None = None
     selected: tuple[Box, ...] = ()
     composed: tuple[Box, ...] = ()
+
+
+@dataclass(frozen=True)
+class Graph:
+    """A sheet of graph paper: what is on it, and the view in which it is seen."""
+
+    source: PaperBox
+    view: View
 
 
 @dataclass(frozen=True)
@@ -85,6 +95,7 @@ class Frame:
     on: bool = False
     strokes: tuple[Stroke, ...] = ()
     writing: Writing | None = None
+    graph: Graph | None = None
 
 
 @dataclass(frozen=True)
@@ -105,9 +116,13 @@ class Hit(NamedTuple):
     part: int | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sheet:
-    """A page that is set."""
+    """A page that is set.
+
+    The same page is set once (`laid_out`), so sheets are told apart by identity: comparing all
+    their lines at every frame would take longer than drawing them.
+    """
 
     placed: tuple[Placed, ...]
     width_px: int

@@ -50,7 +50,7 @@ def picture(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
 
 @lru_cache(maxsize=2)
 def _room(layout: Layout) -> pygame.Surface:
-    return draw_room(layout).convert()
+    return draw_room(layout)
 
 
 def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> None:

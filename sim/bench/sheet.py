@@ -13,6 +13,7 @@ import pygame
 from sim.bench.layout import Box
 from sim.bench.lettering import line_surface
 from sim.bench.marks import HEAD, MARGIN_LEFT, Frame, Look, Placed, SetLine, Sheet, view_box
+from sim.bench.paper_sheet import draw_graph
 from sim.bench.theme import (
     BUTTON,
     CAUTION_EDGE,
@@ -106,7 +107,7 @@ def _draw_inside(pen: Pen, frame: Frame) -> None:
         _draw_lines(pen, frame.lines)
         return
     clip = pen.surface.get_clip()
-    pen.surface.set_clip(pen.at(frame.box).inflate(-6, -2).clip(clip))
+    pen.surface.set_clip(pen.at(frame.box).inflate(-2, -2).clip(clip))
     for box in writing.selected:
         pen.surface.fill(SELECTION, pen.at(box))
     for stroke in frame.strokes:
@@ -203,6 +204,11 @@ def _draw_caution(pen: Pen, frame: Frame) -> None:
     pen.surface.blit(sign, sign.get_rect(midbottom=(left + side // 2, top + side - 1)))
 
 
+def _draw_graph_paper(pen: Pen, frame: Frame) -> None:
+    if frame.graph is not None:
+        draw_graph(pen.surface, frame.graph, (pen.x, pen.y), frame.focused)
+
+
 def _draw_nothing(_pen: Pen, _frame: Frame) -> None:
     """A group and a row have no ground of their own: only a ring."""
 
@@ -243,4 +249,5 @@ _GROUNDS: dict[Look, Callable[[Pen, Frame], None]] = {
     Look.TICK: _draw_tick,
     Look.ROW: _draw_nothing,
     Look.CAUTION: _draw_caution,
+    Look.PAPER: _draw_graph_paper,
 }

@@ -29,7 +29,7 @@ HEAD = Style(TYPE_SMALL, INK, bold=True)
 HEAD_WRITTEN = WRITTEN._replace(size=TYPE_SMALL)
 STRUCK_CELL = TEXT._replace(ink=SOFT_INK)
 REASON = NOTE._replace(ink=STRUCK)
-PAD = 6
+PAD = 4
 """From the edge of a cell to its lettering, at the sides. It does not grow with the text,
 so that more of the width is left for that."""
 DROP = 4
@@ -40,9 +40,14 @@ FIELD_SHARE = 0.3
 """A long word in a cell to be written in may claim this share of the page, and no more."""
 KEPT_WHOLE = 8
 """A printed cell of so many letters is kept on one line."""
+_CELL_CARET_PX = CARET_PX + 1
+"""Room for the caret behind what is written; one more for the rounding of the edges."""
 _NUMBER = re.compile(r"[+\-−]?[0-9]+([.,][0-9]*)?( \S+)?")
 """A number, with or without its unit."""
 _SMALLER = 0.1
+_LEAST = {"head": 0.85, "body": 1.0}
+"""How small headings and rows may be set to keep words whole: 11 pixels for a heading, so that
+a whole results table has room for "rebound height" in each of its columns."""
 
 
 class _Columns(NamedTuple):
@@ -63,7 +68,7 @@ def set_table(box: TableBox, setting: Setting, y: int) -> Placed:
     """Set a table as wide as the page.
 
     Where whole words do not fit its columns at this text scale, first the headings and
-    then the rows are set smaller, down to 100 %; only then are words broken.
+    then the rows are set smaller, down to `_LEAST`; only then are words broken, numbers last.
     """
     columns = _fitted(_Columns(box, setting, setting))
     digits = tuple(_digits_px(columns, column) for column in range(len(box.headings)))
@@ -87,55 +92,89 @@ def set_table(box: TableBox, setting: Setting, y: int) -> Placed:
 
 def _fitted(columns: _Columns) -> _Columns:
     for part in ("head", "body"):
-        while sum(least for least, _ in _needs(columns)) > columns.body.width_px:
+        while sum(each.least for each in _needs(columns)) > columns.body.width_px:
             setting = getattr(columns, part)
-            if setting.text_scale <= 1.0:
+            if setting.text_scale <= _LEAST[part]:
                 break
-            smaller = max(round(setting.text_scale - _SMALLER, 4), 1.0)
+            smaller = max(round(setting.text_scale - _SMALLER, 4), _LEAST[part])
             columns = columns._replace(**{part: replace(setting, text_scale=smaller)})
     return columns
 
 
-def _needs(columns: _Columns) -> list[tuple[int, int]]:
-    """Find for each column the width of its longest word and that of its longest cell."""
+class _Needs(NamedTuple):
+    """Widths: with numbers whole, with the longest word whole, and with everything on a line."""
+
+    floor: int
+    least: int
+    most: int
+
+
+def _needs(columns: _Columns) -> list[_Needs]:
+    """Find what each column needs."""
     table, needs = columns.table, []
     for column, heading in enumerate(table.headings):
         cells = [_cell_needs(row.cells[column], columns.body, TEXT) for row in table.rows]
-        cells.append(_cell_needs(heading, columns.head, HEAD))
-        least, most = (max(width) for width in zip(*cells, strict=True))
+        style = HEAD if isinstance(heading, str) else HEAD_WRITTEN
+        cells.append(_cell_needs(heading, columns.head, style))
         sides = 2 * PAD + 1
-        needs.append((least + sides, most + sides))
+        needs.append(_Needs(*(max(width) + sides for width in zip(*cells, strict=True))))
     return needs
 
 
 @lru_cache(maxsize=4096)
-def _cell_needs(cell: Cell, setting: Setting, style: Style) -> tuple[int, int]:
+def _cell_needs(cell: Cell, setting: Setting, style: Style) -> _Needs:
     text = joined(cell.field.text if isinstance(cell, CellField) else cell)
     words = max((setting.width_of(word, style) for word in text.split(" ")), default=0)
-    whole = setting.width_of(text, style)
+    whole, least = setting.width_of(text, style), setting.width_of(FIELD_LEAST, style)
+    number = whole if _is_number(text) else least
     if isinstance(cell, str):
-        return whole if len(cell) <= KEPT_WHOLE else words, whole
-    wanted, least = setting.width_of(FIELD_WANTED, style), setting.width_of(FIELD_LEAST, style)
-    words = min(words, int(FIELD_SHARE * setting.width_px))
-    return max(least, words) + CARET_PX, max(wanted, whole) + CARET_PX
+        words = whole if len(cell) <= KEPT_WHOLE else words
+        return _Needs(min(number, words), words, whole)
+    wanted = setting.width_of(FIELD_WANTED, style)
+    words = max(min(words, int(FIELD_SHARE * setting.width_px)), least)
+    caret = _CELL_CARET_PX
+    return _Needs(min(number, words) + caret, words + caret, max(wanted, whole) + caret)
 
 
 def _edges(columns: _Columns) -> tuple[int, ...]:
     """Where the columns begin, and where the last one ends."""
     needs = _needs(columns)
-    least, most = (sum(width) for width in zip(*needs, strict=True))
+    floor, least, most = (sum(width) for width in zip(*needs, strict=True))
     room = columns.body.width_px - 1
     if most <= room:
-        widths = [wanted + (room - most) / len(needs) for _, wanted in needs]
+        widths = [each.most + (room - most) / len(needs) for each in needs]
     elif least <= room:
-        share = (room - least) / (most - least)
-        widths = [narrow + (wanted - narrow) * share for narrow, wanted in needs]
+        widths = [_shared(each.least, each.most, (room - least) / (most - least)) for each in needs]
+    elif floor <= room:
+        widths = _granted(needs, room - floor)
     else:
-        widths = [narrow * room / least for narrow, _ in needs]
+        widths = [each.floor * room / floor for each in needs]
     edges = [0.0]
     for width in widths:
         edges.append(edges[-1] + width)
     return tuple(round(edge) for edge in edges)
+
+
+def _granted(needs: list[_Needs], spare: float) -> list[float]:
+    """Room for whole words, the shortest first; what is left goes to the columns without."""
+    widths = [float(each.floor) for each in needs]
+    order = sorted(range(len(needs)), key=lambda n: needs[n].least - needs[n].floor)
+    for done, column in enumerate(order):
+        want = needs[column].least - needs[column].floor
+        given = want if want * _alike(needs, order[done:], want) <= spare else 0.0
+        given = given or min(want, spare / (len(order) - done))
+        widths[column] += given
+        spare -= given
+    return widths
+
+
+def _alike(needs: list[_Needs], columns: list[int], want: int) -> int:
+    """How many columns ask for as much: of equals all are served or none."""
+    return sum(needs[column].least - needs[column].floor == want for column in columns)
+
+
+def _shared(low: float, high: float, share: float) -> float:
+    return low + (high - low) * share
 
 
 def _row(row: Row, columns: _Columns, y: int) -> Placed:
@@ -236,7 +275,7 @@ def _cell_frame(cell: CellField, setting: Setting, style: Style, box: Box) -> Fr
     entry = Entry(cell.field, cell.focused, cell.composing, style, wraps=True)
     tall = len(written(setting, entry, inner).lines.spans) * step
     height = max(box.height, tall + 2 * setting.px(DROP))
-    outer = Box(box.x + 3, box.y + 3, box.width - 5, height - 5)
+    outer = Box(box.x + 2, box.y + 2, box.width - 3, height - 3)
     writing = written(setting, entry, inner._replace(y=box.y + (height - tall) // 2))
     lines = lines_of(setting, writing, style)
     return Frame(Look.FIELD, outer, lines, cell.name, focused=cell.focused, writing=writing)

@@ -16,12 +16,14 @@ from sim.bench.boxes import (
     Gap,
     Heading,
     PageBox,
+    PaperBox,
     Paragraph,
     TableBox,
     TickBox,
 )
 from sim.bench.layout import Box
 from sim.bench.marks import Frame, Look, Placed, SetLine, Sheet, Stroke
+from sim.bench.paper_setting import set_paper
 from sim.bench.setting import (
     NOTE,
     PALE,
@@ -53,6 +55,7 @@ BEFORE: dict[type, int] = {
     ChoiceBox: 12,
     TickBox: 6,
     TableBox: 12,
+    PaperBox: 12,
     Gap: 0,
 }
 """Empty space before each kind of box, in pixels at 100 % text."""
@@ -267,5 +270,6 @@ _SET: dict[type, Callable[[Any, Setting, int], Placed]] = {
     ChoiceBox: _choice,
     TickBox: _tick,
     TableBox: set_table,
+    PaperBox: set_paper,
     Gap: _gap,
 }

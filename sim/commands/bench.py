@@ -5,12 +5,11 @@ from __future__ import annotations
 import argparse
 import secrets
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from physics.ball import PLAYING_SPEEDS
-from sim.commands.options import ball_of, seed
+from sim.commands.options import add_ball_option, ball_of, seed
 from sim.record import begin_record, continue_record
 from sim.record_file import RecordFile
 from sim.record_folder import fresh_path, practicals_folder
@@ -31,9 +30,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--folder", type=Path, metavar="DIR", help="where practical records are kept"
     )
-    parser.add_argument(
-        "--ball", choices=PLAYING_SPEEDS, default="fast", help="playing speed of the ball (fast)"
-    )
+    add_ball_option(parser)
     parser.add_argument("--seed", type=seed, help="number that the random errors grow from")
     parser.add_argument(
         "--text-percent", choices=SCALES, default="100", help="size of the text (100)"
@@ -46,24 +43,26 @@ def run(options: argparse.Namespace) -> int:
     from sim.bench.app import run as run_bench
     from sim.bench.beginning import desk_for
     from sim.bench.choose_record import Closed, chosen_record
-    from sim.bench.keeping import Keeper
 
     folder = options.folder or practicals_folder()
+    ball_of(options)  # a bad ball file is refused before a window opens
     with window() as surface:
         try:
             path = options.record
             if path is None and not options.new:
                 path = chosen_record(surface, folder)
-            opened = _continued(path) if path is not None else _begun(folder, options)
+            opened = _continued(path) if path is not None else _Opened(_new(options), None)
         except Closed:
             return 0
         except RecordTrouble as trouble:
             raise NotPossible(str(trouble)) from trouble
         desk = desk_for(opened.state, SCALES[options.text_percent])
-        desk = replace(desk, trouble=opened.trouble)
-        if opened.words:
-            desk = desk.saying(opened.words)
-        trouble_at_the_end = run_bench(Bench(surface, desk, Keeper(opened.record)))
+        bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
+        bench.frame(0.0)  # the student sees the bench before the disk is asked for anything
+        if path is None:
+            opened = _begun(opened.state, folder)
+        bench.keep_on(opened.record, opened.trouble)
+        trouble_at_the_end = run_bench(bench)
     if trouble_at_the_end:
         print(trouble_at_the_end, file=sys.stderr)
     return 1 if trouble_at_the_end else 0
@@ -79,16 +78,19 @@ class _Opened:
     trouble: str = ""
 
 
-def _begun(folder: Path, options: argparse.Namespace) -> _Opened:
-    """A new practical; where no record can be kept it goes on in memory, and says so."""
+def _new(options: argparse.Namespace) -> State:
+    """The beginning of a new practical."""
     chosen = secrets.randbits(64) if options.seed is None else options.seed
-    setup = Setup(seed=chosen, model=ball_of(options))
+    return beginning(Setup(seed=chosen, model=ball_of(options)))
+
+
+def _begun(state: State, folder: Path) -> _Opened:
+    """A record for a new practical; where none can be kept it goes on in memory, and says so."""
     try:
-        record = begin_record(fresh_path(folder, datetime.now()), setup)
+        return _Opened(state, begin_record(fresh_path(folder, datetime.now()), state.setup))
     except RecordTrouble as trouble:
         words = f"{trouble} The practical goes on, but only in memory."
-        return _Opened(beginning(setup), None, trouble=words)
-    return _Opened(beginning(setup), record)
+        return _Opened(state, None, trouble=words)
 
 
 def _continued(path: Path) -> _Opened:

@@ -1,4 +1,8 @@
-"""The reheating demonstration: the ball left to cool, and the ball put back, side by side."""
+"""The reheating demonstration: the ball left to cool, and the ball put back, side by side.
+
+Readings, table and figure always; on request the moving picture, where the spread comes
+from, and how many repeats a class needs to see it.
+"""
 
 from __future__ import annotations
 
@@ -15,9 +19,16 @@ from sim.commands.options import (
 from sim.state import Setup
 
 if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.figure import Figure
+
     from analysis.readings import Readings
+    from sim.power import Seen
 
 NAMES = ("left to cool", "put back")
+KINDS = ("gif", "mp4")
+SOAK_S = 300.0
+"""The long soak of `sim.demonstration`, which says why; not imported for a help text."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -28,18 +39,55 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         description=__doc__,
     )
     # A hurried eye spreads the readings so widely that the ball's cooling is lost in it.
-    add_procedure_options(parser, CAREFUL.name)
+    add_procedure_options(parser, CAREFUL.name, SOAK_S)
+    parser.add_argument(
+        "--animation", choices=KINDS, help="also the demonstration drop by drop, some ten seconds"
+    )
+    parser.add_argument(
+        "--sources",
+        action="store_true",
+        help="also where the spread comes from, at 20, 40 and 60 °C: table and figure",
+    )
+    parser.add_argument(
+        "--repeats-needed",
+        action="store_true",
+        help="also the chance that a class sees the effect, by repeats: table and chart",
+    )
     add_output_options(parser, "contrast")
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Perform both procedures under one seed and hold the readings against each other."""
+    from analysis.outputs import written
+
+    contents, said = _contrasted(options)
+    for wanted, more in (
+        (options.animation, _animated),
+        (options.sources, _sources),
+        (options.repeats_needed, _repeats_needed),
+    ):
+        if wanted:
+            further, sentences = more(options)
+            contents |= further
+            said += sentences
+    files = written(options.out, contents, force=options.force)
+    for sentence in said:
+        print(sentence)
+    print("Written: " + ", ".join(str(file) for file in files))
+    return 0
+
+
+CHANCE_SAID = "Chance that a class sees the effect, with 95 % interval:"
+_Made = tuple[dict[str, bytes], list[str]]
+"""Contents of files by their names, and what is to be said."""
+
+
+def _contrasted(options: argparse.Namespace) -> _Made:
+    """The readings of both procedures, and the two held against each other."""
     from analysis.contrast import contrast, sentences
     from analysis.contrast_graph import draw_contrast
     from analysis.contrast_table import contrast_frame
-    from analysis.graph import graph_bytes
-    from analysis.outputs import written
     from analysis.quantity import metres
     from analysis.readings import grid
 
@@ -51,14 +99,9 @@ def run(options: argparse.Namespace) -> int:
     left, put_back = (tables[name] for name in NAMES)
     places = readings.decimal_places
     found = contrast(left, put_back, float(metres(10.0**-places)))
-    frame = contrast_frame(found, NAMES, places)
-    contents["contrast.csv"] = frame.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
-    contents["contrast.png"] = graph_bytes(draw_contrast(left, put_back, NAMES), "png")
-    files = written(options.out, contents, force=options.force)
-    for sentence in sentences(found, "with the ball left to cool", "with the ball put back"):
-        print(sentence)
-    print("Written: " + ", ".join(str(file) for file in files))
-    return 0
+    contents["contrast.csv"] = _csv(contrast_frame(found, NAMES, places))
+    contents["contrast.png"] = _png(draw_contrast(left, put_back, NAMES))
+    return contents, list(sentences(found, "with the ball left to cool", "with the ball put back"))
 
 
 def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:
@@ -67,6 +110,80 @@ def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[
     from sim.student import perform
 
     procedure = procedure_of(options, reheat=reheat)
-    setup = Setup(seed=options.seed, model=ball_of(options))
-    content = reading_files(perform(setup, procedure).end)[TIDY]
+    content = reading_files(perform(_setup(options), procedure).end)[TIDY]
     return content, read_back(content, name)
+
+
+def _animated(options: argparse.Namespace) -> _Made:
+    """The demonstration drop by drop, the ball's true temperature revealed."""
+    from sim.classroom.progress import bar
+    from sim.demonstration import demonstration
+    from sim.demonstration_film import film, frame_count
+    from sim.demonstration_words import plain_sentence
+
+    shown = demonstration(_setup(options), procedure_of(options, reheat=False))
+    name = f"demonstration.{options.animation}"
+    with bar(frame_count(shown), "drawing the animation") as drawn:
+        content = film(shown, options.animation, drawn.update)
+    return {name: content}, [plain_sentence(shown)]
+
+
+def _sources(options: argparse.Namespace) -> _Made:
+    """The variance of the repeats taken apart."""
+    from dataclasses import replace
+
+    from sim.variance import SPLIT_TEMPERATURES_K, splits
+    from sim.variance_figure import draw_splits, split_frame, split_sentences
+
+    plan = replace(procedure_of(options, reheat=False), temperatures_k=SPLIT_TEMPERATURES_K)
+    found = splits(_setup(options), plan)
+    title = f"Where the spread comes from: {_of(options)}"
+    contents = {
+        "sources.csv": _csv(split_frame(found)),
+        "sources.png": _png(draw_splits(found, title)),
+    }
+    return contents, list(split_sentences(found))
+
+
+def _repeats_needed(options: argparse.Namespace) -> _Made:
+    """The chance that a class sees the effect."""
+    from sim.classroom.progress import bar
+    from sim.power import REPEATS, chances
+    from sim.power_figure import draw_power, power_frame, power_lines
+
+    plan = procedure_of(options, reheat=False)
+    seen: list[Seen] = []
+    with bar(len(REPEATS), "asking the classes") as asked:
+        for number in REPEATS:
+            seen += chances(_setup(options), plan, repeats=(number,))
+            asked.update()
+    frame = power_frame(seen)
+    contents = {
+        "repeats-needed.csv": _csv(frame),
+        "repeats-needed.png": _png(draw_power(seen, f"How many repeats? {_of(options)}")),
+    }
+    return contents, [CHANCE_SAID, *power_lines(frame)]
+
+
+def _setup(options: argparse.Namespace) -> Setup:
+    return Setup(seed=options.seed, model=ball_of(options))
+
+
+def _of(options: argparse.Namespace) -> str:
+    """The ball and the reader in words."""
+    reader = (
+        f"camera of {options.camera} frames a second"
+        if options.camera
+        else f"{options.reader} reader"
+    )
+    return f"{ball_of(options).name.replace('_', ' ')} ball, {reader}"
+
+
+def _csv(frame: pd.DataFrame) -> bytes:
+    return frame.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
+
+
+def _png(figure: Figure) -> bytes:
+    from analysis.graph import graph_bytes
+
+    return graph_bytes(figure, "png")

@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 
 from physics.ball import PLAYING_SPEEDS, Ball
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAMERAS, READERS, Camera, Reader
+from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.chance import LARGEST_SEED
 from sim.demo import DEMO_PROCEDURE, DEMO_SEED
 from sim.procedure import Procedure
 
 
-def add_procedure_options(parser: argparse.ArgumentParser, reader: str) -> None:
-    """The plan of the practical and the bench it is carried out at, with the usual reader."""
+def add_procedure_options(
+    parser: argparse.ArgumentParser, reader: str, soak_s: float = DEMO_PROCEDURE.soak_s
+) -> None:
+    """The plan of the practical and the bench it is carried out at; the usual reader and soak."""
     plan = DEMO_PROCEDURE
-    parser.add_argument(
-        "--ball", choices=PLAYING_SPEEDS, default="fast", help="playing speed of the ball (fast)"
-    )
+    add_ball_option(parser)
     parser.add_argument(
         "--temperatures-c",
         type=temperatures,
@@ -36,12 +38,24 @@ def add_procedure_options(parser: argparse.ArgumentParser, reader: str) -> None:
         help="height of the ball's lowest point at release (100)",
     )
     parser.add_argument(
-        "--soak-s", type=float, default=plan.soak_s, help="time in the water, each time (120)"
+        "--soak-s", type=float, default=soak_s, help=f"time in the water, each time ({soak_s:g})"
     )
     parser.add_argument("--no-towel", action="store_true", help="leave the ball wet")
     add_reading_options(parser, reader)
     parser.add_argument(
         "--seed", type=seed, default=DEMO_SEED, help="number that the random errors grow from (1)"
+    )
+
+
+def add_ball_option(parser: argparse.ArgumentParser) -> None:
+    """Which ball: one of the playing speeds, or one that `fit` has kept in a file."""
+    parser.add_argument(
+        "--ball",
+        type=ball_choice,
+        default="fast",
+        metavar="BALL",
+        help=f"playing speed of the ball ({', '.join(PLAYING_SPEEDS)}), or a ball file made by "
+        f"'fit', ending {SUFFIX} (fast)",
     )
 
 
@@ -92,8 +106,40 @@ def observer_of(options: argparse.Namespace) -> Reader | Camera:
 
 
 def ball_of(options: argparse.Namespace) -> Ball:
-    """The ball that the options tell."""
-    return PLAYING_SPEEDS[options.ball]
+    """The ball that the options tell.
+
+    Raises:
+        Refused: the ball file cannot be read or holds no ball; one sentence.
+
+    """
+    if options.ball in PLAYING_SPEEDS:
+        return PLAYING_SPEEDS[options.ball]
+    path = Path(options.ball)
+    return ball_in(read_ball_file(path), path)
+
+
+def ball_choice(text: str) -> str:
+    """A playing speed, or the path of a ball file, which is read when it is needed."""
+    if text in PLAYING_SPEEDS or text.lower().endswith(SUFFIX):
+        return text
+    raise argparse.ArgumentTypeError(
+        f"{text!r} is neither one of {', '.join(PLAYING_SPEEDS)} nor a file ending {SUFFIX}"
+    )
+
+
+def number(low: float, high: float) -> Callable[[str], float]:
+    """What reads a number from low to high, ends included."""
+
+    def read(text: str) -> float:
+        try:
+            value = float(text)
+        except ValueError as error:
+            raise argparse.ArgumentTypeError(f"{text!r} is not a number") from error
+        if not low <= value <= high:
+            raise argparse.ArgumentTypeError(f"{text} does not lie between {low:g} and {high:g}")
+        return value
+
+    return read
 
 
 def temperatures(text: str) -> tuple[float, ...]:

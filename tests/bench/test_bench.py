@@ -9,7 +9,19 @@ from sim.bench.desk import BENCH
 from sim.bench.keys import BENCH_KEYS
 from sim.practical import replay
 from sim.state import Place, Setup
-from tests.bench.hands import bench, click, drag, key, keys, layout, mouse, place_of, text, wait
+from tests.bench.hands import (
+    Kept,
+    bench,
+    click,
+    drag,
+    key,
+    keys,
+    layout,
+    mouse,
+    place_of,
+    text,
+    wait,
+)
 
 K = pygame
 TEMPERATURES_C = (30, 50)
@@ -321,3 +333,33 @@ def test_dragging_the_eye_moves_the_eye():
     mouse(at, "move", (start[0], goal))
     mouse(at, "up", (start[0], goal))
     assert at.desk.eye_m == pytest.approx(0.40, abs=0.002)
+
+
+class Full(Kept):
+    """A keeper whose disk is full."""
+
+    def keep(self, before, actions):
+        return "x.rebound.jsonl cannot be written: the disk is full."
+
+
+def test_a_full_disk_is_told_at_once_and_the_practical_goes_on():
+    at = bench(keeper=Full())
+    key(at, K.K_s)
+    before = shown(at)
+    key(at, K.K_h)
+    assert "disk is full" in at.desk.trouble
+    assert (shown(at) != before).any()
+    assert at.desk.state.water_kg > 0.0
+
+
+def shown(at):
+    """The strip at the foot of the corner, where words are said."""
+    at.draw()
+    box = layout(at).message
+    return pygame.surfarray.array3d(at.surface.subsurface(box))
+
+
+def test_where_no_record_can_be_kept_that_is_told():
+    at = bench()
+    at.keep_on(None, "The folder is read-only.")
+    assert at.desk.trouble == "The folder is read-only."

@@ -9,7 +9,9 @@ from sim import actions as act
 from sim.bench.boxes import Caution, FieldBox, Heading, PageBox, Paragraph
 from sim.bench.desk import Desk, Field, Step, done
 from sim.bench.fields import TextLine
+from sim.bench.pages.answers import gone_on
 from sim.bench.pages.page import Page
+from sim.bench.pages.remarks import FEEDBACK, feedback_asked, feedback_boxes
 from sim.state import State
 
 NAME = "Hazards"
@@ -40,7 +42,12 @@ def _boxes(desk: Desk) -> tuple[PageBox, ...]:
         title = f"Hazard {number}" + ("" if number <= 2 else " (if you see another)")
         boxes.append(Heading(title, level=2))
         boxes.extend(_field(desk, number, part, label) for part, label in PARTS)
-    return (*boxes, Caution(USUAL), Paragraph(LOCAL, small=True))
+    return (
+        *boxes,
+        Caution(USUAL),
+        Paragraph(LOCAL, small=True),
+        *feedback_boxes(desk, NAME),
+    )
 
 
 def _field(desk: Desk, number: int, part: str, label: str) -> FieldBox:
@@ -76,8 +83,13 @@ def _kept(desk: Desk) -> Step:
     return done(desk, *writing) if writing else Step(desk)
 
 
-def _pressed(desk: Desk, _: str) -> Step:
-    return _kept(desk)
+def _pressed(desk: Desk, name: str) -> Step:
+    step = _kept(desk)
+    if name == f"{NAME}.{FEEDBACK}":
+        asked = feedback_asked(step.desk, NAME)
+        return Step(asked.desk, (*step.actions, *asked.actions))
+    names = (*(f"hazards.{question}" for question in _questions()), f"{NAME}.{FEEDBACK}")
+    return Step(gone_on(step.desk, names, name).desk, step.actions)
 
 
 HAZARDS = Page(NAME, _boxes, _fields, _kept, _pressed)

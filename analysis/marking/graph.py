@@ -1,0 +1,230 @@
+"""The student's graph: axes, labels, scales, crosses and line, against the own table.
+
+Everything is held against the table as the student wrote it: a wrong mean that is plotted where
+it says is right here. Rules of single faults stand with the functions that find them; those of
+crosses in `crosses`, those of the line in `own_line`.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from analysis.marking.criterion import Criterion, listed
+from analysis.marking.crosses import on_sheet, plotted
+from analysis.marking.feedback import Remark
+from analysis.marking.graph_line import LINE, mark_line
+from analysis.marking.own_graph import SIDES, OwnAxis, OwnGraph, own_graph
+from analysis.marking.own_table import OwnTable, own_table
+from analysis.marking.questions import GRAPH
+from analysis.marking.work import Axis, Graph, Work
+from analysis.quantity import fixed, plain
+from analysis.scales import SMALL_SQUARES
+
+AXES = Criterion(
+    GRAPH, "graph.axes", "The variable that was changed is on the axis across, the other one up."
+)
+LABELS = Criterion(
+    GRAPH, "graph.labels", "Each axis carries quantity and unit, as in the results table."
+)
+SCALE = Criterion(
+    GRAPH, "graph.scale", "A large square stands for 1, 2 or 5 (or ten, a hundred ... times that)."
+)
+FILLS = Criterion(GRAPH, "graph.fills", "The points take up at least half of each axis.")
+CROSSES = Criterion(
+    GRAPH, "graph.crosses", "Each row of the table has its cross, right to half a small square."
+)
+ALL = (AXES, LABELS, SCALE, FILLS, CROSSES, *LINE)
+_WAY = {"across": "across", "up": "upwards"}
+_AXIS_NAME = {"across": "the axis across", "up": "the axis upwards"}
+
+
+def mark_graph(work: Work) -> tuple[Remark, ...]:
+    """Mark the graph; every criterion is missing while there are no axes with a scale."""
+    table = own_table(work)
+    graph = work.graph or Graph()
+    laid = own_graph(graph, table)
+    if laid is None:
+        said = "There are no two axes with a scale yet."
+        return tuple(one.missing(said) for one in ALL)
+    return (
+        _axes(laid),
+        _labels(laid, table),
+        _scale(graph),
+        _fills(laid),
+        _crosses(laid),
+        *mark_line(laid),
+    )
+
+
+def _axes(graph: OwnGraph) -> Remark:
+    titles = (graph.temperature.heading.text, graph.height.heading.text)
+    if not graph.swapped:
+        return AXES.right(*titles)
+    return AXES.wrong(
+        "both axes",
+        "Think which variable you changed on purpose: it has an axis of its own. The axes are not "
+        "that way round.",
+        "The temperature was changed on purpose, so it goes across; the rebound height goes up.",
+        *titles,
+    )
+
+
+def _labels(graph: OwnGraph, table: OwnTable) -> Remark:
+    """Quantity and unit, the same as in the table; what the table lacks is asked for all the same.
+
+    The unit may be missing in the table only (its mark is lost there). "mean rebound height" and
+    "rebound height" are alike. A quantity in short is like the table when it is short there too.
+    """
+    pairs = (
+        (graph.temperature, ("temperature",)),
+        (graph.height, ("height", "mean")),
+    )
+    faults = [(axis, said) for axis, roles in pairs if (said := _label_fault(axis, roles, table))]
+    if not faults:
+        return LABELS.right(graph.temperature.heading.text, graph.height.heading.text)
+    where = listed([_AXIS_NAME[axis.side] for axis, _ in faults])
+    nudge = " ".join(f"The label of {_AXIS_NAME[axis.side]} {said}." for axis, said in faults)
+    worked = " ".join(_label_working(axis, roles, table) for axis, roles in pairs)
+    return LABELS.wrong(where, nudge, worked, *(axis.heading.text for axis, _ in faults))
+
+
+def _label_fault(axis: OwnAxis, roles: tuple[str, ...], table: OwnTable) -> str:
+    heading = axis.heading
+    columns = [one.heading for one in table.having(*roles)]
+    units = {one.unit for one in columns if one.unit}
+    if not heading.text:
+        return "is missing"
+    if not heading.name:
+        return "has a unit but no quantity"
+    if heading.unit is None:
+        return "has no unit" if not heading.unit_text else "has a unit that does not fit it"
+    if units and heading.unit not in units:
+        return "has another unit than the heading in the table"
+    if heading.short and not any(one.short for one in columns):
+        return "is in short, unlike the heading in the table"
+    names = {one.name for one in columns}
+    known = heading.role in roles or heading.name in names
+    return "" if known else "does not name the quantity that the heading in the table names"
+
+
+def _label_working(axis: OwnAxis, roles: tuple[str, ...], table: OwnTable) -> str:
+    texts = [one.heading.text for one in table.having(*roles) if one.heading.unit]
+    example = "temperature / °C" if roles == ("temperature",) else "rebound height / cm"
+    return f"{_AXIS_NAME[axis.side].capitalize()}: '{texts[-1] if texts else example}'."
+
+
+def is_awkward(axis: Axis) -> bool:
+    """Whether a large square is not 1, 2 or 5 x 10^n, or the axis starts between small squares."""
+    digits = axis.large_square / 10.0 ** math.floor(math.log10(axis.large_square) + 1e-9)
+    if not any(math.isclose(digits, one, rel_tol=1e-9) for one in (1.0, 2.0, 5.0)):
+        return True
+    small_squares = axis.start / axis.large_square * SMALL_SQUARES
+    return abs(small_squares - round(small_squares)) > 1e-6
+
+
+def _scale(graph: Graph) -> Remark:
+    awkward = [side for side in SIDES if is_awkward(graph.axes[side])]
+    if not awkward:
+        return SCALE.right(*(f"{graph.axes[side].large_square:g}" for side in SIDES))
+    where = listed([_AXIS_NAME[side] for side in awkward])
+    axis = graph.axes[awkward[0]]
+    digits = (1, 2, 5, 10)
+    power = 10.0 ** math.floor(math.log10(axis.large_square) + 1e-9)
+    better = next(one * power for one in digits if one * power >= axis.large_square * (1 - 1e-9))
+    return SCALE.wrong(
+        where,
+        f"The scale of {where} makes values between the lines hard to read: what does a small "
+        "square stand for?",
+        f"Let a large square {_WAY[awkward[0]]} stand for {better:g}, so that a small one stands "
+        f"for {better / SMALL_SQUARES:g}, and start on a line of the paper.",
+        *(f"{graph.axes[side].large_square:g}" for side in awkward),
+    )
+
+
+def _fills(graph: OwnGraph) -> Remark:
+    """At least half of each axis, unless no finer scale of 1, 2 or 5 would hold the points.
+
+    "Hold": a small square from the ends, with a large square's line at the start.
+
+    That exception is needed: from 2 to 5 a large square, points may fill two fifths of an axis
+    at best. Points beyond the end of an axis count here as well.
+    """
+    points = graph.fitted
+    if len(points) < 2:
+        return FILLS.teacher("There are not enough points to tell how much of the paper they fill.")
+    off = len(graph.points) > 0 and not on_sheet(graph).all()
+    narrow = [
+        axis
+        for place, axis in enumerate((graph.temperature, graph.height))
+        if _too_narrow(axis, float(points[:, place].min()), float(points[:, place].max()))
+    ]
+    if not off and not narrow:
+        return FILLS.right()
+    if off:
+        return FILLS.wrong(
+            "both axes",
+            "Not every row of the table has room on these axes.",
+            f"The temperatures go from {plain(points[:, 0].min())} to {plain(points[:, 0].max())} "
+            f"and the means from {plain(points[:, 1].min())} to {plain(points[:, 1].max())}.",
+        )
+    where = listed([_AXIS_NAME[axis.side] for axis in narrow])
+    place = 0 if narrow[0] is graph.temperature else 1
+    low, high = plain(points[:, place].min()), plain(points[:, place].max())
+    return FILLS.wrong(
+        where,
+        f"The points take up less than half of {where}.",
+        f"The values along {_AXIS_NAME[narrow[0].side]} go from {low} to {high}: the axis need not "
+        "start at 0, and a finer scale still holds them.",
+    )
+
+
+def _too_narrow(axis: OwnAxis, low: float, high: float) -> bool:
+    length = axis.squares * axis.axis.large_square
+    if high - low >= length / 2 * (1 - 1e-9) or high == low:
+        return False
+    return any(_holds(step, axis.squares, low, high) for step in _finer(axis.axis.large_square))
+
+
+def _finer(large_square: float) -> list[float]:
+    power = 10.0 ** math.floor(math.log10(large_square) + 1e-9)
+    steps = [digit * power / ten for ten in (1, 10, 100, 1000) for digit in (5, 2, 1)]
+    return [step for step in steps if step < large_square * (1 - 1e-9)]
+
+
+def _holds(step: float, squares: int, low: float, high: float) -> bool:
+    """Whether an axis of this step, started on a large square, keeps the points off its ends."""
+    margin = 1 / SMALL_SQUARES - 1e-9
+    return math.ceil(high / step + margin) - math.floor(low / step - margin) <= squares
+
+
+def _crosses(graph: OwnGraph) -> Remark:
+    if not len(graph.points):
+        return CROSSES.teacher("There is no results table to hold the crosses against.")
+    if not len(graph.crosses):
+        return CROSSES.missing("There are no crosses on the graph yet.")
+    found = plotted(graph)
+    if not (found.astray or found.missing or found.extra):
+        return CROSSES.right(f"{len(found.fitting)} crosses")
+    faults = [
+        f"cross {cross + 1} is more than half a small square off" for cross, _ in found.astray
+    ]
+    unplotted = [f"{plain(graph.points[at, 0])}" for at in found.missing]
+    unit = graph.temperature.heading.unit or "°C"
+    faults += [f"the row for {temperature} {unit} has no cross" for temperature in unplotted]
+    faults += [f"cross {cross + 1} belongs to no row of the table" for cross in found.extra]
+    where = listed([f"cross {cross + 1}" for cross, _ in found.astray])
+    steps = [
+        f"Cross {cross + 1} belongs at {_pair(graph.points[at])}." for cross, at in found.astray
+    ]
+    steps += [f"A cross is missing at {_pair(graph.points[at])}." for at in found.missing]
+    steps += [f"Rub cross {cross + 1} out." for cross in found.extra]
+    where = where or listed([f"cross {cross + 1}" for cross in found.extra]) or "the crosses"
+    nudge = f"Against your own table: {listed(faults)}."
+    placed = [f"cross {c + 1}: {_pair(graph.crosses[c])}" for c, _ in found.astray]
+    return CROSSES.wrong(where, nudge, " ".join(steps), *placed)
+
+
+def _pair(pair: np.ndarray) -> str:
+    return f"({plain(float(pair[0]))}, {fixed(float(pair[1]), 1)})"

@@ -1,0 +1,275 @@
+"""A student's sentence as plain word stems: spelling, endings, clauses and negation.
+
+Nothing here knows what is asked. A text becomes tokens that keep their place in it, so that the
+words that earned a mark can be shown as they were written. Stems are those of the Snowball English
+stemmer; slips of spelling are mended by edit distance (RapidFuzz), but only to words that the
+criteria know, only when one word is nearest, and never from a word that is itself ordinary.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
+
+import snowballstemmer
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from analysis.marking.grammar import (
+    ANSWERS,
+    CLAUSE_WORDS,
+    COMPARED,
+    CONDITIONS,
+    FILLERS,
+    IN_PLACE_OF,
+    IRREGULAR,
+    KEPT_WHOLE,
+    NEGATORS,
+    SEGMENT_WORDS,
+)
+
+_WORDS = re.compile(r"[a-z]+(?:'[a-z]+)?|[0-9]+(?:[.,][0-9]+)?|[.,;:!?()–—]|%|°")
+_MOST_SEEN = 50_000
+"""Spellings that are remembered; nobody's class needs more."""
+_STOPS = frozenset(".;!?")
+_SHORTENED = re.compile(r"(is|are|was|were|do|does|did|ca|wo|would|could|should|has|have|had)n'?t")
+_STEMMER = snowballstemmer.stemmer("english")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word that counts: its stem, where it stands, and whether a negation reaches it."""
+
+    stem: str
+    start: int
+    end: int
+    negated: bool
+    sentence: int
+    clause: int
+    segment: int
+    number: float | None = None
+    negator: bool = False
+    condition: bool = False
+    """It stands in a clause that began with "as", "when" or "if"."""
+    compared: bool = False
+    """It stands after "than"."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A text, read.
+
+    `tangled`: two negations in one clause, or one of a word that turns the sense round again ("not
+    hard"), which nobody should decide by rule.
+    """
+
+    text: str
+    tokens: tuple[Token, ...]
+    tangled: bool = False
+    asking: bool = False
+    """A question mark stands in it."""
+    places: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    """Stem to the places of its tokens."""
+    negated_clauses: frozenset[int] = frozenset()
+    """Clauses in which a negation stands."""
+    everywhere: frozenset[str] = frozenset()
+    """Stems of words, such as "ball", that stand in most answers whatever is said of them."""
+
+    @cached_property
+    def stems(self) -> frozenset[str]:
+        """The stems that stand in it."""
+        return frozenset(self.places)
+
+    @property
+    def negated(self) -> bool:
+        """Whether a negation reaches any word of it."""
+        return any(token.negated for token in self.tokens)
+
+    def words(self, start: int, end: int) -> str:
+        """The student's own words from one offset of the text to another."""
+        return self.text[start:end]
+
+
+@lru_cache(maxsize=20_000)
+def stem(word: str) -> str:
+    """The stem of one small-letter word; irregular forms go to their own verb."""
+    return word if word in KEPT_WHOLE else str(_STEMMER.stemWord(IRREGULAR.get(word, word)))
+
+
+def stems(phrase: str) -> tuple[str, ...]:
+    """The stems of a phrase's words that count, in order."""
+    found = (word for word in _WORDS.findall(_plain(phrase)) if word[0].isalnum())
+    return tuple(stem(word) for word in found if word not in FILLERS)
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """The stems that slips may be mended to, and the words that spelling leaves alone."""
+
+    wanted: frozenset[str]
+    spared: frozenset[str]
+    slips: Mapping[str, str]
+    everywhere: frozenset[str] = frozenset()
+    turning: frozenset[str] = frozenset()
+    _seen: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
+
+    @classmethod
+    def of(
+        cls, wanted: Iterable[str], slips: Mapping[str, str], lists: Mapping[str, Iterable[str]]
+    ) -> Vocabulary:
+        """Of the stems of the criteria, usual slips, and lists of words by their names.
+
+        `slips` maps a slip, as written, to the word that is meant. Of the lists, `ordinary` words
+        are right as they stand, `everywhere` contradict nothing when they stand there once with
+        "not" and once without, `turning` turn the sense round again when negated.
+        """
+        grammar = NEGATORS | ANSWERS | CLAUSE_WORDS | SEGMENT_WORDS | FILLERS | COMPARED
+        stemmed = {name: frozenset(map(stem, words)) for name, words in lists.items()}
+        return cls(
+            wanted=frozenset(wanted),
+            spared=stemmed["ordinary"] | frozenset(map(stem, grammar)),
+            slips=dict(slips),
+            everywhere=stemmed["everywhere"],
+            turning=stemmed["turning"],
+        )
+
+    def mended(self, word: str) -> str:
+        """The word's stem, mended where one wanted stem is nearest; unmended otherwise."""
+        if word not in self._seen:
+            if len(self._seen) > _MOST_SEEN:
+                self._seen.clear()
+            self._seen[word] = self._mend(self.slips.get(word, word))
+        return self._seen[word]
+
+    def _mend(self, word: str) -> str:
+        found = stem(word)
+        if found in self.wanted or found in self.spared or len(word) < 4 or word[0].isdigit():
+            return found
+        near = process.extract(
+            found,
+            [each for each in self.wanted if each[0] == found[0] and len(each) > 3],
+            scorer=OSA.distance,
+            score_cutoff=1 if len(word) < 8 else 2,
+            limit=None,
+        )
+        best = [str(each) for each, distance, _ in near if distance == near[0][1]]
+        if len(best) > 1:
+            best = [each for each in best if found.startswith(each)]
+        return best[0] if len(best) == 1 else found
+
+
+def read(text: str, vocabulary: Vocabulary) -> Answer:
+    """Read a text: tokens that count, with clause, sentence and negation. Any text is read."""
+    reader = _Reader(vocabulary)
+    plain = _plain(text)
+    pieces = [(m.group(), m.start(), m.end()) for m in _WORDS.finditer(plain)]
+    for index, piece in enumerate(pieces):
+        following = pieces[index + 1][0] if index + 1 < len(pieces) else "."
+        reader.take(piece, following)
+    places: dict[str, list[int]] = {}
+    for index, token in enumerate(reader.tokens):
+        places.setdefault(token.stem, []).append(index)
+    kept = {each: tuple(where) for each, where in places.items()}
+    asking = "?" in plain
+    again = any(token.negated and token.stem in vocabulary.turning for token in reader.tokens)
+    return Answer(
+        text=text,
+        tokens=tuple(reader.tokens),
+        tangled=reader.tangled or again,
+        asking=asking,
+        places=kept,
+        negated_clauses=frozenset(reader.negated_clauses),
+        everywhere=vocabulary.everywhere,
+    )
+
+
+def _plain(text: str) -> str:
+    """Small letters and plain apostrophes, letter for letter, so that places stay the same."""
+    same = text.translate(_LOOKALIKES)
+    folded = (unicodedata.normalize("NFKD", letter)[:1].lower()[:1] for letter in same)
+    return "".join(letter or " " for letter in folded)
+
+
+_LOOKALIKES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'", "-": " ", "‑": " "})
+
+
+class _Reader:
+    """Walks over the words once, keeping the clause and what has been negated in it."""
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.vocabulary = vocabulary
+        self.tokens: list[Token] = []
+        self.tangled = False
+        self.sentence = self.clause = self.segment = self.negations = 0
+        self.negated_clauses: set[int] = set()
+        self.condition = self.compared = False
+
+    def take(self, piece: tuple[str, int, int], following: str) -> None:
+        word, start, end = piece
+        if not word[0].isalnum():
+            self._stop(word)
+            return
+        if _SHORTENED.fullmatch(word):
+            self._negate()
+            return
+        spelled = self.vocabulary.mended(word)
+        self._turn(word, spelled, following)
+        negator = self._negates(spelled, following)
+        if negator:
+            if spelled in IN_PLACE_OF:
+                self._new_clause()
+            self._negate()
+        elif word in FILLERS or spelled in FILLERS:
+            return
+        negated = self.negations > 0 and not negator
+        number = float(word.replace(",", ".")) if word[0].isdigit() else None
+        place = (self.sentence, self.clause, self.segment)
+        state = (negator, self.condition, self.compared)
+        self.tokens.append(Token(spelled, start, end, negated, *place, number, *state))
+        if spelled == "no" and not negator:
+            self._new_clause()
+
+    def _negates(self, spelled: str, following: str) -> bool:
+        if spelled == "not" and following == "only":
+            return False
+        if spelled == "no" and (following in ANSWERS or not following[0].isalnum()):
+            return False
+        if IN_PLACE_OF.get(spelled) == following:
+            return True
+        return spelled in _NEGATOR_STEMS
+
+    def _negate(self) -> None:
+        self.negated_clauses.add(self.clause)
+        self.negations += 1
+        self.tangled = self.tangled or self.negations > 1
+
+    def _stop(self, mark: str) -> None:
+        if mark in "%°":
+            return
+        self.sentence += mark in _STOPS
+        self.compared = False
+        self._new_clause()
+
+    def _new_clause(self) -> None:
+        self.clause += 1
+        self.segment += 1
+        self.negations = 0
+        self.condition = False
+
+    def _turn(self, word: str, spelled: str, following: str) -> None:
+        """Begin a clause or a segment where this word does."""
+        self.compared = (self.compared and word not in {"and", "but", "so"}) or word == "than"
+        if word in CLAUSE_WORDS or (word == "as" and following not in COMPARED):
+            self._new_clause()
+            self.condition = word in CONDITIONS
+        elif {word, spelled} & SEGMENT_WORDS or (word == "the" and self._compares(following)):
+            self.segment += 1
+
+    def _compares(self, following: str) -> bool:
+        return self.vocabulary.mended(following).endswith("er") or following in {"more", "less"}
+
+
+_NEGATOR_STEMS = frozenset(stem(word) for word in NEGATORS)

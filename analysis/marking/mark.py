@@ -1,0 +1,60 @@
+"""Marking: a whole piece of work against its own readings, page by page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from analysis.marking.feedback import Feedback, Remark
+from analysis.marking.graph import mark_graph
+from analysis.marking.numbers import mark_numbers
+from analysis.marking.picked import picked_temperature_c
+from analysis.marking.questions import (
+    CONCLUSION,
+    ENERGY,
+    EVALUATION,
+    GRAPH,
+    HAZARDS,
+    METHOD,
+    TABLE,
+)
+from analysis.marking.table import mark_table
+from analysis.marking.work import Work
+
+if TYPE_CHECKING:
+    from analysis.marking.criteria import Criteria
+
+__all__ = ["PAGES", "handed_in", "mark", "picked_temperature_c"]
+
+PAGES = (HAZARDS, METHOD, TABLE, GRAPH, CONCLUSION, EVALUATION, ENERGY)
+"""The order of the book."""
+
+
+def mark(work: Work, criteria: Criteria | None = None) -> Feedback:
+    """Mark table, graph, numbers and written answers; one remark for each criterion.
+
+    `criteria` are those of `analysis.marking.written`, its own where None. On the bench (there is
+    a rough page) every page counts, and what is blank is marked as missing. Of paper work only
+    the pages handed in are marked. A slip costs its mark once: what follows from it is carried.
+    """
+    pages = handed_in(work)
+    remarks = (*mark_table(work), *mark_graph(work), *mark_numbers(work), *_written(work, criteria))
+    kept = [remark for remark in remarks if remark.page in pages]
+    return Feedback(tuple(sorted(kept, key=lambda remark: PAGES.index(remark.page))))
+
+
+def handed_in(work: Work) -> tuple[str, ...]:
+    """Pages that are marked: all of them on the bench, of paper work those not left blank."""
+    if work.rough is not None:
+        return PAGES
+    answered = {page for (page, _), text in work.answers.items() if text.strip()}
+    if any(text.strip() for text in work.cells.values()):
+        answered.add(TABLE)
+    if work.graph is not None:
+        answered.add(GRAPH)
+    return tuple(page for page in PAGES if page in answered)
+
+
+def _written(work: Work, criteria: Criteria | None) -> tuple[Remark, ...]:
+    from analysis.marking.written import mark_written
+
+    return mark_written(work, criteria)

@@ -1,0 +1,239 @@
+"""What must be said, as written in a criteria file, and finding it in an answer.
+
+One alternative is one line of the file, such as "eye + not @judge". Its parts, split by "+", must
+all stand in one sentence, in any order. A part is a few words that stand together (one other word
+may stand between), in any of their endings; "@name" stands for any wording of that group; "not"
+before it wants the part negated, and without it the part must not be negated (beside a negated
+part it may be, for a negation reaches the rest of its clause); "but no" before it wants it not to
+stand there at all. "= words" wants the
+whole answer to be those words and nothing else that counts; "^ words" wants it to begin with them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+from itertools import product
+
+from analysis.marking.language import Answer, Token, stems
+
+_GAP = 1
+Stems = tuple[str, ...]
+Groups = Mapping[str, tuple[Stems, ...]]
+
+
+class Found(Enum):
+    """How an alternative stands in an answer."""
+
+    SAID = "said"
+    TURNED = "said the other way round"
+    """All its parts stand there, but a negation turns one of them."""
+    NOT = "not said"
+
+
+@dataclass(frozen=True)
+class Part:
+    """Some wordings, one of which must stand in the sentence, negated or not; none if `absent`."""
+
+    wordings: tuple[Stems, ...]
+    negated: bool = False
+    absent: bool = False
+
+    @cached_property
+    def firsts(self) -> frozenset[str]:
+        """The stems that its wordings begin with: none in the answer, nothing to look for."""
+        return frozenset(wording[0] for wording in self.wordings)
+
+
+@dataclass(frozen=True)
+class Alternative:
+    """One line of a criteria file: parts that must all be said."""
+
+    parts: tuple[Part, ...]
+    whole: bool = False
+    first: bool = False
+
+    @cached_property
+    def wanted(self) -> tuple[Part, ...]:
+        """The parts that must stand there."""
+        return tuple(part for part in self.parts if not part.absent)
+
+    @cached_property
+    def firsts(self) -> tuple[frozenset[str], ...]:
+        """For each of these the stems that it may begin with: a quick look before a search."""
+        return tuple(part.firsts for part in self.wanted)
+
+
+Alternatives = tuple[Alternative, ...]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What of a list of alternatives was found, and the student's words that show it."""
+
+    how: Found
+    evidence: tuple[str, ...] = ()
+    free: bool = False
+    """Its alternative wants a negation; without one it may be said of something else."""
+    mixed: bool = False
+    """Said, but a "not" stands in its clause, or a word of it elsewhere the other way round."""
+
+
+def parsed(line: str, groups: Groups) -> Alternative:
+    """Read one line. Raises ValueError, with the reason in words, for one that cannot be meant."""
+    sign = line[:1] if line[:1] in {"=", "^"} else ""
+    parts = tuple(_part(each.strip(), groups) for each in line.removeprefix(sign).split("+"))
+    if sign and len(parts) > 1:
+        raise ValueError(f"'{line}' mixes '{sign}' and '+'")
+    if all(part.absent for part in parts):
+        raise ValueError(f"'{line}' says only what must not stand there")
+    return Alternative(parts, whole=sign == "=", first=sign == "^")
+
+
+def _part(text: str, groups: Groups) -> Part:
+    negated, absent = text.startswith("not "), text.startswith("but no ")
+    wanted = text.removeprefix("not ").removeprefix("but no ")
+    choices: list[tuple[Stems, ...]] = []
+    for word in wanted.split():
+        if not word.startswith("@"):
+            choices.append((stems(word),))
+        elif word[1:].replace("_", " ") in groups:
+            choices.append(groups[word[1:].replace("_", " ")])
+        else:
+            raise ValueError(f"'{word}' names no group of words")
+    if "not" in wanted.split():
+        raise ValueError(f"'{text}' has 'not' inside a part; it may only begin one")
+    wordings = tuple(tuple(s for each in row for s in each) for row in product(*choices))
+    if not all(wordings):
+        raise ValueError(f"'{text}' holds no word that counts")
+    return Part(wordings, negated, absent)
+
+
+def words_of(alternatives: Iterable[Alternative]) -> set[str]:
+    """Every stem that the alternatives speak of."""
+    return {s for a in alternatives for part in a.parts for w in part.wordings for s in w}
+
+
+def find(alternatives: Iterable[Alternative], answer: Answer) -> Finding:
+    """The first alternative that is said; failing that, the first that is said turned round."""
+    denied = Finding(Found.NOT)
+    there = answer.stems
+    for alternative in alternatives:
+        if there.isdisjoint(alternative.firsts[0]) or any(
+            there.isdisjoint(each) for each in alternative.firsts[1:]
+        ):
+            continue
+        finding = _found(alternative, answer)
+        if finding.how is Found.SAID:
+            return finding
+        if finding.how is Found.TURNED and denied.how is Found.NOT:
+            denied = finding
+    return denied
+
+
+def occurrences(wording: Stems, answer: Answer) -> Iterator[tuple[Token, ...]]:
+    """Where a wording stands: its words in order, in one clause, at most one word between."""
+    for first in answer.places.get(wording[0], ()):
+        tokens = _from(first, wording, answer.tokens)
+        if tokens:
+            yield tokens
+
+
+def _from(first: int, wording: Stems, tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    at, taken = first, [tokens[first]]
+    for wanted in wording[1:]:
+        reach = range(at + 1, min(at + 2 + _GAP, len(tokens)))
+        at = next((i for i in reach if tokens[i].stem == wanted), -1)
+        if at < 0 or tokens[at].clause != taken[0].clause:
+            return ()
+        taken.append(tokens[at])
+    return tuple(taken)
+
+
+def _found(alternative: Alternative, answer: Answer) -> Finding:
+    if alternative.whole:
+        return _whole(alternative.parts[0], answer)
+    if any(next(_standing(part, answer), None) for part in alternative.parts if part.absent):
+        return Finding(Found.NOT)
+    free = any(part.negated for part in alternative.parts)
+    seen = [_seen(part, answer, free and not part.negated) for part in alternative.wanted]
+    if alternative.first:
+        seen = [[each for each in part if each[1][0] is answer.tokens[0]] for part in seen]
+    if not all(seen):
+        return Finding(Found.NOT)
+    sentences = set.intersection(*({t[0].sentence for _, t in each} for each in seen))
+    denied = Finding(Found.NOT)
+    for sentence in sorted(sentences):
+        here = [[each for each in part if each[1][0].sentence == sentence] for part in seen]
+        tokens = _apart([[each for agrees, each in part if agrees] for part in here])
+        if tokens:
+            mixed = _mixed(tokens, answer) or (not free and _beside_negation(tokens, answer))
+            return Finding(Found.SAID, _evidence(tokens, answer), free, mixed)
+        tokens = _apart([[each for _, each in part] for part in here])
+        if tokens:
+            denied = Finding(Found.TURNED, _evidence(tokens, answer), free)
+    return denied
+
+
+def _beside_negation(found: Iterable[tuple[Token, ...]], answer: Answer) -> bool:
+    """Whether a "not" stands later in a clause of these: "tongs are not needed"."""
+    clauses = {token.clause for tokens in found for token in tokens if not token.negator}
+    return any(clause in answer.negated_clauses for clause in clauses) and not any(
+        token.negator for tokens in found for token in tokens
+    )
+
+
+def _mixed(found: Iterable[tuple[Token, ...]], answer: Answer) -> bool:
+    """Whether a word of these stands elsewhere in the answer with and without a negation."""
+    return any(
+        answer.tokens[place].negated is not token.negated
+        for tokens in found
+        for token in tokens
+        if token.stem not in answer.everywhere
+        for place in answer.places[token.stem]
+    )
+
+
+def _apart(parts: list[list[tuple[Token, ...]]]) -> list[tuple[Token, ...]]:
+    """One place for each part, no word serving two of them; nothing where a part finds none."""
+    taken: set[int] = set()
+    chosen = []
+    for places in parts:
+        free = (each for each in places if not taken & {token.start for token in each})
+        place = next(free, None)
+        if place is None:
+            return []
+        taken |= {token.start for token in place}
+        chosen.append(place)
+    return chosen
+
+
+def _seen(part: Part, answer: Answer, free: bool) -> list[tuple[bool, tuple[Token, ...]]]:
+    """Where the part stands, and whether it is negated as it should be, or free to be."""
+    return [(free or turned(tokens) == part.negated, tokens) for tokens in _standing(part, answer)]
+
+
+def _standing(part: Part, answer: Answer) -> Iterator[tuple[Token, ...]]:
+    return (tokens for wording in part.wordings for tokens in occurrences(wording, answer))
+
+
+def turned(tokens: Iterable[Token]) -> bool:
+    """Whether a negation reaches the words from outside: "no change" denies nothing by itself."""
+    return any(token.negated for token in tokens) and not any(token.negator for token in tokens)
+
+
+def _whole(part: Part, answer: Answer) -> Finding:
+    every = tuple(token.stem for token in answer.tokens)
+    if every in part.wordings and not part.negated:
+        return Finding(Found.SAID, (answer.text.strip(),))
+    if tuple(token.stem for token in answer.tokens if not token.negator) not in part.wordings:
+        return Finding(Found.NOT)
+    how = Found.SAID if answer.negated == part.negated else Found.TURNED
+    return Finding(how, (answer.text.strip(),))
+
+
+def _evidence(found: Iterable[tuple[Token, ...]], answer: Answer) -> tuple[str, ...]:
+    spans = sorted({(tokens[0].start, tokens[-1].end) for tokens in found})
+    return tuple(answer.words(*span) for span in spans)

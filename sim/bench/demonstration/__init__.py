@@ -1,0 +1,1 @@
+"""The teacher's page: the two procedures side by side, drop by drop, for a projector."""

@@ -1,0 +1,65 @@
+"""The page of the evaluation: uncertainty, repeatability, and improvements that can be tried."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from analysis.marking.questions import EVALUATION
+from sim.bench.boxes import Heading, PageBox, Paragraph
+from sim.bench.desk import Desk
+from sim.bench.pages.answers import named, question_boxes, question_page
+from sim.bench.pages.page import Page
+from sim.bench.pages.remarks import feedback_boxes
+from sim.bench.pages.sets import side_by_side
+from sim.bench.pages.table import written_table
+
+HOW = "How good are your readings? Use numbers from your own table."
+TRY = (
+    "These can be tried at once at the bench: put the ball back into the water before each drop "
+    "(B); soak it longer; dry it with the towel (T); bring your eye to the level of the bounce "
+    "(Page ↑ ↓); read from the camera (K). Write the new readings on the rough page as before."
+)
+LEFT_ONLY = (
+    "To see what putting the ball back does, take repeats both ways at the same temperatures: "
+    "drops one after another, and drops with the ball put back into the water before each. "
+    "The two sets then stand side by side here."
+)
+LONG = {
+    "repeatable": 1,
+    "repeatable reason": 3,
+    "resolution": 3,
+    "inaccuracy 1": 2,
+    "improvement 1": 2,
+    "inaccuracy 2": 2,
+    "improvement 2": 2,
+}
+NUMBERS = ("half-range", "repeatable", "repeatable reason", "resolution")
+BETTER = ("inaccuracy 1", "improvement 1", "inaccuracy 2", "improvement 2")
+
+
+def _boxes(desk: Desk) -> tuple[PageBox, ...]:
+    table = written_table(desk.state.book)
+    return (
+        Heading(EVALUATION),
+        Paragraph(HOW, small=True),
+        Paragraph(named(desk)),
+        *question_boxes(desk, EVALUATION, LONG, NUMBERS),
+        Heading("What could be better", level=2),
+        *question_boxes(desk, EVALUATION, LONG, BETTER),
+        *feedback_boxes(desk, EVALUATION),
+        Heading("Try an improvement", level=2),
+        Paragraph(TRY),
+        *_compared(desk),
+        *((Heading("Your results table", level=2), table) if table else ()),
+    )
+
+
+def _compared(desk: Desk) -> tuple[PageBox, ...]:
+    """Both sets side by side once there are both; before that, what to do."""
+    found = side_by_side(desk.state.rough)
+    if not found:
+        return (Paragraph(LEFT_ONLY),)
+    return (Heading("Both sets side by side", level=2), *(Paragraph(text) for text in found))
+
+
+EVALUATION_PAGE: Page = replace(question_page(EVALUATION, LONG), boxes=_boxes)

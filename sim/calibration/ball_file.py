@@ -1,0 +1,165 @@
+"""The ball file: a fitted ball as JSON, written whole and read back with suspicion.
+
+One JSON object: format and version, the ball's fields as `physics.ball.Ball` names them
+(SI), the reader's spread, how sure all of it is, where it comes from.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from pathlib import Path
+from typing import Literal
+
+import msgspec
+from msgspec import Struct
+
+from analysis.refusal import Refused
+from physics.ball import Ball
+from physics.ranges import OutOfRange
+
+SUFFIX = ".ball.json"
+FORMAT: Literal["rebound ball"] = "rebound ball"
+VERSION = 1
+MOST_BYTES = 65_536
+"""A ball file has about 2 kB."""
+LONGEST_NAME = 60
+LEAST_LOSS_RATIO, MOST_LOSS_RATIO = 0.05, 1.0
+"""What the fit tries. A livelier ball could come up faster than it came down."""
+
+
+class Quantity(Struct, frozen=True, forbid_unknown_fields=True):
+    """A fitted value with its standard uncertainty and its 95 % interval."""
+
+    value: float
+    standard_uncertainty: float
+    low_95: float
+    high_95: float
+
+
+class BallFile(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a ball file holds.
+
+    `fitted` holds, by name, what the readings decided; `refused`, by name, why they did not
+    decide something else, which then stands at its stated value in `ball`. `correlation` is
+    the matrix of `parameters`, in their order.
+    """
+
+    format: Literal["rebound ball"]
+    version: int
+    ball: dict[str, str | float]
+    reader_spread_m: float | None
+    fitted: dict[str, Quantity]
+    parameters: tuple[str, ...]
+    correlation: tuple[tuple[float, ...], ...]
+    refused: dict[str, str]
+    source: str
+    note: str
+
+
+class _Version(Struct, frozen=True):
+    format: str = ""
+    version: int = 0
+
+
+def fields_of(ball: Ball) -> dict[str, str | float]:
+    """A ball's fields as the file keeps them; its loss ratio is one number."""
+    return {
+        field.name: value if isinstance(value := getattr(ball, field.name), str) else float(value)
+        for field in dataclasses.fields(Ball)
+    }
+
+
+def content_of(file: BallFile) -> bytes:
+    """The bytes of a ball file."""
+    return msgspec.json.format(msgspec.json.encode(file), indent=2) + b"\n"
+
+
+def read_ball_file(path: Path) -> BallFile:
+    """Read a ball file, and hold it to what a ball may be.
+
+    Raises:
+        Refused: one sentence for what cannot be read, is no ball file, was written in a
+            newer version, or holds no ball.
+
+    """
+    content = _content(path)
+    try:
+        version = msgspec.json.decode(content, type=_Version)
+    except (ValueError, RecursionError):
+        raise Refused(f"{path} is not a ball file: {_mend()}.") from None
+    if version.format != FORMAT:
+        raise Refused(f"{path} is not a ball file: {_mend()}.")
+    if version.version != VERSION:
+        raise Refused(
+            f"{path} has version {version.version} and this program reads version {VERSION}: "
+            "use the program that wrote it, or fit the readings again."
+        )
+    try:
+        file = msgspec.json.decode(content, type=BallFile)
+    except (ValueError, RecursionError) as error:
+        raise Refused(f"{path} is damaged ({error}): {_mend()}.") from None
+    ball_in(file, path)
+    return file
+
+
+def ball_in(file: BallFile, path: Path) -> Ball:
+    """The ball of a file; raises Refused, naming the field, where its values make none."""
+    kinds = {
+        field.name: str if field.name == "name" else float for field in dataclasses.fields(Ball)
+    }
+    if set(file.ball) != set(kinds):
+        amiss = ", ".join(sorted(set(file.ball) ^ set(kinds)))
+        raise Refused(f"{path} lacks a field of the ball or has one too many ({amiss}): {_mend()}.")
+    for name, value in file.ball.items():
+        if not isinstance(value, kinds[name]):
+            raise Refused(f"{path} has no value of the right kind for {name}: {_mend()}.")
+    name = str(file.ball["name"])
+    if not name.isprintable() or not 0 < len(name) <= LONGEST_NAME:
+        raise Refused(
+            f"{path} names the ball with signs that do not print, or with none or more than "
+            f"{LONGEST_NAME}: {_mend()}."
+        )
+    try:
+        ball = Ball(**file.ball)  # type: ignore[arg-type]  # held to its kinds above
+    except OutOfRange as error:
+        raise Refused(f"{path} holds no ball ({error}): {_mend()}.") from None
+    _check_numbers(file, ball, path)
+    return ball
+
+
+def _check_numbers(file: BallFile, ball: Ball, path: Path) -> None:
+    if not LEAST_LOSS_RATIO <= float(ball.loss_ratio_40) <= MOST_LOSS_RATIO:
+        raise Refused(
+            f"{path} holds no ball (loss ratio at 40 °C {ball.loss_ratio_40:g} lies outside "
+            f"{LEAST_LOSS_RATIO:g} to {MOST_LOSS_RATIO:g}): {_mend()}."
+        )
+    spread_m = file.reader_spread_m
+    if spread_m is not None and not 0.0 <= spread_m <= 0.5:
+        raise Refused(
+            f"{path} gives the reader a spread of {spread_m:g} m, and 0 m to 0.5 m is "
+            f"possible: {_mend()}."
+        )
+    count = len(file.parameters)
+    square = [len(row) for row in file.correlation] == [count] * count
+    if not square or not all(abs(each) <= 1.0 + 1e-9 for row in file.correlation for each in row):
+        raise Refused(f"{path} gives correlations that none can be: {_mend()}.")
+    for name, value in file.fitted.items():
+        if not 0.0 <= value.low_95 <= value.value <= value.high_95 < math.inf:
+            raise Refused(f"{path} gives {name} an interval that does not hold it: {_mend()}.")
+
+
+def _content(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            content = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        reason = error.strerror or error
+        raise Refused(f"{path} cannot be read ({reason}): check the name of the file.") from None
+    if len(content) > MOST_BYTES:
+        raise Refused(f"{path} is too large for a ball file: {_mend()}.")
+    return content
+
+
+def _mend() -> str:
+    return "make one with 'python -m sim fit READINGS'"

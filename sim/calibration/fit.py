@@ -1,0 +1,249 @@
+"""The fit: loss ratio, cooling factor and the reader's spread from a school's readings.
+
+Least squares in the logarithms of loss ratio and cooling factor, each drop weighted by the
+inverse of its variance: the reader's, which is fitted, and the hand's, which is stated. The
+slope of the loss ratio with temperature is one more observation: stated, give or take its
+stated uncertainty.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from physics.drop import HAND_SD_M
+from physics.number import FloatArray
+from sim.calibration.model import (
+    LN_FACTOR_ENDS,
+    LN_LOSS_ENDS,
+    SLOPE_ENDS,
+    Model,
+    eye_m,
+    parallax_gain,
+    seen_m,
+)
+
+SLOPE_SD_PER_K = 0.0014
+"""Standard uncertainty of the slope: half of what the slopes of two published student tables
+differ by, 0.0199 and 0.0171 1/K (tests/published)."""
+PASSES = 3
+"""Fits until weights and under-reading have settled: the third moves nothing by a tenth of
+its uncertainty (tests)."""
+INSIDE = 1e-3
+"""How far inside the ends of what is tried a fit begins, as a share of their distance."""
+START_SD_M = 0.002
+"""The least scatter that a fit begins with."""
+ENDS = np.array([LN_LOSS_ENDS, LN_FACTOR_ENDS, SLOPE_ENDS]).T
+LOSS, FACTOR, SLOPE = range(3)
+_OWN_OBSERVATION = np.array([[0.0, 1.0 / SLOPE_SD_PER_K]])
+
+
+class Least(NamedTuple):
+    """A point of least squares, and the squares there."""
+
+    point: FloatArray
+    squares: float
+
+
+@dataclass(frozen=True)
+class Task:
+    """One fit to be made.
+
+    A point, here and elsewhere, is (ln loss ratio at 40 °C, ln cooling factor, slope in 1/K).
+
+    Attributes:
+        model: predicts the drops.
+        heights_m: the readings in the order of the model's course, (drops,).
+        step_m: the graduation that the readings are written to.
+        with_cooling: whether the cooling factor is fitted; otherwise it stays 1.
+
+    """
+
+    model: Model
+    heights_m: FloatArray
+    step_m: float
+    with_cooling: bool
+
+    @property
+    def free(self) -> list[int]:
+        """Which of a point are moved."""
+        return [LOSS, FACTOR, SLOPE] if self.with_cooling else [LOSS, SLOPE]
+
+    @property
+    def spent(self) -> int:
+        """Degrees of freedom that the fit spends; the slope brings its own observation."""
+        return len(self.free) - 1
+
+    def residuals_m(self, point: FloatArray, under_m: float) -> FloatArray:
+        """Reading less prediction, for a mean under-reading, (drops,)."""
+        apex_m = self.model.apex_m(point) - under_m
+        return self.heights_m - seen_m(apex_m, eye_m(self.model, self.heights_m))
+
+    def slopes(self, point: FloatArray) -> FloatArray:
+        """How the predicted readings move with the three of a point, (drops, 3)."""
+        return parallax_gain() * self.model.gradients_m(point)
+
+    def slope_off(self, point: FloatArray) -> float:
+        """How far the slope is from what is stated, in standard uncertainties."""
+        return float(point[SLOPE] - self.model.ball.loss_slope_per_k) / SLOPE_SD_PER_K
+
+
+@dataclass(frozen=True)
+class Fit:
+    """The best point, and what lies about it.
+
+    Attributes:
+        task: what was fitted.
+        point: (ln loss ratio at 40 °C, ln cooling factor, slope in 1/K).
+        residuals_m: reading less prediction, (drops,).
+        spread_m: the reader's standard deviation, rounding included; 0 where the hand alone
+            explains the scatter.
+        hand_m: what the hand's error of release adds at each drop, standard deviation.
+        under_m: the mean under-reading that was allowed for.
+
+    """
+
+    task: Task
+    point: FloatArray
+    residuals_m: FloatArray
+    spread_m: float
+    hand_m: FloatArray
+    under_m: float
+
+    @property
+    def degrees(self) -> int:
+        """Degrees of freedom of the scatter."""
+        return self.residuals_m.size - self.task.spent
+
+    @property
+    def total_m(self) -> FloatArray:
+        """Standard deviation of each reading: the reader's and the hand's, (drops,)."""
+        return _total_m(self.spread_m, self.task.step_m, self.hand_m)
+
+    @property
+    def standardised(self) -> FloatArray:
+        """Residuals in their own standard deviations, (drops,)."""
+        return self.residuals_m / self.total_m
+
+    @property
+    def impossible(self) -> bool:
+        """Whether loss ratio or slope was stopped at the end of what a ball can have."""
+        away = np.minimum(self.point - ENDS[0], ENDS[1] - self.point) / (ENDS[1] - ENDS[0])
+        return bool(away[[LOSS, SLOPE]].min() < INSIDE)
+
+
+def fitted(task: Task) -> Fit:
+    """Fit; the task has more readings than parameters."""
+    degrees = task.heights_m.size - task.spent
+    point, under_m = _start(task), 0.0
+    scatter_m = float(np.sqrt(np.mean(task.residuals_m(point, 0.0) ** 2)))
+    sd_m = np.full(task.heights_m.size, max(scatter_m, START_SD_M))
+    for _ in range(PASSES):
+        point = _least_squares(task, point, sd_m, under_m)
+        residuals_m = task.residuals_m(point, under_m)
+        hand_m = HAND_SD_M * parallax_gain() * task.model.height_slope(point)
+        spread_m = spread_of(residuals_m, hand_m, degrees)
+        sd_m = _total_m(spread_m, task.step_m, hand_m)
+        taken_m, under_m = under_m, most_under_m(spread_m, task.step_m) / 2.0
+    return Fit(task, point, residuals_m, spread_m, hand_m, taken_m)
+
+
+def spread_of(residuals_m: FloatArray, hand_m: FloatArray, degrees: float) -> float:
+    """The reader's standard deviation: what makes Σ r² / (σ² + hand²) the degrees of freedom.
+
+    0 where the hand alone explains the scatter.
+    """
+    from scipy.optimize import brentq
+
+    squares = residuals_m**2
+
+    def excess(variance: float) -> float:
+        return float(np.sum(squares / (variance + hand_m**2))) - degrees
+
+    most = float(np.sum(squares)) / degrees
+    least = 1e-12
+    if most <= least or excess(least) <= 0.0:
+        return 0.0
+    return float(np.sqrt(brentq(excess, least, most * (1.0 + 1e-9), xtol=1e-14)))
+
+
+def most_under_m(spread_m: float, step_m: float) -> float:
+    """The most that an eye of this spread can under-read by in the mean, m.
+
+    Looking δt beside the apex lowers a reading by ½ g δt². For normal δt of standard
+    deviation s that is ½ g s² in the mean and √2 times as much in standard deviation. So
+    the mean is no more than the spread (without rounding) divided by √2; it is less where
+    the spread has other causes too.
+    """
+    eye = np.sqrt(max(spread_m**2 - step_m**2 / 12.0, 0.0)) / parallax_gain()
+    return float(eye / np.sqrt(2.0))
+
+
+def profile(fit: Fit, start: FloatArray, scale: float) -> Least:
+    """Least squares over loss ratio and slope, at the cooling factor of the start.
+
+    The squares are Σ (r / σ)² / scale² and that of the slope's own observation.
+    """
+    task, total_m = fit.task, fit.total_m * scale
+    free = [LOSS, SLOPE]
+    point, best = start.copy(), Least(start, np.inf)
+    for _ in range(8):
+        point[free] = np.clip(point[free], ENDS[0, free], ENDS[1, free])
+        off = np.append(task.residuals_m(point, fit.under_m) / total_m, -task.slope_off(point))
+        squares = float(off @ off)
+        settled = best.squares - squares < 1e-6 * squares
+        if squares < best.squares:
+            best = Least(point.copy(), squares)
+        if settled:
+            break
+        slopes = np.vstack([task.slopes(point)[:, free] / total_m[:, None], _OWN_OBSERVATION])
+        point[free] += np.linalg.solve(slopes.T @ slopes, slopes.T @ off)
+    return best
+
+
+def _total_m(spread_m: float, step_m: float, hand_m: FloatArray) -> FloatArray:
+    """Readings that all agree are still rounded: the spread counts as that at least."""
+    total: FloatArray = np.hypot(max(spread_m, step_m / np.sqrt(12.0)), hand_m)
+    return total
+
+
+def _start(task: Task) -> FloatArray:
+    """The best of a row of loss ratios, with the handbook's cooling and the stated slope."""
+    points = np.zeros((29, 3))
+    points[:, LOSS] = np.linspace(*LN_LOSS_ENDS, 31)[1:-1]
+    points[:, SLOPE] = task.model.ball.loss_slope_per_k
+    off_m = task.heights_m - seen_m(task.model.apex_m(points), eye_m(task.model, task.heights_m))
+    best: FloatArray = points[np.argmin(np.sum(off_m**2, axis=-1))]
+    return best
+
+
+def _least_squares(task: Task, start: FloatArray, sd_m: FloatArray, under_m: float) -> FloatArray:
+    from scipy.optimize import least_squares
+
+    free = task.free
+
+    def whole(values: FloatArray) -> FloatArray:
+        point = start.copy()
+        point[free] = values
+        return point
+
+    def off(values: FloatArray) -> FloatArray:
+        point = whole(values)
+        return np.append(task.residuals_m(point, under_m) / sd_m, task.slope_off(point))
+
+    def jacobian(values: FloatArray) -> FloatArray:
+        slopes = -task.slopes(whole(values))[:, free] / sd_m[:, None]
+        own = np.zeros(len(free))
+        own[-1] = 1.0 / SLOPE_SD_PER_K
+        return np.vstack([slopes, own])
+
+    ends = ENDS[:, free]
+    room = INSIDE * (ends[1] - ends[0])
+    begin = np.clip(start[free], ends[0] + room, ends[1] - room)
+    scale = np.array([0.01, 0.1, SLOPE_SD_PER_K])[free]
+    found = least_squares(
+        off, begin, jac=jacobian, bounds=(ends[0], ends[1]), x_scale=scale, xtol=1e-7
+    )
+    return whole(found.x)

@@ -1,0 +1,220 @@
+"""What a fit came to, in sentences; and the ball file that keeps it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from analysis.anomaly import critical_value
+from analysis.quantity import (
+    centimetres,
+    fixed,
+    p_text,
+    plain,
+    significant_places,
+    temperature_text,
+)
+from physics.constants import ZERO_CELSIUS_K
+from physics.drop import HAND_SD_M
+from physics.reading import View
+from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Quantity, fields_of
+from sim.calibration.calibrate import EXCESS_K, Calibration
+from sim.calibration.fit import FACTOR, LOSS, SLOPE, SLOPE_SD_PER_K, most_under_m
+from sim.calibration.propagation import HANDBOOK_SD
+
+if TYPE_CHECKING:
+    from sim.calibration.estimate import Estimate
+
+
+PARAMETERS = ("ln loss_ratio_40", "ln cooling_factor", "loss_slope_per_k")
+"""What the correlation matrix of a ball file is of."""
+
+
+def lines(found: Calibration) -> Iterator[str]:
+    """Yield the result for a terminal."""
+    yield _readings(found)
+    yield from _estimates(found)
+    yield from (f"Not told: {sentence}" for sentence in _refused(found))
+    yield from (f"Noticed: {sentence}" for sentence in noticed(found))
+    yield from (f"Taken as given: {sentence}" for sentence in _given(found))
+
+
+def ball_file_of(found: Calibration) -> BallFile:
+    """The ball file of a fit."""
+    estimates = {
+        "loss_ratio_40": found.loss_ratio_40,
+        "cooling_factor": found.cooling_factor,
+        "air_time_constant_s": found.time_constant_s,
+        "loss_slope_per_k": found.loss_slope_per_k,
+        "reader_spread_m": found.spread_m,
+    }
+    refused = {"cooling_factor": found.cooling_reason, "reader_spread_m": found.spread_reason}
+    return BallFile(
+        format=FORMAT,
+        version=VERSION,
+        ball=fields_of(found.ball),
+        reader_spread_m=None if found.spread_m is None else found.spread_m.value,
+        fitted={
+            name: Quantity(each.value, each.standard_uncertainty, each.low, each.high)
+            for name, each in estimates.items()
+            if each is not None
+        },
+        parameters=PARAMETERS,
+        correlation=tuple(map(tuple, found.doubt.correlation.tolist())),
+        refused={name: reason for name, reason in refused.items() if reason},
+        source=found.source,
+        note=" ".join(_given(found)),
+    )
+
+
+def noticed(found: Calibration) -> Iterator[str]:
+    """Yield what a reader of the result must know: misfit, one repeat, a reading far out."""
+    misfit = found.misfit
+    if misfit.found:
+        way = "above" if misfit.worst_m > 0.0 else "below"
+        at_k = found.course.water_k[found.course.row == misfit.worst_row][0]
+        yield (
+            f"the model misses whole sets by more than their scatter explains "
+            f"({p_text(misfit.p)}): most at {temperature_text(at_k)}, where the readings lie "
+            f"{_cm(abs(misfit.worst_m))} cm {way} it in the mean. The uncertainties "
+            f"are {plain(found.doubt.stretch, 1)} times as large for that. Water cooler or "
+            "warmer than was written down does this."
+        )
+    if misfit.sets == found.course.row.size:
+        yield (
+            "there is one drop in each set, so the reader's spread is the scatter about the "
+            "model, and holds whatever the model misses."
+        )
+    yield from _far_out(found)
+
+
+def _readings(found: Calibration) -> str:
+    course = found.course
+    low, high = (temperature_text(end(course.water_k)) for end in (np.min, np.max))
+    heights = np.unique(course.drop_height_m)
+    from_cm = " to ".join(plain(float(centimetres(each)), 1) for each in heights[[0, -1]])
+    dropped = from_cm if heights.size > 1 else from_cm.split(" to ")[0]
+    return (
+        f"{found.source}: {course.row.size} readings in {found.misfit.sets} sets, {low} to "
+        f"{high}, dropped from {dropped} cm"
+    )
+
+
+def _estimates(found: Calibration) -> Iterator[str]:
+    loss = found.loss_ratio_40
+    yield f"Loss ratio at 40 °C: {_text(loss)}"
+    yield f"Loss ratio at 0 °C: {_text(found.loss_ratio_0)}"
+    constant, factor = found.time_constant_s, found.cooling_factor
+    if constant is not None and factor is not None:
+        room_c = plain(found.taking.room_k - ZERO_CELSIUS_K, 1)
+        yield (
+            f"Time constant in still air, {EXCESS_K:g} °C above a room of {room_c} °C: "
+            f"{_text(constant, 's')}"
+        )
+        yield f"Cooling, as a multiple of the handbook's: {_text(factor)}"
+        rows = found.doubt.correlation
+        pairs = [(LOSS, FACTOR), (LOSS, SLOPE), (FACTOR, SLOPE)]
+        texts = [fixed(float(rows[pair]), 2) for pair in pairs]
+        yield (
+            f"Correlations: loss ratio and cooling {texts[0]}, loss ratio and slope {texts[1]}, "
+            f"cooling and slope {texts[2]}"
+        )
+    if found.spread_m is not None:
+        most = most_under_m(found.spread_m.value, found.fit.task.step_m)
+        yield f"Reader's spread: {_text(found.spread_m.scaled(100.0), 'cm')}"
+        yield (
+            f"Mean under-reading: between 0 and {_cm(most)} cm; {_cm(found.fit.under_m)} cm "
+            "was allowed for"
+        )
+
+
+def _refused(found: Calibration) -> Iterator[str]:
+    if found.cooling_reason:
+        constant = found.air_time_constant_s(1.0)
+        yield (
+            f"how fast the ball cools: {found.cooling_reason}. The handbook's time constant of "
+            f"{constant:.0f} s stands in, give or take {HANDBOOK_SD:.0%}."
+        )
+    if found.spread_reason:
+        yield f"the reader's spread: {found.spread_reason}."
+    yield (
+        "the mean under-reading more closely: reading low by the same amount everywhere looks "
+        "like a larger loss ratio."
+    )
+    yield (
+        "the slope of the loss ratio with temperature by itself: the soak and the first seconds "
+        "in air change the trend in the same way. With what is stated of it, it comes to "
+        f"{_text(found.loss_slope_per_k)} for each °C."
+    )
+
+
+def _given(found: Calibration) -> Iterator[str]:
+    stated, taking = found.fit.task.model.ball.loss_slope_per_k, found.taking
+    yield (
+        f"The loss ratio's logarithm falls by {stated:g} ± {SLOPE_SD_PER_K:g} for each °C; that "
+        "doubt is in the uncertainties."
+    )
+    yield (
+        f"Soak {taking.soak_s:g} s in {taking.water_kg * 1000.0:g} g of water, "
+        f"{taking.before_soak_s:g} s after its temperature was read; room "
+        f"{plain(taking.room_k - ZERO_CELSIUS_K, 1)} °C; thermometer good to "
+        f"{plain(taking.thermometer_sd_k, 2)} °C."
+    )
+    dried = "dry" if taking.towel else "still wet"
+    yield (
+        f"The ball was {dried} {taking.drying_s:g} s after it was lifted out, and released "
+        f"{taking.handling_s:g} s later. {_between(found)}"
+    )
+    view = View(0.0)
+    eye = (
+        "at the level of the bounce before"
+        if taking.eye_height_m is None
+        else f"{plain(float(centimetres(taking.eye_height_m)), 1)} cm above the floor"
+    )
+    yield (
+        f"The eye was {eye}, {view.eye_distance_m * 100.0:g} cm from the rule, the ball "
+        f"{view.standoff_m * 100.0:g} cm before it; the hand let go within "
+        f"{HAND_SD_M * 1000.0:g} mm."
+    )
+
+
+def _between(found: Calibration) -> str:
+    course = found.course
+    if not course.cooling.any():
+        return "It went back into the water before every drop."
+    if course.timed:
+        return "Times between drops are the file's own."
+    return (
+        f"Between drops passed {found.taking.between_s:g} s: a cooling fitted with a wrong time "
+        "is wrong in proportion."
+    )
+
+
+def _far_out(found: Calibration) -> Iterator[str]:
+    """Grubbs' test over all residuals; only said, nothing is left out."""
+    off = np.abs(found.fit.standardised)
+    if found.misfit.found or off.max() <= float(critical_value(np.array(off.size))):
+        return
+    drop = int(np.argmax(off))
+    course = found.course
+    repeat = drop - int(np.argmax(course.row == course.row[drop])) + 1
+    yield (
+        f"reading {repeat} at {temperature_text(course.water_k[drop])} lies "
+        f"{_cm(abs(found.fit.residuals_m[drop]))} cm from the model, farther than chance "
+        "explains. It was kept: look whether it was misread."
+    )
+
+
+def _text(value: Estimate, unit: str = "") -> str:
+    """Write value, standard uncertainty (two figures) and interval."""
+    places = significant_places(value.standard_uncertainty, 2)
+    shown = [fixed(each, places) for each in (value.value, value.standard_uncertainty)]
+    low, high = fixed(value.low, places), fixed(value.high, places)
+    space = " " if unit else ""
+    return f"{shown[0]} ± {shown[1]}{space}{unit} (95 %: {low} to {high}{space}{unit})"
+
+
+def _cm(length_m: float) -> str:
+    return fixed(float(centimetres(length_m)), 2)

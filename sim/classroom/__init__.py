@@ -1,0 +1,1 @@
+"""The teacher's class: sets handed out, practicals collected, marked and summed up."""

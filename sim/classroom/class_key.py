@@ -1,0 +1,162 @@
+"""The key file of a class set: the secret, the plan and the names. It stays with the teacher."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import secrets
+from typing import TYPE_CHECKING, Literal
+
+import msgspec
+from msgspec import Struct
+
+from analysis.refusal import Refused
+from physics.ball import Ball
+from physics.reading import CAMERAS, READERS, Camera
+from sim.procedure import Procedure
+from sim.record_format import Damage, opening_of, setup_of
+from sim.refusal import NotPossible
+from sim.state import Setup
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+FORMAT = 1
+LARGEST_KEY_BYTES = 64 * 2**20
+SECRET_BYTES = 32
+
+Kind = Literal["records", "readings"]
+"""A seed for each student, or readings only: then the class has one seed that no student sees."""
+
+
+class Plan(Struct, frozen=True, forbid_unknown_fields=True):
+    """The procedure of the printed readings, as the key file keeps it."""
+
+    temperatures_k: tuple[float, ...]
+    repeats: int
+    drop_height_m: float
+    reheat: bool
+    soak_s: float
+    towel: bool
+    reader: str | None
+    camera: int | None
+    eye_height_m: float | None
+
+
+class ClassKey(Struct, frozen=True, forbid_unknown_fields=True):
+    """All that the teacher keeps. Student number n is `names[n - 1]`."""
+
+    rebound_class_key: int
+    kind: Kind
+    secret: str
+    ball: dict[str, str | float]
+    plan: Plan
+    names: tuple[str, ...]
+
+
+@dataclasses.dataclass(frozen=True)
+class Handout:
+    """What a whole class gets alike."""
+
+    kind: Kind
+    ball: Ball
+    procedure: Procedure
+
+
+def new_key(handout: Handout, names: tuple[str, ...], seed: int | None = None) -> ClassKey:
+    """A key with a secret of its own; a seed makes it repeatable, for tests and not for a class."""
+    if seed is None:
+        secret = secrets.token_bytes(SECRET_BYTES)
+    else:
+        secret = hashlib.sha256(b"%d" % seed).digest()
+    fields = {field.name: getattr(handout.ball, field.name) for field in dataclasses.fields(Ball)}
+    return ClassKey(FORMAT, handout.kind, secret.hex(), fields, _plan(handout.procedure), names)
+
+
+def key_bytes(key: ClassKey) -> bytes:
+    """The content of the key file."""
+    return msgspec.json.format(msgspec.json.encode(key), indent=1) + b"\n"
+
+
+def read_key(path: Path) -> ClassKey:
+    """The key in a file. Raises Refused, in one sentence, for anything else."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(LARGEST_KEY_BYTES + 1)
+    except OSError as error:
+        reason = error.strerror or error
+        raise Refused(
+            f"The key file {path} cannot be read ({reason}): name the class set's 'key.json'."
+        ) from error
+    try:
+        _refuse_newer(path.name, content)
+        key = msgspec.json.decode(content, type=ClassKey)
+        _check(key)
+    except (msgspec.MsgspecError, Damage, NotPossible, LookupError, RecursionError) as error:
+        raise Refused(
+            f"{path.name} is no key of a class set, or is damaged: name the file 'key.json' that "
+            "classset wrote."
+        ) from error
+    return key
+
+
+def ball_of_key(key: ClassKey) -> Ball:
+    """The ball that the whole class has."""
+    return Ball(**key.ball)  # type: ignore[arg-type]  # held to its kinds by `_check`
+
+
+def procedure_of_key(key: ClassKey) -> Procedure:
+    """How the printed readings were taken. Raises NotPossible for a plan of no bench."""
+    plan = key.plan
+    return Procedure(
+        temperatures_k=plan.temperatures_k,
+        repeats=plan.repeats,
+        drop_height_m=plan.drop_height_m,
+        reheat=plan.reheat,
+        soak_s=plan.soak_s,
+        towel=plan.towel,
+        observer=CAMERAS[plan.camera] if plan.camera is not None else READERS[plan.reader or ""],
+        eye_height_m=plan.eye_height_m,
+    )
+
+
+class _Version(Struct, frozen=True):
+    rebound_class_key: int
+
+
+def _refuse_newer(name: str, content: bytes) -> None:
+    version = msgspec.json.decode(content, type=_Version).rebound_class_key
+    if version > FORMAT:
+        raise Refused(
+            f"{name} was made by a newer version of this program (key format {version}, this one "
+            f"reads {FORMAT}): use that version."
+        )
+
+
+def _plan(procedure: Procedure) -> Plan:
+    observer = procedure.observer
+    return Plan(
+        temperatures_k=procedure.temperatures_k,
+        repeats=procedure.repeats,
+        drop_height_m=procedure.drop_height_m,
+        reheat=procedure.reheat,
+        soak_s=procedure.soak_s,
+        towel=procedure.towel,
+        reader=None if isinstance(observer, Camera) else observer.name,
+        camera=_camera_number(observer) if isinstance(observer, Camera) else None,
+        eye_height_m=procedure.eye_height_m,
+    )
+
+
+def _camera_number(camera: Camera) -> int:
+    return next(number for number, one in CAMERAS.items() if one == camera)
+
+
+def _check(key: ClassKey) -> None:
+    """Raise Damage, LookupError or NotPossible where the values of a key make no class."""
+    secret_digits = set(key.secret) <= set("0123456789abcdef")
+    if not (secret_digits and len(key.secret) == 2 * SECRET_BYTES and key.names):
+        raise Damage("no secret, or no names")
+    procedure_of_key(key)
+    opening = opening_of(Setup(0), "", None)
+    setup_of(msgspec.structs.replace(opening, model=key.ball))

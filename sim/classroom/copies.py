@@ -1,0 +1,166 @@
+"""Pairs of students whose work agrees more than chance allows. For the teacher to look at.
+
+Two signs, each enough by itself:
+- a run of exact acts (waits and placings with many decimals) stands in both records;
+- the readings agree, drop for drop, more often than those of two students would.
+
+The second is a test. Let k of n readings at the same temperature and repeat be the same to the
+last digit. Two students' readings at one place agree with the share that the class shows there,
+or 0.35 where that is less (two like balls read to 1 cm agree so often). For trials of differing
+chances the tail of k or more is no larger than the binomial tail at their mean, when k exceeds
+the mean count by one (W. Hoeffding, "On the distribution of the number of successes in
+independent trials", Annals of Mathematical Statistics 27, 1956; from memory). A pair is named
+when that tail, times the number of pairs in the class, is below 1e-4.
+
+It says that two works agree, not why: students who shared a bench, or were told to pool, look the
+same. Fewer than about a dozen readings can never be enough.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from sim.classroom.evidence import Evidence, Reading
+
+MOST_FALSE = 1e-4
+"""Expected number of pairs named in a class in which nobody copied, at most."""
+LEAST_SHARE, MOST_SHARE = 0.35, 0.9
+SHARE_FROM = 6
+"""Students at one place from which the class's own share is trusted; below it is half."""
+FEW_STUDENTS_SHARE = 0.5
+MOST_PAIRED = 8
+_NONE = -1
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Two students whose work agrees, and the sentence that says in what."""
+
+    first: int
+    second: int
+    why: str
+
+
+def alike(evidence: Mapping[int, Evidence]) -> tuple[Alike, ...]:
+    """The pairs of a class to look at, by the students' numbers."""
+    found: dict[tuple[int, int], list[str]] = defaultdict(list)
+    for pair, runs in _same_acts(evidence).items():
+        found[pair].append(
+            f"{runs} stretches of the work have the same waits and placings to the last decimal"
+        )
+    for pair, (same, of) in _same_readings(evidence).items():
+        found[pair].append(f"{same} of {of} readings are the same, drop for drop")
+    return tuple(
+        Alike(*pair, f"{'; '.join(reasons)}.{_fits(pair, evidence)}")
+        for pair, reasons in sorted(found.items())
+    )
+
+
+def _fits(pair: tuple[int, int], evidence: Mapping[int, Evidence]) -> str:
+    """How far each one's readings lie from that one's own drops: whose they are may show."""
+    near, far = sorted(pair, key=lambda number: evidence[number].misfit_cm)
+    if not evidence[far].misfit_cm > 1.5 * evidence[near].misfit_cm:
+        return ""
+    return (
+        f" The readings lie {evidence[near].misfit_cm:.1f} cm from the true heights of practical "
+        f"{near}'s own drops and {evidence[far].misfit_cm:.1f} cm from those of practical {far}."
+    )
+
+
+def _same_acts(evidence: Mapping[int, Evidence]) -> Counter[tuple[int, int]]:
+    holders: dict[int, list[int]] = defaultdict(list)
+    for number in sorted(evidence):
+        for one in evidence[number].prints:
+            holders[one].append(number)
+    return Counter(pair for numbers in holders.values() for pair in _paired(numbers))
+
+
+def _paired(numbers: list[int]) -> Iterable[tuple[int, int]]:
+    """All pairs of a few; of many, each with the first."""
+    if len(numbers) <= MOST_PAIRED:
+        return combinations(numbers, 2)
+    return ((numbers[0], number) for number in numbers[1:])
+
+
+def _same_readings(evidence: Mapping[int, Evidence]) -> dict[tuple[int, int], tuple[int, int]]:
+    numbers = [number for number in sorted(evidence) if evidence[number].readings]
+    if len(numbers) < 2:
+        return {}
+    codes = _coded([evidence[number].readings for number in numbers])
+    same, both, chance = _agreement(codes)
+    tails = _tails(same, both, chance) * (len(numbers) * (len(numbers) - 1) / 2)
+    rows, columns = np.nonzero(np.triu(tails < MOST_FALSE, k=1))
+    return {
+        (numbers[row], numbers[column]): (int(same[row, column]), int(both[row, column]))
+        for row, column in zip(rows, columns, strict=True)
+    }
+
+
+def _coded(students: Sequence[tuple[Reading, ...]]) -> NDArray[np.int64]:
+    """Heights as whole numbers, (students, places); -1 where a student has no such reading."""
+    laid = [_by_place(readings) for readings in students]
+    places = sorted({place for one in laid for place in one})
+    codes = np.full((len(students), len(places)), _NONE, dtype=np.int64)
+    column_of = {place: column for column, place in enumerate(places)}
+    for row, one in enumerate(laid):
+        for place, height_cm in one.items():
+            codes[row, column_of[place]] = round(height_cm * 1000)
+    return codes
+
+
+def _by_place(readings: tuple[Reading, ...]) -> dict[tuple[float, int], float]:
+    """Heights by planned temperature, to the nearest degree, and repeat."""
+    counted: Counter[float] = Counter()
+    laid: dict[tuple[float, int], float] = {}
+    for one in readings:
+        temperature_c = float(round(one.temperature_c))
+        counted[temperature_c] += 1
+        laid[temperature_c, counted[temperature_c]] = round(one.height_cm, one.places)
+    return laid
+
+
+def _agreement(
+    codes: NDArray[np.int64],
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
+    """For each pair: readings that agree, readings that both have, sum of their chances."""
+    students = len(codes)
+    same, both = np.zeros((2, students, students), dtype=np.int64)
+    chance = np.zeros((students, students))
+    for column in codes.T:
+        has = column != _NONE
+        here = has[:, None] & has
+        equal = here & (column[:, None] == column)
+        same += equal
+        both += here
+        chance += here * _share(int(has.sum()), int(equal.sum()))
+    return same, both, chance
+
+
+def _share(students: int, equal: int) -> float:
+    """The chance that two students agree at a place; `equal` counts both orders and oneself."""
+    if students < SHARE_FROM:
+        return FEW_STUDENTS_SHARE
+    share = (equal - students) / (students * (students - 1))
+    return min(max(share, LEAST_SHARE), MOST_SHARE)
+
+
+def _tails(
+    same: NDArray[np.int64], both: NDArray[np.int64], chance: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Chance of so many agreements or more, by Hoeffding's bound; 1 where it does not hold."""
+    from scipy.special import bdtrc
+
+    n = np.maximum(both, 1)
+    holds = same >= chance + 1.0
+    tails = bdtrc(np.maximum(same - 1, 0).astype(float), n, np.clip(chance / n, 0.0, 1.0))
+    return np.where(holds, tails, 1.0)

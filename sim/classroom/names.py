@@ -1,0 +1,150 @@
+"""The names file of a class: csv, xlsx or ods, with a heading or one name a line.
+
+Names are kept as they are written, on one line; nothing about them is taken for an order, a
+formula or a path.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from analysis.cells import name, tidied
+from analysis.refusal import Refused
+from analysis.sheets import sheets
+from analysis.units import plain
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from analysis.cells import Cell
+    from analysis.sheets import Sheet
+
+MOST_NAMES = 200_000
+LONGEST_NAME = 200
+"""Letters. A longer name is cut, and said to be."""
+MOST_HEADING_ROWS = 10
+"""How far down a heading is looked for: school lists begin with a title."""
+
+_WHOLE = ("name", "names", "student", "students", "pupil", "pupils", "full name", "student name")
+_FIRST = ("first name", "forename", "given name", "first names", "forenames")
+_LAST = ("surname", "last name", "family name")
+_BY_HAND = "no name"
+_STROKES = " ,;|-_."
+"""A line of nothing else holds no name."""
+
+
+@dataclass(frozen=True)
+class Names:
+    """The names of a class in the order of the file, and what was noticed on the way."""
+
+    names: tuple[str, ...]
+    notices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Columns:
+    """Where the names stand: below a row (0 is the first), in these columns, joined by a space."""
+
+    row: int
+    columns: tuple[int, ...]
+
+
+def read_names(path: Path) -> Names:
+    """The names of a class.
+
+    Under a heading ("name", "student", or "first name" and "surname") the names are the cells of
+    that column; a row with other cells but no name gets a number in its place. Without a heading
+    each line is one name, commas and all. Blank rows are left out.
+
+    Raises Refused, in one sentence, for a file that cannot be read, holds no name or too many.
+    """
+    found: list[Sheet] = []
+    try:
+        for sheet in sheets(path):
+            columns = _columns(sheet)
+            if columns is not None:
+                return _named(path.name, sheet, columns)
+            found.append(sheet)
+    except Refused:
+        if not found:  # else a quotation mark only stood in the way of another separator
+            raise
+    if not found:
+        raise Refused(f"{path.name} has no table in it: save the list of names as csv or xlsx.")
+    return _listed(path.name, _joining(found))
+
+
+def _joining(found: list[Sheet]) -> Sheet:
+    """A csv by the separator that cuts it up least; of a workbook the first table in use."""
+    if found[0].typed:
+        return min(found, key=lambda sheet: sum(map(len, sheet.rows)))
+    return next((sheet for sheet in found if sheet.rows), found[0])
+
+
+def _columns(sheet: Sheet) -> _Columns | None:
+    for row, cells in enumerate(islice(sheet.rows, MOST_HEADING_ROWS)):
+        texts = [plain(str(cell)) for cell in cells]
+        whole = [column for column, text in enumerate(texts) if text in _WHOLE]
+        if whole:
+            return _Columns(row, (whole[0],))
+        parts = [
+            [column for column, text in enumerate(texts) if text in words]
+            for words in (_FIRST, _LAST)
+        ]
+        found = tuple(columns[0] for columns in parts if columns)
+        if found:
+            return _Columns(row, found)
+    return None
+
+
+def _named(source: str, sheet: Sheet, place: _Columns) -> Names:
+    names, nameless = [], []
+    for number, cells in enumerate(sheet.rows[place.row + 1 :], start=place.row + 2):
+        if not any(_shown(cell) for cell in cells):
+            continue
+        parts = [_shown(cells[column]) for column in place.columns if column < len(cells)]
+        written = " ".join(part for part in parts if part)
+        names.append(written or f"{_BY_HAND}, row {number}")
+        nameless += [] if written else [number]
+    said = (
+        (f"Rows without a name in {source}: {_few(nameless)}; each gets a practical all the same.",)
+        if nameless
+        else ()
+    )
+    return _checked(source, names, (*sheet.notices, *said))
+
+
+def _listed(source: str, sheet: Sheet) -> Names:
+    rows = ([_shown(cell) for cell in cells] for cells in sheet.rows)
+    names = [", ".join(cell for cell in cells if cell.strip(_STROKES)) for cells in rows]
+    said = "No heading names the column of names, so every line is taken for one name."
+    return _checked(source, [one for one in names if one], (*sheet.notices, said))
+
+
+def _checked(source: str, names: list[str], notices: tuple[str, ...]) -> Names:
+    if not names:
+        raise Refused(f"{source} holds no name: write one name a line, under the heading 'name'.")
+    if len(names) > MOST_NAMES:
+        raise Refused(
+            f"{source} holds {len(names):,} names and a class set has {MOST_NAMES:,} at most: "
+            "split the list."
+        )
+    cut = sum(len(one) > LONGEST_NAME for one in names)
+    said = (f"Names cut to {LONGEST_NAME} letters: {cut}.",) if cut else ()
+    again = len(names) - len(set(names))
+    if again:
+        said = (*said, f"Names that stand there more than once: {again}; their numbers differ.")
+    return Names(tuple(one[:LONGEST_NAME] for one in names), (*notices, *said))
+
+
+def _shown(cell: Cell) -> str:
+    """A cell as one line of text in the composed form, without what cannot be printed."""
+    text = unicodedata.normalize("NFC", name(cell))
+    return tidied("".join(letter for letter in text if not 0xD800 <= ord(letter) < 0xE000))
+
+
+def _few(numbers: list[int]) -> str:
+    more = f" and {len(numbers) - 5} more" if len(numbers) > 5 else ""
+    return ", ".join(map(str, numbers[:5])) + more

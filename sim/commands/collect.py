@@ -1,0 +1,99 @@
+"""`collect`: the practicals of a class checked, marked and summed up."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sim.classroom.class_work import ClassWork
+    from sim.classroom.overrides import Overrides
+
+MOST_TOLD = 20
+"""Sentences on the screen; all of them are in the workbook."""
+
+
+def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Make the command known to the parser."""
+    parser = commands.add_parser(
+        "collect",
+        help="check, mark and sum up what a class handed in",
+        description="Checks every file in a folder against the class's key, marks it, and writes "
+        "a workbook for the teacher, a page about the class without names, and feedback for each "
+        "student. Works that agree more than chance allows are named for the teacher to look at; "
+        "that accuses nobody.",
+    )
+    parser.add_argument("folder", type=Path, metavar="DIR", help="folder with the files handed in")
+    parser.add_argument(
+        "--key", type=Path, required=True, metavar="FILE", help="the class set's key.json"
+    )
+    parser.add_argument(
+        "--out", type=Path, default=Path("class results"), metavar="DIR", help="(class results)"
+    )
+    parser.add_argument(
+        "--corrections",
+        type=Path,
+        metavar="FILE",
+        help="the teacher's corrections, csv or xlsx (corrections.csv in the folder of --out)",
+    )
+    parser.add_argument(
+        "--criteria", type=Path, metavar="FILE", help="criteria for written answers, TOML"
+    )
+    parser.add_argument(
+        "--force", action="store_true", help="write again over results of an earlier time"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Collect a class, and say what the teacher has to look at."""
+    from analysis.refusal import Refused
+    from sim.classroom.class_key import read_key
+    from sim.classroom.collecting import Collecting, collected, put_results
+    from sim.classroom.handed_in import handed_in
+    from sim.classroom.overrides import FILE_NAME
+    from sim.classroom.placing import check_free, staged
+
+    keep = frozenset({FILE_NAME})
+    check_free(options.out, force=options.force, keep=keep)
+    if options.out.resolve() == options.folder.resolve():
+        raise Refused(f"{options.out} holds what was handed in: choose another folder with --out.")
+    key = read_key(options.key)
+    if options.criteria is not None:
+        from analysis.marking.criteria import load
+
+        load(options.criteria)  # a fault in it is told once, not once a file
+    collecting = Collecting(key, _overrides(options, key.names), options.criteria)
+    work = collected(collecting, handed_in(options.folder, options.out))
+    with staged(options.out, force=options.force, keep=keep) as stage:
+        put_results(stage, key, work)
+    _tell(work, options.out)
+    return 0
+
+
+def _overrides(options: argparse.Namespace, names: tuple[str, ...]) -> Overrides:
+    from sim.classroom.overrides import FILE_NAME, Overrides, read_overrides
+
+    path = options.corrections or options.out / FILE_NAME
+    if options.corrections is None and not path.exists():
+        return Overrides()
+    return read_overrides(path, names)
+
+
+def _tell(work: ClassWork, out: Path) -> None:
+    from sim.classroom.class_work import COPY, JUDGE, NOT_IN
+
+    print(f"{len(work.students)} of {len(work.names)} practicals marked.")
+    missing = [str(one.student) for one in work.to_see if one.what == NOT_IN]
+    if missing:
+        print(f"Nothing to mark: practical {', '.join(missing)}.")
+    told = [f"Practical {pair.first} and {pair.second}: {pair.why}" for pair in work.copies]
+    told += [one.why for one in work.to_see if one.what not in (COPY, JUDGE, NOT_IN)]
+    for sentence in told[:MOST_TOLD]:
+        print(sentence)
+    if len(told) > MOST_TOLD:
+        print(f"{len(told) - MOST_TOLD} more are in the workbook, sheet 'for the teacher'.")
+    to_judge = sum(one.what == JUDGE for one in work.to_see)
+    print(f"{to_judge} answers are left for the teacher to judge.")
+    print(f"Written: {out}")

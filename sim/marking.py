@@ -1,0 +1,130 @@
+"""The exercise book handed to the marking: a practical's state as a student's work.
+
+The marking itself stands in `analysis.marking` and is imported when it is first asked for,
+so that no window waits for it.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from statistics import median
+from types import MappingProxyType
+from typing import Literal
+
+from analysis.marking.feedback import Remark
+from analysis.marking.questions import HAZARDS, QUESTIONS
+from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.quantity import celsius, centimetres, plain
+from sim.state import Book, State
+
+_SCRAP = Work(
+    cells=MappingProxyType(
+        {
+            (0, 0): "temperature / °C",
+            (0, 1): "rebound height / cm",
+            (0, 2): "mean / cm",
+            **{(row, column): f"{20 * row}" for row in (1, 2, 3) for column in (0, 1, 2)},
+        }
+    ),
+    graph=Graph(
+        MappingProxyType({"across": Axis("t / °C", 0.0, 10.0), "up": Axis("h / cm", 0.0, 10.0)}),
+        ((20.0, 20.0), (40.0, 40.0), (60.0, 60.0)),
+        ((20.0, 20.0), (60.0, 60.0)),
+    ),
+    answers=MappingProxyType({("Energy", "efficiency"): "40 %"}),
+)
+USUAL_DROP_CM = 100.0
+PLACES = 6
+"""Celsius and centimetres are rounded so far: the dust of the change of units goes."""
+
+
+def work_of(state: State) -> Work:
+    """Everything that a student hands in, from a practical as it stands."""
+    book = state.book
+    return Work(
+        cells=book.cells,
+        graph=Graph(_axes(book), book.crosses, book.line),
+        answers=_answers(state),
+        rough=_rough(state),
+        drop_height_cm=_drop_height_cm(state),
+        mass_g=round(state.ball.mass_kg * 1000.0, PLACES),
+        tries=book.tries,
+    )
+
+
+def named_temperature(state: State) -> str:
+    """The temperature that the book's questions name, "40 °C"; nothing before it can pick one."""
+    kept = tuple(
+        (line.temperature_k, line.height_m, line.decimal_places, line.struck_out is not None)
+        for line in state.rough
+    )
+    return _named(kept)
+
+
+@lru_cache(maxsize=4)
+def _named(lines: tuple[tuple[float, float, int, bool], ...]) -> str:
+    from analysis.marking.picked import picked_temperature_c  # no frame waits for it before
+
+    temperature_c = picked_temperature_c(Work(rough=tuple(_reading(*line) for line in lines)))
+    return "" if math.isnan(temperature_c) else f"{plain(temperature_c, 2)} °C"
+
+
+def get_ready() -> None:
+    """Load and read all that the first marking needs, by marking a scrap of work."""
+    from analysis.marking.mark import mark
+
+    mark(_SCRAP)
+
+
+def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
+    """What the marking says of one page."""
+    from analysis.marking.mark import mark  # the first asking waits for it, no frame before
+
+    return mark(work_of(state)).of_page(page)
+
+
+def _axes(book: Book) -> MappingProxyType[Literal["across", "up"], Axis]:
+    found: dict[Literal["across", "up"], Axis] = {
+        which: Axis(axis.title, axis.start, axis.large_square) for which, axis in book.axes.items()
+    }
+    return MappingProxyType(found)
+
+
+def _answers(state: State) -> MappingProxyType[tuple[str, str], str]:
+    """The answers to questions; what the pages keep for themselves is left out."""
+    pages = (HAZARDS, *QUESTIONS)
+    found = {
+        (page, question): text
+        for (page, question), text in state.book.answers.items()
+        if page in pages
+    }
+    return MappingProxyType(found)
+
+
+def _rough(state: State) -> tuple[RoughReading, ...]:
+    return tuple(
+        _reading(
+            line.temperature_k, line.height_m, line.decimal_places, line.struck_out is not None
+        )
+        for line in state.rough
+    )
+
+
+def _reading(
+    temperature_k: float, height_m: float, decimal_places: int, struck_out: bool
+) -> RoughReading:
+    return RoughReading(
+        round(float(celsius(temperature_k)), PLACES),
+        round(float(centimetres(height_m)), PLACES),
+        decimal_places,
+        struck_out,
+    )
+
+
+def _drop_height_cm(state: State) -> float:
+    """The height that the ball was dropped from, to the centimetre that the mark is set to."""
+    marks_m = [line.drop.mark_m for line in state.rough if line.struck_out is None]
+    if not marks_m:
+        return USUAL_DROP_CM
+    return float(round(float(centimetres(median(marks_m)))))

@@ -1,0 +1,34 @@
+"""What every test of the marking asks: which criteria were lost."""
+
+import pytest
+
+from analysis.marking.graph import mark_graph
+from analysis.marking.numbers import mark_numbers
+from analysis.marking.table import mark_table
+
+
+def _lost(work):
+    """Criteria of table, graph and numbers that earned nothing, with their remarks."""
+    remarks = (*mark_table(work), *mark_graph(work), *mark_numbers(work))
+    return {one.criterion: one for one in remarks if not one.earned}
+
+
+@pytest.fixture(scope="session")
+def lost():
+    return _lost
+
+
+@pytest.fixture(scope="session")
+def only(lost):
+    """The one remark that cost a mark, checked for being the only one and for teaching."""
+
+    def only_one(work, criterion):
+        found = lost(work)
+        assert set(found) == {criterion}
+        remark = found[criterion]
+        assert remark.nudge
+        assert remark.worked
+        assert remark.worked not in remark.nudge
+        return remark
+
+    return only_one

@@ -1,0 +1,51 @@
+"""Whatever a student writes, the marking answers with remarks, never with an exception."""
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from analysis.marking.graph import mark_graph
+from analysis.marking.numbers import mark_numbers
+from analysis.marking.questions import QUESTIONS
+from analysis.marking.table import mark_table
+from analysis.marking.work import Axis, Graph, RoughReading, Work
+
+PIECES = ["temperature / °C", "h1 (cm)", "mean", "20", "1e3 cm", "-5", "24.5*", "°C", "/", "x", "K"]
+TEXT = st.one_of(
+    st.sampled_from(PIECES), st.text(max_size=12), st.floats().map(str), st.integers().map(str)
+)
+NUMBER = st.one_of(st.floats(), st.sampled_from([0.0, 20.0, 40.0, -1.0]), st.floats(0, 60))
+PAIR = st.tuples(NUMBER, NUMBER)
+AXIS = st.builds(Axis, TEXT, NUMBER, NUMBER)
+ROUGH = st.builds(
+    RoughReading,
+    st.sampled_from([20.0, 20.5, 40.0]),
+    st.integers(0, 60).map(float),
+    st.integers(0, 2),
+    st.booleans(),
+)
+QUESTION = st.sampled_from([(page, name) for page, rows in QUESTIONS.items() for name, _ in rows])
+WORKS = st.builds(
+    Work,
+    cells=st.dictionaries(st.tuples(st.integers(0, 4), st.integers(0, 4)), TEXT, max_size=25),
+    graph=st.one_of(
+        st.none(),
+        st.builds(
+            Graph,
+            st.fixed_dictionaries({}, optional={"across": AXIS, "up": AXIS}),
+            st.lists(PAIR, max_size=4).map(tuple),
+            st.lists(PAIR, max_size=4).map(tuple),
+        ),
+    ),
+    answers=st.dictionaries(QUESTION, TEXT, max_size=20),
+    rough=st.one_of(st.none(), st.lists(ROUGH, max_size=8).map(tuple)),
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(WORKS)
+def test_any_work_is_marked(work):
+    remarks = (*mark_table(work), *mark_graph(work), *mark_numbers(work))
+    assert len(remarks) >= 30
+    names = [one.criterion for one in remarks]
+    assert len(set(names)) == len(names)
+    assert all(one.nudge for one in remarks if not one.earned)

@@ -1,0 +1,248 @@
+"""The results table: every fault planted alone is found, and nothing else."""
+
+from dataclasses import replace
+
+import pytest
+
+from analysis.marking.feedback import Verdict
+from analysis.marking.table import ALL, mark_table
+from analysis.marking.work import RoughReading, Work
+from tests.analysis.marking.right_work import (
+    CLUB,
+    Style,
+    cells_of,
+    right_work,
+    rough_of,
+    with_cells,
+)
+
+MEAN = 6  # the column of the means
+
+
+def test_a_right_table_earns_every_mark():
+    remarks = mark_table(right_work())
+    assert {one.verdict for one in remarks} == {Verdict.RIGHT}
+    assert [one.criterion for one in remarks] == [one.name for one in ALL]
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        Style(unit_style="{} ({})"),
+        Style(unit_style="{} in {}"),
+        Style(unit_style="{} [{}]"),
+        Style(places=1, mean_places=1),
+        Style(mean_places=0),
+    ],
+)
+def test_other_ways_within_the_rules_are_right_too(style, lost):
+    assert lost(right_work(style=style)) == {}
+
+
+def test_numbered_columns_under_one_heading_are_right():
+    named = {(0, 1): "rebound height / cm"}
+    counted = dict.fromkeys([(0, 2), (0, 3), (0, 4), (0, 5)])
+    shifted = {(row + (row > 0), column): text for (row, column), text in cells_of(CLUB).items()}
+    second_row = {(1, n): str(n) for n in range(1, 6)}
+    work = replace(right_work(), cells={**shifted, **second_row})
+    remarks = mark_table(with_cells(work, {**named, **counted}))
+    assert {one.verdict for one in remarks} == {Verdict.RIGHT}
+
+
+@pytest.mark.parametrize(("column", "text"), [(0, "temperature"), (3, "rebound height 3")])
+def test_a_heading_without_unit(column, text, only):
+    remark = only(with_cells(right_work(), {(0, column): text}), "table.heading-unit")
+    assert remark.where == f"column {column + 1}"
+    assert remark.evidence == (text,)
+
+
+def test_a_unit_that_the_quantity_is_not_measured_in(only):
+    remark = only(with_cells(right_work(), {(0, 0): "temperature / cm"}), "table.heading-unit")
+    assert "'cm'" in remark.nudge
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "short"),
+    [
+        (0, "temp / °C", "temp"),
+        (0, "T (°C)", "t"),
+        (0, "temp. in °C", "temp"),
+        (2, "h2 / cm", "h"),
+        (6, "avg rebound height / cm", "avg"),
+    ],
+)
+def test_an_abbreviation_where_a_quantity_is_meant(column, text, short, only):
+    remark = only(with_cells(right_work(), {(0, column): text}), "table.heading-quantity")
+    assert f"'{short}'" in remark.nudge
+    assert remark.where == f"column {column + 1}"
+
+
+def test_a_heading_that_is_missing(only):
+    remark = only(with_cells(right_work(), {(0, 0): "/ °C"}), "table.heading-quantity")
+    assert "does not say what was measured" in remark.nudge
+
+
+def test_words_that_nobody_knows_go_to_the_teacher():
+    remarks = mark_table(with_cells(right_work(), {(0, 0): "hotness / °C"}))
+    verdicts = {one.criterion: one.verdict for one in remarks}
+    assert verdicts.pop("table.heading-quantity") is Verdict.TEACHER
+    assert set(verdicts.values()) == {Verdict.RIGHT}
+
+
+@pytest.mark.parametrize(
+    ("cell", "text"), [((2, 0), "30 °C"), ((3, 2), "37 cm"), ((4, MEAN), "42.4cm")]
+)
+def test_a_unit_in_a_cell(cell, text, only):
+    remark = only(with_cells(right_work(), {cell: text}), "table.cell-unit")
+    assert remark.where == f"row {cell[0]}, column {cell[1] + 1}"
+
+
+def test_words_in_a_cell(lost):
+    work = with_cells(right_work(), {(1, 1): "about twenty"})
+    found = lost(work)
+    assert found["table.cell-unit"].evidence == ("about twenty",)
+    assert set(found) == {"table.cell-unit", "table.readings"}  # the reading itself is gone
+
+
+def test_a_doubtful_reading_may_be_marked_with_a_star_or_brackets(lost):
+    assert lost(with_cells(right_work(), {(1, 1): "24*", (2, 1): "(31)"})) == {}
+
+
+def test_uneven_decimal_places(only):
+    remark = only(with_cells(right_work(), {(3, 4): "37.0"}), "table.decimal-places")
+    assert remark.where == "row 3, column 5"
+    assert only(with_cells(right_work(), {(2, 0): "30.0"}), "table.decimal-places").evidence == (
+        "30.0",
+    )
+
+
+def test_a_mean_that_does_not_follow(lost):
+    found = lost(with_cells(right_work(), {(1, MEAN): "26.4"}))
+    assert found["table.mean"].where == "row 1"
+    assert "23.6 cm" in found["table.mean"].worked
+    assert "23.6" not in found["table.mean"].nudge
+    assert "with or without" in found["table.mean"].nudge
+    assert not [name for name in found if name.startswith("table.") and name != "table.mean"]
+
+
+def struck_work(mean, kept_cell):
+    """At 40 °C the club struck out a sixth reading of 20 cm."""
+    rough = (*rough_of(CLUB), RoughReading(40.0, 20.0, 0, struck_out=True))
+    cells = {(0, 6): "rebound height 6 / cm", (0, 7): "mean rebound height / cm"}
+    for row, heights in enumerate(CLUB.values(), start=1):
+        cells |= {(row, 6): None, (row, 7): f"{sum(heights) / 5:.1f}"}
+    cells |= {(3, 7): mean, (3, 6): "20" if kept_cell else None}
+    return with_cells(replace(right_work(), rough=rough), cells)
+
+
+@pytest.mark.parametrize("kept_cell", [True, False])
+def test_a_struck_out_reading_is_left_out_of_the_mean(kept_cell):
+    remarks = mark_table(struck_work("36.2", kept_cell))
+    assert {one.verdict for one in remarks} == {Verdict.RIGHT}
+
+
+@pytest.mark.parametrize("kept_cell", [True, False])
+def test_a_mean_that_keeps_the_struck_out_reading_is_told_as_such(kept_cell):
+    found = {o.criterion: o for o in mark_table(struck_work("33.5", kept_cell)) if not o.earned}
+    assert set(found) == {"table.mean"}
+    assert "follows if the struck-out reading is kept" in found["table.mean"].nudge
+
+
+def test_a_mean_that_leaves_out_a_reading_that_stands(lost):
+    rough = tuple(
+        replace(one, height_cm=20.0) if (one.temperature_c, one.height_cm) == (40, 35) else one
+        for one in rough_of(CLUB)
+    )
+    work = with_cells(replace(right_work(), rough=rough), {(3, 3): "20", (3, MEAN): "36.5"})
+    remark = {one.criterion: one for one in mark_table(work)}["table.mean"]
+    assert remark.verdict is Verdict.WRONG
+    assert "follows if one reading is left out" in remark.nudge
+    on_paper = {one.criterion: one for one in mark_table(replace(work, rough=None))}["table.mean"]
+    assert on_paper.verdict is Verdict.TEACHER
+    assert "20 cm" in on_paper.nudge
+
+
+def test_means_to_more_places_than_the_readings_justify(lost):
+    cells = {(row, MEAN): f"{sum(heights) / 5:.3f}" for row, heights in enumerate(CLUB.values(), 1)}
+    found = lost(with_cells(right_work(), cells))
+    assert set(found) == {"table.mean-places"}
+
+
+def test_means_to_uneven_places():
+    remarks = mark_table(with_cells(right_work(), {(1, MEAN): "24"}))
+    found = [one for one in remarks if not one.earned]
+    assert [one.criterion for one in found] == ["table.mean-places"]
+    assert "row 1, column 7" in found[0].where
+
+
+def test_means_gain_no_place_where_the_spread_is_wide():
+    wide = {20: (20, 28, 24), 40: (30, 41, 37), 60: (44, 52, 49)}
+    for places, earned in ((0, 1), (1, 0)):
+        work = right_work(wide, Style(mean_places=places))
+        found = {one.criterion: one.earned for one in mark_table(work)}
+        assert found["table.mean-places"] == earned
+
+
+def test_a_missing_mean(lost):
+    found = lost(with_cells(right_work(), {(2, MEAN): None}))
+    assert set(found) == {"table.mean"}
+    assert found["table.mean"].nudge == "There is no mean in row 2."
+
+
+def test_a_reading_that_differs_from_the_rough_page(only):
+    remark = only(with_cells(right_work(), {(2, 3): "37"}), "table.readings")
+    assert remark.where == "row 2, column 4"
+    assert "31, 29, 31, 30, 30 cm" in remark.worked
+
+
+def test_a_reading_that_is_missing_from_its_row(only):
+    remark = only(with_cells(right_work(), {(2, 3): None}), "table.readings")
+    assert "row 2" in remark.where
+
+
+def test_a_temperature_that_was_miscopied(lost):
+    found = lost(with_cells(right_work(), {(2, 0): "35"}))
+    assert "temperature in row 2" in found["table.readings"].where
+    assert "table.rows" not in found
+
+
+def test_a_missing_row(lost):
+    work = with_cells(right_work(), {(5, column): None for column in range(7)})
+    found = {one.criterion: one for one in mark_table(work) if not one.earned}
+    assert set(found) == {"table.rows"}
+    assert "60 °C" in found["table.rows"].worked
+    assert "60" not in found["table.rows"].nudge
+
+
+def test_a_row_that_was_never_read(lost):
+    extra = {(6, 0): "70", **{(6, n): "55" for n in range(1, 6)}, (6, MEAN): "55.0"}
+    found = {o.criterion: o for o in mark_table(with_cells(right_work(), extra)) if not o.earned}
+    assert set(found) == {"table.rows"}
+    assert found["table.rows"].where == "row 6"
+
+
+def test_readings_noted_at_drifting_temperatures_copy_into_one_row():
+    rough = tuple(
+        replace(one, temperature_c=one.temperature_c - 0.5 * (place % 2))
+        for place, one in enumerate(rough_of(CLUB))
+    )
+    remarks = mark_table(replace(right_work(), rough=rough))
+    assert {one.verdict for one in remarks} == {Verdict.RIGHT}
+
+
+def test_metres_in_the_table_are_as_good_as_centimetres():
+    cells = dict(right_work().cells)
+    for (row, column), text in cells.items():
+        if row == 0 and column:
+            cells[row, column] = text.replace("cm", "m")
+        elif column:
+            places = 3 if column == MEAN else 2
+            cells[row, column] = f"{float(text) / 100:.{places}f}"
+    remarks = mark_table(replace(right_work(), cells=cells))
+    assert {one.verdict for one in remarks} == {Verdict.RIGHT}
+
+
+def test_an_empty_table_is_missing_not_wrong():
+    remarks = mark_table(Work(rough=rough_of(CLUB)))
+    assert {one.verdict for one in remarks} == {Verdict.MISSING}
+    assert len(remarks) == len(ALL)

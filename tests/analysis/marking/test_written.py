@@ -1,0 +1,276 @@
+import math
+import time
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from analysis.marking.criteria import load
+from analysis.marking.feedback import Verdict
+from analysis.marking.own_facts import line_shapes
+from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.marking.written import mark_written
+from tests.analysis.marking.answers import (
+    LINES,
+    PARTLY,
+    RIGHT,
+    TIGHT,
+    WIDE,
+    Sample,
+    graph,
+    marked,
+    rough,
+    samples,
+)
+
+EARNED = (Verdict.RIGHT, Verdict.CARRIED)
+
+
+def outcomes(chosen):
+    return Counter((sample.label, marked(sample).verdict.name) for sample in chosen)
+
+
+def one(page, question, text, **others):
+    work = Work(answers={(page, question): text}, **others)
+    return next(r for r in mark_written(work) if (r.page, r.where) == (page, question))
+
+
+def reason(text, judgement="Yes", half_range="", heights=TIGHT):
+    answers = {
+        ("Evaluation", "repeatable"): judgement,
+        ("Evaluation", "repeatable reason"): text,
+        ("Evaluation", "half-range"): half_range,
+    }
+    remarks = mark_written(Work(answers=answers, rough=rough(heights)))
+    return next(r for r in remarks if r.where == "repeatable reason")
+
+
+def test_every_second_sample_of_a_question_was_set_aside():
+    first = samples("samples.toml")
+    seen = Counter()
+    for sample in first:
+        assert sample.aside == bool(seen[sample.page, sample.question] % 2), sample
+        seen[sample.page, sample.question] += 1
+    assert len(first) == 414
+    assert sum(sample.aside for sample in first) == 207
+
+
+def test_figures_on_the_answers_set_aside():
+    # Marked once after tuning, and ever since by this test with the same counts (what was mended in
+    # between came from unit tests, never from these answers). Of 50 credited answers 49 are right
+    # (precision 98 %); of 52 right ones 49 are credited (recall 94 %); 1 of 94 wrong ones is
+    # credited and 0 of 25 half right ones; 90 of 171 (53 %) are left to the teacher: 3 right,
+    # 68 wrong and 19 half right.
+    found = outcomes(samples("samples_aside.toml"))
+    assert found == {
+        ("right", "RIGHT"): 49,
+        ("right", "TEACHER"): 3,
+        ("wrong", "RIGHT"): 1,
+        ("wrong", "WRONG"): 25,
+        ("wrong", "TEACHER"): 68,
+        ("half", "WRONG"): 6,
+        ("half", "TEACHER"): 19,
+    }
+    wrong = sum(n for (label, _), n in found.items() if label == "wrong")
+    assert found["wrong", "RIGHT"] <= 0.02 * wrong
+
+
+@pytest.mark.parametrize(("file", "least"), [("samples.toml", 165), ("samples_second.toml", 60)])
+def test_no_answer_that_was_tuned_on_is_credited_wrongly_or_refused_wrongly(file, least):
+    found = outcomes(samples(file))
+    assert found["wrong", "RIGHT"] == found["half", "RIGHT"] == found["right", "WRONG"] == 0
+    assert found["right", "RIGHT"] >= least
+
+
+def test_empty_answers_are_missing():
+    for answers in ({}, {(row.page, row.question): " \n" for row in load().rows}):
+        remarks = mark_written(Work(answers=answers))
+        assert len(remarks) == len(load().rows)
+        assert {r.verdict for r in remarks} == {Verdict.MISSING}
+        assert all(r.nudge and r.worked for r in remarks)
+
+
+def test_the_words_that_earned_the_mark_are_evidence():
+    remark = one("Conclusion", "relationship", "The Rebound hight increses if it’s hotter!")
+    assert remark.verdict is Verdict.RIGHT
+    assert remark.evidence == ("increses", "hotter")
+    assert (remark.earned, remark.nudge, remark.worked) == (1, "", "")
+    assert remark.criterion == "conclusion.relationship"
+
+
+def test_a_student_who_answers_everything_rightly_gets_every_mark():
+    work = Work(answers=RIGHT, rough=rough(TIGHT), graph=graph("straight"))
+    remarks = mark_written(work)
+    assert {r.criterion for r in remarks if r.verdict is not Verdict.RIGHT} == set()
+    assert sum(r.earned for r in remarks) == len(RIGHT) == len(load().rows)
+    assert all(r.evidence for r in remarks)
+
+
+def test_what_contradicts_is_evidence_too():
+    remark = one("Conclusion", "relationship", "the height decreases")
+    assert remark.verdict is Verdict.WRONG
+    assert remark.evidence == ("decreases",)
+    assert remark.worked
+    assert remark.earned == 0
+
+
+def test_the_nudge_does_not_give_the_answer_away():
+    for row in load().rows:
+        sample = Sample(row.page, row.question, row.nudge.rstrip("?"), "wrong", "nudge")
+        assert marked(sample).verdict not in EARNED, row.name
+
+
+@pytest.mark.parametrize("text", ["?", "idk", "I don't know", "no idea", "...", "👍"])
+def test_saying_nothing_is_not_left_to_the_teacher(text):
+    assert one("Conclusion", "relationship", text).verdict is Verdict.WRONG
+
+
+@pytest.mark.parametrize(
+    ("heights", "said", "verdict"),
+    [
+        (TIGHT, "yes", Verdict.RIGHT),
+        (TIGHT, "no", Verdict.WRONG),
+        (WIDE, "no", Verdict.RIGHT),
+        (WIDE, "yes", Verdict.WRONG),
+        (PARTLY, "partly", Verdict.RIGHT),
+        (PARTLY, "yes", Verdict.TEACHER),
+        (PARTLY, "no", Verdict.TEACHER),
+        (TIGHT, "partly", Verdict.TEACHER),
+        ({20: (10,), 30: (20,)}, "yes", Verdict.TEACHER),
+    ],
+)
+def test_the_judgement_must_agree_with_the_own_readings(heights, said, verdict):
+    assert one("Evaluation", "repeatable", said, rough=rough(heights)).verdict is verdict
+
+
+def test_a_struck_out_reading_does_not_count():
+    heights = {20: (9, 10, 40), 30: (20, 21, 20)}
+    readings = rough(heights)
+    assert one("Evaluation", "repeatable", "yes", rough=readings).verdict is Verdict.WRONG
+    struck = tuple(replace(r, struck_out=r.height_cm == 40) for r in readings)
+    assert one("Evaluation", "repeatable", "yes", rough=struck).verdict is Verdict.RIGHT
+
+
+def test_without_a_rough_page_the_own_table_decides():
+    headings = ("temperature / °C", "rebound height 1 / cm", "rebound height 2 / cm")
+    for rows, verdict in (
+        ((("20", "10", "11"), ("30", "20", "21")), Verdict.RIGHT),
+        (
+            (("20", "10", "30"), ("30", "20", "31")),
+            Verdict.WRONG,
+        ),
+    ):
+        table = dict(enumerate((headings, *rows)))
+        cells = {(r, c): text for r, row in table.items() for c, text in enumerate(row)}
+        assert one("Evaluation", "repeatable", "yes", cells=cells).verdict is verdict
+
+
+def test_a_reason_needs_a_number_of_the_own_readings():
+    close = "The readings are close together"
+    assert reason(f"{close}, 0.5 cm.").verdict is Verdict.RIGHT
+    assert reason(f"{close}, 5 mm.").verdict is Verdict.RIGHT
+    assert "0.5 cm" in reason(f"{close}, 0.5 cm.").evidence
+    assert reason(f"{close}.").verdict is Verdict.WRONG
+    assert "number" in reason(f"{close}.").nudge
+    assert reason(f"{close}, 9 cm.").verdict is Verdict.WRONG
+    assert reason(f"{close}, half a centimetre.").verdict is Verdict.TEACHER
+    assert reason(f"{close}, 0.5 cm out of 77 cm.").verdict is Verdict.TEACHER
+    assert reason(f"{close} at 20 °C.").verdict is Verdict.WRONG
+
+
+def test_a_wrong_half_range_is_carried_into_the_reason():
+    text = "The half-range is small, 2.2 cm"
+    assert reason(text).verdict is Verdict.WRONG
+    assert reason(text, half_range="2.2 cm").verdict is Verdict.CARRIED
+    assert reason(text, half_range="2.2 cm").earned == 1
+
+
+def test_a_reason_must_agree_with_the_judgement():
+    text = "The half-range is small, 0.5 cm"
+    assert reason(text, "No").verdict is Verdict.WRONG
+    assert reason(text, "").verdict is Verdict.TEACHER
+    assert reason("They are spread out, 3 cm", "No", heights=WIDE).verdict is Verdict.RIGHT
+
+
+def test_the_shape_must_be_that_of_the_own_line():
+    for line in LINES:
+        for said in LINES:
+            found = one("Conclusion", "shape", said, graph=graph(line)).verdict
+            assert found is (Verdict.RIGHT if said == line else Verdict.WRONG)
+    assert one("Conclusion", "shape", "straight").verdict is Verdict.TEACHER
+
+
+def test_a_free_curve_that_is_as_good_as_straight_may_be_called_either():
+    up = Axis("rebound height / cm", 0, 5)
+    assert line_shapes(Graph({"up": up}, line=((0, 0), (5, 5.2), (10, 10)))) == set(LINES)
+    assert line_shapes(Graph({"up": up}, line=((0, 0), (5, 5.3), (10, 10)))) == {"curved"}
+    assert line_shapes(Graph()) == line_shapes(None) == set()
+    assert line_shapes(Graph(line=((3, 0), (3, 5), (3, 9)))) == {"curved"}
+
+
+@pytest.mark.parametrize("wild", [math.nan, math.inf, -math.inf, 1e300, 1.8e154])
+def test_wild_numbers_are_for_the_teacher(wild):
+    readings = (*rough({20: (10, 11), 30: (20, 21)}), RoughReading(40.0, wild))
+    found = one("Evaluation", "repeatable", "yes", rough=readings)
+    assert found.verdict is Verdict.RIGHT  # the sets that can be readings decide
+    lone = (RoughReading(wild, 10.0), RoughReading(wild, 11.0))
+    assert one("Evaluation", "repeatable", "yes", rough=lone).verdict is Verdict.TEACHER
+    drawn = Graph(line=((0.0, 0.0), (1.0, wild), (2.0, 1.0)))
+    assert one("Conclusion", "shape", "straight", graph=drawn).verdict is Verdict.TEACHER
+
+
+def improvement(first, text, second="", other=""):
+    answers = {
+        ("Evaluation", "inaccuracy 1"): first,
+        ("Evaluation", "improvement 1"): text,
+        ("Evaluation", "inaccuracy 2"): second,
+        ("Evaluation", "improvement 2"): other,
+    }
+    return {r.where: r for r in mark_written(Work(answers=answers))}
+
+
+def test_an_improvement_fits_its_own_inaccuracy():
+    found = improvement("the ball cooled", "reheat it", "parallax", "eye level")
+    assert {found[f"{n} {k}"].verdict for n in ("inaccuracy", "improvement") for k in (1, 2)} == {
+        Verdict.RIGHT
+    }
+    swapped = improvement("the ball cooled", "eye level", "parallax", "reheat it")
+    assert swapped["improvement 1"].verdict is swapped["improvement 2"].verdict is Verdict.WRONG
+    assert "fit" in swapped["improvement 1"].nudge
+    assert swapped["inaccuracy 2"].verdict is Verdict.RIGHT
+
+
+def test_the_second_inaccuracy_differs_from_the_first():
+    found = improvement("the ball cooled", "", "the ball lost heat", "reheat it")
+    assert found["inaccuracy 2"].verdict is Verdict.WRONG
+    assert "another" in found["inaccuracy 2"].nudge
+    both = improvement("the ball cooled", "", "The ball cooled and it was wet")
+    assert both["inaccuracy 2"].verdict is Verdict.TEACHER
+    unclear = improvement("the flubber grombled", "", "the ball cooled")
+    assert unclear["inaccuracy 2"].verdict is Verdict.TEACHER
+
+
+def test_an_improvement_of_nothing_or_of_something_unclear():
+    assert improvement("", "reheat it")["improvement 1"].verdict is Verdict.WRONG
+    assert improvement("flubber", "reheat it")["improvement 1"].verdict is Verdict.TEACHER
+
+
+@pytest.mark.parametrize("text", ["'; --", "<b>it</b>", "up" * 5000, "not " * 300, "it\u0000 ↑"])
+def test_any_text_is_marked(text):
+    answers = {(row.page, row.question): text for row in load().rows}
+    for remark in mark_written(Work(answers=answers)):
+        assert remark.verdict not in EARNED
+        assert all(words in text for words in remark.evidence)
+
+
+@pytest.mark.performance
+def test_a_students_written_answers_are_marked_in_ten_milliseconds():
+    by_question = {(s.page, s.question): s.text for s in samples("samples.toml")}
+    work = Work(answers=by_question, rough=rough(TIGHT), graph=graph("straight"))
+    mark_written(work)
+    times = []
+    for _ in range(20):
+        began = time.process_time()
+        mark_written(work)
+        times.append(time.process_time() - began)
+    assert min(times) < 0.010

@@ -1,0 +1,306 @@
+"""Graph paper: places and values there and back, the view, the pencil by keys and pointer."""
+
+import pygame as K
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sim import actions as act
+from sim.bench.graph_paper import (
+    KEPT_IN_VIEW,
+    PAPER,
+    SQUARES_ACROSS,
+    SQUARES_UP,
+    ZOOMS,
+    Axes,
+    Paper,
+    Place,
+    Tool,
+    View,
+    curve,
+    nearest,
+    snapped,
+    value_at,
+    view_of,
+)
+from sim.bench.layout import Box
+from sim.bench.picture import picture
+from sim.bench.plotting import NO_AXES, NO_CROSS
+from sim.practical import replay
+from sim.state import Axis, Setup
+from tests.bench.books import focus, move, press, write
+from tests.bench.hands import bench, key, keys, mouse
+
+ACROSS, UP = Axis("temperature / °C", 20.0, 5.0), Axis("rebound height / cm", 20.0, 5.0)
+AXES = Axes(ACROSS, UP)
+GRID = Box(40, 60, 320, 400)
+
+tenths = st.integers(0, 10 * SQUARES_ACROSS).map(lambda n: n / 10)
+places = st.builds(Place, tenths, st.integers(0, 10 * SQUARES_UP).map(lambda n: n / 10))
+axes = st.builds(
+    lambda start, digit, power: Axis("q / u", start * 10.0**power, digit * 10.0**power),
+    st.integers(-50, 200),
+    st.sampled_from([1, 2, 3, 4, 5, 7]),
+    st.integers(-3, 3),
+)
+
+
+@given(places, axes, axes)
+def test_a_place_comes_back_from_its_values(place, across, up):
+    both = Axes(across, up)
+    back = both.place(both.values(place))
+    assert back.across == pytest.approx(place.across, abs=1e-6)
+    assert back.up == pytest.approx(place.up, abs=1e-6)
+
+
+@given(places, st.sampled_from(ZOOMS), st.integers(1, 7))
+def test_a_place_comes_back_from_the_screen_to_within_a_pixel(place, zoom, size):
+    paper = Paper(zoom=zoom).moved_to(place)
+    view = view_of(paper, GRID._replace(width=80 * size, height=100 * size), size)
+    x, y = view.to_px(place)
+    back = view.to_place(round(x), round(y))
+    assert abs(back.across - place.across) <= 0.5 / view.px_per_square + 1e-9
+    assert abs(back.up - place.up) <= 0.5 / view.px_per_square + 1e-9
+
+
+def test_values_carry_no_dust():
+    assert value_at(Axis("q", 20.0, 5.0), 37.0) == 38.5
+    assert value_at(Axis("q", 0.0, 0.1), 3.0) == 0.03
+
+
+@given(st.floats(-500, 500), st.floats(-500, 500))
+def test_the_pencil_stays_on_the_sheet_at_a_tenth_of_a_square(across, up):
+    at = snapped(Place(across, up))
+    assert 0.0 <= at.across <= SQUARES_ACROSS
+    assert 0.0 <= at.up <= SQUARES_UP
+    assert abs(at.across * 10 - round(at.across * 10)) < 1e-9
+    if 0 <= across <= SQUARES_ACROSS:
+        assert abs(at.across - across) <= 0.05 + 1e-9
+
+
+@given(places, places, st.sampled_from(ZOOMS))
+def test_what_is_seen_follows_the_pencil_and_stays_on_the_sheet(first, second, zoom):
+    paper = Paper(zoom=zoom).moved_to(first).moved_to(second)
+    wide, tall = SQUARES_ACROSS / zoom, SQUARES_UP / zoom
+    left, low = paper.corner
+    assert 0 <= left <= SQUARES_ACROSS - wide
+    assert 0 <= low <= SQUARES_UP - tall
+    assert left <= second.across <= left + wide
+    assert low <= second.up <= low + tall
+    if zoom > 1 and KEPT_IN_VIEW < second.across < SQUARES_ACROSS - KEPT_IN_VIEW:
+        assert second.across - left >= KEPT_IN_VIEW - 1.0
+
+
+def test_squares_are_square_in_every_view():
+    for zoom in ZOOMS:
+        view = View(GRID, 4 * zoom, Place(0.0, 0.0))
+        x0, y0 = view.to_px(Place(0.0, 0.0))
+        x1, y1 = view.to_px(Place(10.0, 10.0))
+        assert x1 - x0 == y0 - y1 == 40 * zoom
+
+
+def test_the_nearest_cross_is_found_and_none_that_is_far():
+    crosses = (Place(10.0, 10.0), Place(11.0, 10.0), Place(40.0, 40.0))
+    assert nearest(crosses, Place(10.8, 10.0)) == 1
+    assert nearest(crosses, Place(41.4, 38.6)) == 2
+    assert nearest(crosses, Place(60.0, 60.0)) is None
+    assert nearest((), Place(0.0, 0.0)) is None
+
+
+@given(st.lists(places, min_size=3, max_size=6, unique=True))
+def test_a_curve_goes_through_its_points(points):
+    line = curve(tuple(points))
+    assert set(points) <= set(line)
+    assert len(line) > len(points)
+
+
+def test_a_curve_through_points_in_a_row_is_straight():
+    line = curve((Place(0.0, 0.0), Place(10.0, 5.0), Place(20.0, 10.0), Place(30.0, 15.0)))
+    assert all(place.up == pytest.approx(place.across / 2) for place in line)
+
+
+# At the bench.
+
+
+def drawing(with_axes=True):
+    """A bench with the graph's page open and the pencil in hand."""
+    at = bench()
+    key(at, K.K_5, K.KMOD_CTRL)
+    if with_axes:
+        for question in ("across title", "across start", "across large square"):
+            write(at, f"Graph.{question}", {"title": "t / °C"}.get(question[7:], "5"))
+        for question, words in (("title", "h / cm"), ("start", "20"), ("large square", "2.5")):
+            write(at, f"Graph.up {question}", words)
+    focus(at, PAPER)
+    return at
+
+
+@given(place=places)
+def test_a_cross_by_keys_is_where_it_should_be(place):
+    at = DRAWN
+    focus(at, PAPER)
+    move(at, place)
+    key(at, K.K_RETURN)
+    across, up = at.desk.state.book.crosses[-1]
+    assert across == pytest.approx(5.0 + place.across * 0.5, abs=0.02)
+    assert up == pytest.approx(20.0 + place.up * 0.25, abs=0.01)
+    key(at, K.K_DELETE)
+    assert not at.desk.state.book.crosses
+
+
+DRAWN = drawing()
+
+
+def window_point(at, place):
+    """Where a place of the sheet is in the window."""
+    from sim.bench.marks import view_box
+
+    seen = at.seen()
+    view = view_box(seen.layout.page, seen.sheet.text_scale)
+    x, y = seen.sheet.frame(PAPER).graph.view.to_px(place)
+    return round(x) + view.x, round(y) + view.y - at.desk.scroll_px
+
+
+@pytest.mark.parametrize("closer", [0, 1, 2])
+@pytest.mark.parametrize("place", [(12.0, 33.0), (0.0, 0.0), (7.5, 11.5)])
+def test_a_cross_by_the_pointer_is_within_half_a_small_square(place, closer):
+    at = drawing()
+    move(at, place)
+    keys(at, *[K.K_PLUS] * closer)
+    point = window_point(at, Place(*place))
+    mouse(at, "down", (point[0] + 9, point[1] - 14))
+    mouse(at, "move", (point[0] + 3, point[1]))
+    mouse(at, "move", point)
+    assert not at.desk.state.book.crosses
+    mouse(at, "up", point)
+    (cross,) = at.desk.state.book.crosses
+    found = Axes(Axis("", 5.0, 5.0), Axis("", 20.0, 2.5)).place(cross)
+    assert abs(found.across - place[0]) <= 0.25
+    assert abs(found.up - place[1]) <= 0.25
+
+
+def test_past_the_edge_the_sheet_moves_along_and_nothing_is_put_down():
+    at = drawing()
+    move(at, (10.0, 10.0))
+    keys(at, K.K_PLUS, K.K_PLUS)
+    start = window_point(at, Place(10.0, 10.0))
+    mouse(at, "down", start)
+    mouse(at, "move", (start[0] + 300, start[1]))
+    mouse(at, "up", (start[0] + 300, start[1]))
+    assert at.desk.paper.corner.across > 0.0
+    assert not at.desk.state.book.crosses
+    assert not at.desk.paper.down
+
+
+def test_a_line_is_laid_by_its_two_ends_and_taken_away_again():
+    at = drawing()
+    press(at, "Graph.line")
+    focus(at, PAPER)
+    move(at, (10.0, 20.0))
+    key(at, K.K_RETURN)
+    key(at, K.K_RETURN)
+    assert at.desk.paper.laid == (Place(10.0, 20.0),)
+    move(at, (70.0, 80.0))
+    key(at, K.K_RETURN)
+    assert at.desk.state.book.line == ((10.0, 25.0), (40.0, 40.0))
+    assert at.desk.paper.laid == ()
+    press(at, "Graph.no line")
+    assert at.desk.state.book.line == ()
+    assert at.desk.focus == PAPER
+
+
+def test_a_curve_goes_on_until_its_last_point_is_pressed_twice():
+    at = drawing()
+    press(at, "Graph.curve")
+    focus(at, PAPER)
+    for place in ((0.0, 0.0), (20.0, 30.0), (30.0, 30.0)):
+        move(at, place)
+        key(at, K.K_RETURN)
+    key(at, K.K_BACKSPACE)
+    move(at, (40.0, 50.0))
+    keys(at, K.K_RETURN, K.K_RETURN)
+    assert at.desk.state.book.line == ((5.0, 20.0), (15.0, 27.5), (25.0, 32.5))
+
+
+def test_the_rubber_takes_the_nearest_cross_and_says_where_there_is_none():
+    at = drawing()
+    for place in ((10.0, 10.0), (30.0, 30.0)):
+        move(at, place)
+        key(at, K.K_RETURN)
+    press(at, "Graph.rub out")
+    assert at.desk.paper.tool is Tool.RUB_OUT
+    focus(at, PAPER)
+    move(at, (50.0, 50.0))
+    key(at, K.K_RETURN)
+    assert at.desk.note.text == NO_CROSS
+    move(at, (10.5, 9.5))
+    key(at, K.K_RETURN)
+    assert at.desk.state.book.crosses == ((20.0, 27.5),)
+
+
+def test_without_axes_nothing_is_plotted():
+    at = drawing(with_axes=False)
+    key(at, K.K_RETURN)
+    assert at.desk.note.text == NO_AXES
+    assert not at.desk.state.book.crosses
+
+
+def test_what_is_drawn_replays():
+    at = drawing()
+    move(at, (12.3, 45.6))
+    key(at, K.K_RETURN)
+    assert any(isinstance(action, act.PlotPoint) for action in at.keeper.actions)
+    assert replay(Setup(seed=3), at.keeper.actions).book == at.desk.state.book
+
+
+def test_the_pencil_does_nothing_at_the_bench_s_expense():
+    at = drawing()
+    before = at.desk.state.water_kg, at.desk.hand_m
+    keys(at, K.K_UP, K.K_h, K.K_c, K.K_SPACE)
+    assert (at.desk.state.water_kg, at.desk.hand_m) == before
+
+
+# On the screen.
+
+
+def ink_near(at, place, reach=2):
+    """How dark the darkest pixel is about a place, 0 to 765."""
+    picture(at.surface, at.desk, at.seen())
+    x, y = window_point(at, place)
+    pixels = K.surfarray.array3d(at.surface)[x - reach : x + reach + 1, y - reach : y + reach + 1]
+    return int(pixels.astype(int).sum(axis=2).min())
+
+
+@pytest.mark.parametrize("closer", [0, 2])
+def test_a_cross_and_a_line_are_seen_where_they_are(closer):
+    at = drawing()
+    move(at, (43.5, 52.5))
+    keys(at, *[K.K_PLUS] * closer)
+    assert ink_near(at, Place(38.5, 47.5)) > 300
+    before = ink_near(at, Place(43.5, 52.5))
+    key(at, K.K_RETURN)
+    assert ink_near(at, Place(43.5, 52.5)) < before - 100
+    press(at, "Graph.line")
+    focus(at, PAPER)
+    for place in ((33.5, 42.5), (43.5, 52.5)):
+        move(at, place)
+        key(at, K.K_RETURN)
+    assert ink_near(at, Place(38.5, 47.5)) < 250
+
+
+def test_the_axes_carry_the_student_s_own_numbers_and_titles():
+    at = drawing()
+    words = {line.text for line in at.seen().sheet.frame(PAPER).lines}
+    assert {f"{5 * n}" for n in range(1, 10)} <= words
+    assert {f"{20 + 2.5 * n:g}" for n in range(11)} <= words
+    assert "→ t / °C" in words
+    assert "↑ h / cm" in words
+
+
+def test_the_numbers_go_along_with_the_view():
+    at = drawing()
+    move(at, (80.0, 100.0))
+    keys(at, K.K_PLUS, K.K_PLUS)
+    words = {line.text for line in at.seen().sheet.frame(PAPER).lines}
+    assert {"45", "40"} <= words
+    assert "20" not in words

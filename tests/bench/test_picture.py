@@ -1,0 +1,234 @@
+"""The picture as a function of the desk: same desk, same picture; the ball where it must be."""
+
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pygame
+import pytest
+
+from physics.reading import View, seen_height_m
+from sim.bench.desk import ball_height_m
+from sim.bench.help_leaf import HANDS, help_set
+from sim.bench.layout import Layout
+from sim.bench.leaf import ribbons
+from sim.bench.lettering import MEASURE
+from sim.bench.pages import PAGES
+from sim.bench.picture import picture
+from sim.bench.theme import FLOOR_NEAR, TYPE_SMALL
+from tests.bench.hands import bench, key, keys, text, wait
+
+K = pygame
+GOLDEN = Path(__file__).parent / "golden"
+ACCEPT = "REBOUND_ACCEPT_PICTURES"
+SHRINK = 4
+"""Golden pictures are kept at a quarter of the size: letters blur, apparatus stays."""
+
+
+def pixels(at):
+    surface = pygame.Surface(at.surface.get_size())
+    picture(surface, at.desk, at.seen())
+    return pygame.surfarray.array3d(surface).astype(int)
+
+
+def soaking():
+    at = bench()
+    keys(at, K.K_h, K.K_h, K.K_h, K.K_c, K.K_b)
+    wait(at, 4.0)
+    return at
+
+
+def at_the_mark():
+    at = soaking()
+    keys(at, K.K_t, K.K_r, *[K.K_UP] * 0)
+    while at.desk.hand_m < 0.9995:
+        key(at, K.K_UP, K.KMOD_SHIFT)
+    return at
+
+
+def dropped():
+    at = at_the_mark()
+    key(at, K.K_SPACE)
+    return at
+
+
+def at_the_apex(eye_m):
+    at = dropped()
+    at.desk = replace(at.desk, eye_m=eye_m)
+    wait(at, at.desk.fall.path.apex_times_s[1])
+    return at
+
+
+def filmed():
+    at = soaking()
+    keys(at, K.K_t, K.K_r)
+    at.desk = replace(at.desk, eye_m=0.3)
+    keys(at, K.K_k, K.K_SPACE)
+    wait(at, 3.0)
+    key(at, K.K_PERIOD)
+    return at
+
+
+def spilt():
+    at = bench()
+    key(at, K.K_h, K.KMOD_ALT)
+    wait(at, 2.0)
+    return at
+
+
+STATES = {
+    "first view": bench,
+    "soaking": soaking,
+    "at the mark": at_the_mark,
+    "apex from a high eye": lambda: at_the_apex(1.2),
+    "apex from its own level": lambda: at_the_apex(0.35),
+    "film": filmed,
+    "spilt": spilt,
+}
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_the_same_desk_gives_the_same_picture(name):
+    at = STATES[name]()
+    np.testing.assert_array_equal(pixels(at), pixels(at))
+
+
+def test_different_states_give_different_pictures():
+    shown = {name: pixels(make()) for name, make in STATES.items()}
+    names = list(shown)
+    for number, one in enumerate(names):
+        for other in names[number + 1 :]:
+            assert np.abs(shown[one] - shown[other]).sum() > 10_000, (one, other)
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_the_corner_looks_as_it_was_accepted(name):
+    at = STATES[name]()
+    surface = pygame.Surface(at.surface.get_size())
+    picture(surface, at.desk, at.seen())
+    corner = surface.subsurface(at.seen().layout.corner)
+    small = pygame.transform.smoothscale(
+        corner, (corner.get_width() // SHRINK, corner.get_height() // SHRINK)
+    )
+    path = GOLDEN / f"{name.replace(' ', '-')}.png"
+    if os.environ.get(ACCEPT):
+        GOLDEN.mkdir(exist_ok=True)
+        pygame.image.save(small, path)
+    accepted = pygame.surfarray.array3d(pygame.image.load(path)).astype(int)
+    apart = np.abs(pygame.surfarray.array3d(small).astype(int) - accepted).max(axis=2)
+    assert apart.mean() < 1.0, "the corner as a whole looks different"
+    assert np.quantile(apart, 0.999) < 40, "something in the corner looks different"
+
+
+@pytest.mark.parametrize("eye_m", [0.05, 0.35, 0.8, 1.2])
+def test_parallax_on_the_screen_is_the_formula_to_one_pixel(eye_m):
+    at = at_the_apex(eye_m)
+    layout = at.seen().layout
+    height_m = ball_height_m(at.desk)
+    view = View(eye_m)
+    seen_m = seen_height_m(height_m, view.eye_height_m, view.eye_distance_m, view.standoff_m)
+    expected_px = layout.rule.bottom - seen_m * layout.rule.height
+    with_ball = pixels(at)
+    at.desk = replace(at.desk, fall=None, state=replace(at.desk.state, place=_elsewhere()))
+    column = layout.ball_x_px - 4
+    changed = np.abs(with_ball[column] - pixels(at)[column]).max(axis=1) > 40
+    near = np.flatnonzero(changed[round(expected_px) - 30 : round(expected_px) + 6])
+    lowest_px = round(expected_px) - 30 + near.max() + 1
+    assert abs(lowest_px - expected_px) <= 1.5
+
+
+def _elsewhere():
+    from sim.state import Place
+
+    return Place.WATER
+
+
+def test_the_trajectory_on_the_screen_is_that_of_the_flight():
+    at = dropped()
+    path, began_s = at.desk.fall.path, at.desk.fall.began_s
+    assert path.apex_heights_m[1] == pytest.approx(at.desk.state.last_drop.apex_m, abs=1e-9)
+    for _ in range(90):
+        wait(at, 1.0 / 60.0)
+        now_s = at.desk.clock_s - began_s
+        assert ball_height_m(at.desk) == pytest.approx(float(path.height_m(now_s)), abs=1e-12)
+    assert len(path.apex_heights_m) == 4
+
+
+def test_moving_the_eye_to_the_level_of_the_bounce_removes_the_parallax():
+    at = at_the_apex(1.2)
+    apex_m = at.desk.state.last_drop.apex_m
+    sight = Layout().sight(1.2)
+    assert abs(sight.ball_px(apex_m) - sight.to_px(apex_m)) > 15.0
+    level = Layout().sight(apex_m)
+    assert level.ball_px(apex_m) == pytest.approx(level.to_px(apex_m), abs=1e-9)
+
+
+def test_the_film_shows_the_ball_still_and_high_in_its_highest_frame():
+    at = filmed()
+    from sim.bench.camera_view import lens_seen
+    from sim.bench.picture import ball_seen
+
+    heights = []
+    for frame in range(-5, 6):
+        at.desk = replace(at.desk, frame=frame)
+        through = lens_seen(at.desk, at.seen().layout, ball_seen(at.desk))
+        heights.append(through.ball.lowest_m)
+        assert through.sight.eye_height_m == at.desk.state.camera.height_m
+    assert max(heights) == heights[5]
+    apex_m = at.desk.state.last_drop.apex_m
+    # Half a frame at 240 a second: g/2 (1/480 s)^2 is a fiftieth of a millimetre.
+    assert apex_m - heights[5] < 5e-5
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5])
+@pytest.mark.parametrize("page", PAGES)
+def test_every_line_of_every_page_stays_inside_its_page(page, scale):
+    at = bench()
+    at.desk = replace(at.desk, page=page, text_scale=scale)
+    seen = at.seen()
+    for placed in seen.sheet.placed:
+        frames = [line for frame in placed.frames if frame.writing is None for line in frame.lines]
+        for line in (*placed.lines, *frames):
+            width = MEASURE.width_px(line.text.rstrip(), line.size_px, line.bold)
+            assert line.x >= 0
+            assert line.x + width <= seen.sheet.width_px, line.text
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+@pytest.mark.parametrize("size", [(1366, 768), (1920, 1080)])
+def test_the_help_leaf_holds_all_its_lines(size, scale):
+    layout = Layout(size, scale)
+    leaf = help_set(layout)
+    right = leaf.area.right
+    columns = sorted({line.keys_at[0] for line in leaf.lines})
+    for line in leaf.lines:
+        ends = [x for x in columns if x > line.keys_at[0]] + [right]
+        width = MEASURE.width_px(line.words, leaf.size_px)
+        assert line.words_at[0] + width <= ends[0], line.words
+        assert line.keys_at[1] + leaf.size_px <= leaf.hands_at[1]
+    assert " ".join(leaf.hands) == HANDS
+    step = MEASURE.line_height_px(leaf.size_px)
+    assert leaf.hands_at[1] + len(leaf.hands) * step <= leaf.area.bottom
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+def test_every_ribbon_holds_its_name_at_a_readable_size(scale):
+    layout = Layout(text_scale=scale)
+    for name, box in ribbons(layout):
+        size = round(TYPE_SMALL * 0.8)
+        assert MEASURE.width_px(name, size, True) <= box.width - 8
+        assert layout.bookmarks.encloses(box)
+
+
+def test_a_long_refusal_is_wrapped_inside_the_corner_and_not_over_it():
+    at = bench()
+    key(at, K.K_TAB)
+    text(at, "40 furlongs")
+    key(at, K.K_TAB)
+    key(at, K.K_RETURN)
+    assert len(at.desk.note.text) > 20
+    shown = pixels(at)
+    layout = at.seen().layout
+    edge = shown[layout.corner.right - 3, layout.message.y : layout.message.bottom]
+    assert np.abs(edge - np.array(FLOOR_NEAR)).max() < 60

@@ -1,0 +1,116 @@
+"""The bench on the software renderer: frames, start, memory. Ratios and times are printed."""
+
+import json
+import os
+import statistics
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytestmark = pytest.mark.performance
+
+ROOT = Path(__file__).parents[2]
+HEADLESS = {"SDL_VIDEODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1", "PYTHONPATH": str(ROOT)}
+MEDIAN_MS, HIGH_MS, WORST_IN_A_FALL_MS = 6.0, 12.0, 33.0
+START_TIMES = 1.5
+FLAT_MB = 5.0
+
+BARE = """
+import time; begun = time.perf_counter()
+import numpy, pygame
+pygame.display.init()
+pygame.display.set_mode((1366, 768)); pygame.display.flip()
+print(time.perf_counter() - begun)
+"""
+OURS = """
+import time; begun = time.perf_counter()
+import sys; from sim.__main__ import main
+import sim.bench.app as app
+app.Bench.keep_on = lambda *_: print(time.perf_counter() - begun)
+app.run = lambda _: ""
+main(["--new", "--folder", sys.argv[1]])
+"""
+FRAMES = """
+import json, time, resource, sys
+import pygame
+from sim.bench.app import Bench, window
+from sim.bench.beginning import desk_for
+from sim.bench.keeping import Keeper
+from sim.state import Setup, beginning
+def press(*codes):
+    for code in codes:
+        pygame.event.post(pygame.Event(pygame.KEYDOWN, key=code, mod=0, unicode=""))
+def frames(bench, count):
+    took = []
+    for _ in range(count):
+        begun = time.perf_counter(); bench.frame(1 / 60)
+        took.append(1e3 * (time.perf_counter() - begun))
+    return took
+k = pygame
+with window() as surface:
+    bench = Bench(surface, desk_for(beginning(Setup(seed=1))), Keeper(None))
+    frames(bench, 30)
+    idle = frames(bench, 600)
+    press(k.K_h, k.K_h, k.K_c, k.K_b); soaking = frames(bench, 600)
+    press(k.K_t, k.K_r); frames(bench, 60)
+    falls = []
+    for _ in range(5):
+        press(k.K_SPACE); falls += frames(bench, 130); press(k.K_r); frames(bench, 5)
+    def resident():
+        return int(open("/proc/self/statm").read().split()[1]) * resource.getpagesize() / 2**20
+    before = resident()
+    for _ in range(int(sys.argv[1])):
+        press(k.K_h, k.K_x, k.K_b, k.K_t, k.K_r, k.K_SPACE)
+        for _ in range(60):
+            bench.frame(0.25)
+    after = resident()
+    minutes = bench.desk.state.time_s / 60
+print(json.dumps(dict(idle=idle, soaking=soaking, falls=falls, before=before, after=after,
+                      minutes=minutes)))
+"""
+
+
+def python(script, *arguments):
+    done = subprocess.run(
+        [sys.executable, "-c", script, *arguments],
+        cwd=ROOT,
+        env={name: v for name, v in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+        | HEADLESS,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout.strip().splitlines()[-1]
+
+
+def test_frames_are_quick_and_memory_is_flat():
+    found = json.loads(python(FRAMES, "120"))
+    for name in ("idle", "soaking", "falls"):
+        took = sorted(found[name])
+        median, high = statistics.median(took), took[int(0.99 * len(took))]
+        print(f"\n{name}: median {median:.2f} ms, 99th {high:.2f} ms, worst {took[-1]:.2f} ms")
+    everything = sorted(found["idle"] + found["soaking"] + found["falls"])
+    print(
+        f"memory {found['before']:.1f} MB, after {found['minutes']:.0f} minutes at the bench "
+        f"{found['after']:.1f} MB"
+    )
+    assert statistics.median(everything) <= MEDIAN_MS
+    assert everything[int(0.99 * len(everything))] <= HIGH_MS
+    assert max(found["falls"]) <= WORST_IN_A_FALL_MS
+    assert found["minutes"] >= 30.0
+    assert abs(found["after"] - found["before"]) <= FLAT_MB
+
+
+def test_the_first_frame_comes_soon(tmp_path):
+    bare, ours = [], []
+    for number in range(7):
+        bare.append(float(python(BARE)))
+        ours.append(float(python(OURS, str(tmp_path / str(number)))))
+    ratio = statistics.median(ours) / statistics.median(bare)
+    print(
+        f"\nfirst frame: {statistics.median(ours):.3f} s, bare {statistics.median(bare):.3f} s, "
+        f"ratio {ratio:.2f} (limit {START_TIMES})"
+    )
+    assert ratio <= START_TIMES

@@ -1,0 +1,57 @@
+"""The printed sheets, read from the outside."""
+
+import io
+import re
+
+import numpy as np
+import pypdf
+import pytest
+
+from sim.classroom.sets import class_heights_m
+from sim.classroom.sheets import Printed, sheets_pdf, unprintable
+from sim.procedure import Procedure
+
+NAMES = ("Ada of Larkmere", "عمر", "x" * 200, "王 =1+1")
+
+
+@pytest.fixture(scope="module")
+def sheets(make_key):
+    heights_m = class_heights_m(make_key(6, NAMES))
+    students = tuple(
+        Printed(f"{number:02}", name, heights_m[number - 1])
+        for number, name in enumerate(NAMES, start=1)
+    )
+    return heights_m, pypdf.PdfReader(io.BytesIO(sheets_pdf(students, Procedure())))
+
+
+def test_each_student_has_a_front_and_a_back_on_a4(sheets):
+    pages = sheets[1].pages
+    assert len(pages) == 2 * len(NAMES)
+    for page in pages:
+        size_mm = [float(side) / 72 * 25.4 for side in (page.mediabox.width, page.mediabox.height)]
+        assert size_mm == pytest.approx([210, 297], abs=0.1)
+    for number in range(len(NAMES)):
+        for page in pages[2 * number : 2 * number + 2]:
+            assert f"Practical {number + 1:02}" in page.extract_text()
+
+
+def test_the_readings_on_paper_are_those_of_the_student(sheets):
+    heights_m, reader = sheets
+    for number, page in enumerate(reader.pages[::2]):
+        lines = re.findall(r"at (\d+) °C:\s*([\d, ]+?)\s*cm", page.extract_text())
+        assert [line[0] for line in lines] == ["20", "30", "40", "50", "60"]
+        printed = [[float(text) for text in line[1].split(",")] for line in lines]
+        np.testing.assert_allclose(printed, np.round(heights_m[number] * 100, 6))
+
+
+def test_no_sheet_gives_away_a_mean_or_a_neighbours_readings(sheets):
+    heights_m, reader = sheets
+    for number, page in enumerate(reader.pages[::2]):
+        text = page.extract_text()
+        for mean_cm in np.round(heights_m[number].mean(axis=1) * 100, 1):
+            assert mean_cm == round(mean_cm) or f"{mean_cm:.1f}" not in text
+        assert not any(name in text for name in NAMES[:1] if name != NAMES[number])
+
+
+def test_letters_that_the_font_lacks_are_known():
+    assert [unprintable(name) for name in NAMES] == [False, False, False, True]

@@ -1,0 +1,100 @@
+"""What `contrast` makes on request: the moving picture, the sources, the chances."""
+
+import numpy as np
+import pandas as pd
+import pytest
+from matplotlib.animation import FFMpegWriter
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from PIL import Image
+
+import sim.demonstration_film
+import sim.power
+from sim.__main__ import main
+from sim.demonstration import demonstration
+from sim.demonstration_figure import draw_moment
+from sim.demonstration_film import film, frame_count, frames
+from sim.procedure import Procedure
+from sim.refusal import NotPossible
+from sim.state import Setup
+
+SMALL = ["--temperatures-c", "20,60", "--repeats", "2"]
+SMALL_PLAN = Procedure(temperatures_k=(293.15, 333.15), repeats=2)
+
+
+def contrast(folder, *arguments):
+    return main(["contrast", "--out", str(folder), *SMALL, *arguments])
+
+
+@pytest.fixture
+def short_hold(monkeypatch):
+    monkeypatch.setattr(sim.demonstration_film, "HELD_FRAMES", 1)
+
+
+def test_without_a_wish_it_writes_readings_table_and_figure_alone(tmp_path):
+    assert contrast(tmp_path) == 0
+    names = sorted(path.name for path in tmp_path.iterdir())
+    assert names == ["contrast.csv", "contrast.png", "left-to-cool.csv", "put-back.csv"]
+
+
+@pytest.mark.usefixtures("short_hold")
+def test_the_animation_has_a_frame_a_drop(tmp_path, capsys):
+    assert contrast(tmp_path, "--animation", "gif") == 0
+    with Image.open(tmp_path / "demonstration.gif") as picture:
+        # Before the first drop, and after each of the four; the last is held.
+        assert picture.n_frames == 5
+        assert picture.size == (1040, 608)
+    assert "Left to cool, the ball's temperature changed" in capsys.readouterr().out
+
+
+def test_mp4_without_ffmpeg_is_one_sentence_and_leaves_nothing(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(FFMpegWriter, "isAvailable", classmethod(lambda _: False))
+    assert contrast(tmp_path / "none", "--animation", "mp4") == 1
+    said = capsys.readouterr().err
+    assert "ffmpeg" in said
+    assert said.count("\n") == 1
+    assert not (tmp_path / "none").exists()
+
+
+def test_frames_are_as_drawn_on_their_own(short_hold):
+    shown = demonstration(Setup(seed=1), SMALL_PLAN)
+    made = list(frames(shown))
+    assert len(made) == frame_count(shown) == 6
+    figure = draw_moment(shown, 4)
+    figure.set_dpi(sim.demonstration_film.DOTS_PER_INCH)
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    alone = np.asarray(canvas.buffer_rgba()) != made[-1]
+    # Marks drawn over the paper may lie over an axis line that would else lie over them.
+    assert alone.mean() < 0.002
+    assert (made[3] != made[4]).any()
+
+
+def test_an_endless_animation_is_refused(monkeypatch):
+    monkeypatch.setattr(sim.demonstration_film, "MOST_DROPS", 3)
+    shown = demonstration(Setup(seed=1), SMALL_PLAN)
+    with pytest.raises(NotPossible, match="3 drops at most, not 4"):
+        film(shown, "gif")
+
+
+def test_the_sources_are_split_at_20_40_and_60_degrees(tmp_path, capsys):
+    assert contrast(tmp_path, "--sources") == 0
+    table = pd.read_csv(tmp_path / "sources.csv")
+    assert sorted(set(table["temperature / °C"])) == [20, 40, 60]
+    assert (tmp_path / "sources.png").read_bytes()[:4] == b"\x89PNG"
+    assert "its cooling makes" in capsys.readouterr().out
+
+
+def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(sim.power, "REPEATS", (2,))
+    assert contrast(tmp_path, "--repeats-needed", "--reader", "hurried") == 0
+    table = pd.read_csv(tmp_path / "repeats-needed.csv")
+    assert "2 repeats" in table.columns
+    assert (tmp_path / "repeats-needed.png").read_bytes()[:4] == b"\x89PNG"
+    assert "show of hands" in capsys.readouterr().out
+
+
+def test_an_animation_is_not_written_over_unasked(tmp_path, monkeypatch):
+    monkeypatch.setattr(sim.demonstration_film, "film", lambda *_: b"another")
+    (tmp_path / "demonstration.gif").write_bytes(b"mine")
+    assert contrast(tmp_path, "--animation", "gif") == 1
+    assert (tmp_path / "demonstration.gif").read_bytes() == b"mine"
