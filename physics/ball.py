@@ -42,6 +42,8 @@ class Ball:
         emissivity: of the matt black surface in the infrared. Black rubber 0.86 to 0.95.
         cooling_factor: multiplies the heat that still or moving air takes; 1 for the
             handbook's correlations, another value for a ball fitted to a school's readings.
+        loss_ratio_spread: relative standard deviation of the loss ratio among balls of this
+            model; 0 for a ball that is one certain ball, such as a school's own.
 
     Raises:
         OutOfRange: for a size, mass or loss that no ball has, naming the value.
@@ -59,6 +61,7 @@ class Ball:
     rubber_conductivity_w_m_k: float = 0.16
     emissivity: float = 0.94
     cooling_factor: float = 1.0
+    loss_ratio_spread: float = LOSS_RATIO_SPREAD
 
     def __post_init__(self) -> None:
         """Refuse what is no ball."""
@@ -73,6 +76,7 @@ class Ball:
         within(self.rubber_specific_heat_j_kg_k, 100.0, 5000.0, "rubber specific heat", "J/(kg K)")
         within(self.emissivity, 0.0, 1.0, "emissivity")
         within(self.cooling_factor, 0.05, 20.0, "cooling factor")
+        within(self.loss_ratio_spread, 0.0, 0.1, "spread of the loss ratio")
         if self.rubber_volume_m3 > self.volume_m3:
             raise OutOfRange(
                 f"ball mass {self.mass_kg:g} kg does not fit into a ball of diameter "
@@ -132,12 +136,12 @@ school ball does in practice."""
 def individual(ball: Ball, z: Number) -> Ball:
     """One ball out of the box: its loss ratio differs a little from its model's.
 
-    λ₄₀ (1 + LOSS_RATIO_SPREAD z), with z a standard normal of any shape. z beyond ±9 is
-    no chance and is refused.
+    λ₄₀ (1 + s z), with s the model's loss_ratio_spread and z a standard normal of any
+    shape. z beyond ±9 is no chance and is refused.
 
     Raises:
         OutOfRange: naming the offending z.
 
     """
     within(z, -9.0, 9.0, "ball-to-ball variation")
-    return replace(ball, loss_ratio_40=ball.loss_ratio_40 * (1.0 + LOSS_RATIO_SPREAD * z))
+    return replace(ball, loss_ratio_40=ball.loss_ratio_40 * (1.0 + ball.loss_ratio_spread * z))

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from time import perf_counter
@@ -18,47 +15,15 @@ from sim.bench.keeping import Keeper
 from sim.bench.keys import intents_of, writing
 from sim.bench.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.leaf import ribbons
-from sim.bench.lettering import MEASURE, forget
+from sim.bench.lettering import MEASURE
 from sim.bench.marks import view_box
 from sim.bench.pages import PAGES
 from sim.bench.picture import picture
 from sim.bench.ticks import STEP_S, Ticks
 from sim.bench.typeset import laid_out
 from sim.record_file import RecordFile
-from sim.refusal import NotPossible
 
 FRAMES_PER_S = 60
-TITLE = "Rebound Practical"
-
-
-class NoScreen(NotPossible):
-    """There is no screen to open a window on."""
-
-
-@contextmanager
-def window(size: tuple[int, int] = (BASE_WIDTH, BASE_HEIGHT)) -> Iterator[pygame.Surface]:
-    """Open the window, and close it at the end whatever happens.
-
-    Raises:
-        NoScreen: no window can be opened here.
-
-    """
-    os.environ.setdefault("SDL_VIDEO_CENTERED", "1")
-    try:
-        pygame.display.init()
-        surface = pygame.display.set_mode(size, pygame.RESIZABLE)
-    except pygame.error as error:
-        raise NoScreen(
-            f"No window can be opened here ({error}); `python -m sim perform` needs none."
-        ) from None
-    pygame.font.init()
-    pygame.display.set_caption(TITLE)
-    pygame.key.set_repeat(350, 40)
-    try:
-        yield surface
-    finally:
-        forget()
-        pygame.quit()
 
 
 @dataclass

@@ -135,7 +135,7 @@ class Layout:
     def bookmarks(self) -> Box:
         """The ribbons along the top of the book."""
         margin = self.px(10)
-        height = self.type_px(30) + self.px(34)
+        height = self.type_px(72) - self.px(8)
         return Box(self.book.x + margin, 0, self.book.width - 2 * margin, height)
 
     @cached_property

@@ -28,33 +28,57 @@ from sim.bench.theme import (
 )
 
 OPEN_PX, SHUT_PX = 10, 4
-MOST_IN_A_ROW = 4
+IN_A_ROW = (4, 3)
+RIBBON_PAD = 5
 SIGNS = {"hint": "", "refusal": "Not now: ", "caution": "Caution: ", "trouble": "Record: "}
 """What stands before the words, so that no colour has to say it."""
 
 
 @lru_cache(maxsize=4)
 def ribbons(layout: Layout) -> tuple[tuple[str, Box], ...]:
-    """The pages' names and the places of their ribbons, as many rows as the text needs."""
-    area = layout.bookmarks
+    """The pages' names and the places of their ribbons: as wide as their names."""
+    area, gap = layout.bookmarks, layout.px(4)
+    rows = _rows(layout)
+    height = (area.height - gap) // len(rows)
+    size = ribbon_type_px(layout)
+    placed = []
+    for row, names in enumerate(rows):
+        widths = [MEASURE.width_px(name, size, True) for name in names]
+        spare = area.width - sum(widths) - gap * (len(names) - 1)
+        x = area.x
+        for number, (name, width) in enumerate(zip(names, widths, strict=True)):
+            share = spare // len(names) + (number < spare % len(names))
+            placed.append((name, Box(x, area.y + row * height, width + share, height)))
+            x += width + share + gap
+    return tuple(placed)
+
+
+@lru_cache(maxsize=4)
+def ribbon_type_px(layout: Layout) -> int:
+    """The type size of all ribbons: the usual one, or the largest at which every row fits."""
+    size = layout.type_px(TYPE_SMALL)
+    while size > TYPE_SMALL and not _fit(_rows(layout), size, layout):
+        size -= 1
+    return size
+
+
+def _rows(layout: Layout) -> tuple[tuple[str, ...], ...]:
+    """The names row by row: four a row, or three where larger text needs it."""
     names = tuple(PAGES)
-    gap = layout.px(4)
-    rows = 1 if len(names) <= MOST_IN_A_ROW else 2
-    per_row = -(-len(names) // rows)
-    height = (area.height - gap) // rows
-    width = (area.width + gap) // per_row - gap
-    return tuple(
-        (
-            name,
-            Box(
-                area.x + (n % per_row) * (width + gap),
-                area.y + (n // per_row) * height,
-                width,
-                height,
-            ),
-        )
-        for n, name in enumerate(names)
+    for most in IN_A_ROW:
+        rows = tuple(names[n : n + most] for n in range(0, len(names), most))
+        if _fit(rows, layout.type_px(TYPE_SMALL), layout):
+            break
+    return rows
+
+
+def _fit(rows: tuple[tuple[str, ...], ...], size_px: int, layout: Layout) -> bool:
+    gap, pad = layout.px(4), 2 * layout.px(RIBBON_PAD)
+    widest = max(
+        sum(MEASURE.width_px(name, size_px, True) + pad + gap for name in names) - gap
+        for names in rows
     )
+    return widest <= layout.bookmarks.width
 
 
 def draw_book(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
@@ -95,20 +119,11 @@ def _draw_ribbon(
     longer = layout.px(OPEN_PX if is_open else SHUT_PX)
     cloth = pygame.Rect(box.x, box.y, box.width, box.height - layout.px(OPEN_PX) + longer)
     pygame.draw.rect(surface, RIBBONS[number % len(RIBBONS)], cloth)
-    size = _fitting(name, layout.type_px(TYPE_SMALL), box.width - layout.px(8))
-    words = line_surface(name, size, RIBBON_INK, is_open)
+    words = line_surface(name, ribbon_type_px(layout), RIBBON_INK, is_open)
     place = words.get_rect(center=cloth.center)
     surface.blit(words, place)
     if is_open:
         surface.fill(RIBBON_INK, (place.x, place.bottom, place.width, 2))
-
-
-@lru_cache(maxsize=64)
-def _fitting(text: str, size_px: int, width_px: int) -> int:
-    """The largest type size, no larger than asked for, at which a name fits its ribbon."""
-    while size_px > 8 and MEASURE.width_px(text, size_px, True) > width_px:
-        size_px -= 1
-    return size_px
 
 
 def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:

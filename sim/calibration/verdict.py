@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,7 +55,8 @@ def ball_file_of(found: Calibration) -> BallFile:
     return BallFile(
         format=FORMAT,
         version=VERSION,
-        ball=fields_of(found.ball),
+        # It is one certain ball, so every bench that takes it gets the same.
+        ball=fields_of(replace(found.ball, loss_ratio_spread=0.0)),
         reader_spread_m=None if found.spread_m is None else found.spread_m.value,
         fitted={
             name: Quantity(each.value, each.standard_uncertainty, each.low, each.high)

@@ -39,6 +39,8 @@ SHARE_FROM = 6
 """Students at one place from which the class's own share is trusted; below it is half."""
 FEW_STUDENTS_SHARE = 0.5
 MOST_PAIRED = 8
+ROWS_AT_ONCE = 256
+"""Students held against all others at once, so that memory stays small."""
 _NONE = -1
 
 
@@ -97,13 +99,16 @@ def _same_readings(evidence: Mapping[int, Evidence]) -> dict[tuple[int, int], tu
     if len(numbers) < 2:
         return {}
     codes = _coded([evidence[number].readings for number in numbers])
-    same, both, chance = _agreement(codes)
-    tails = _tails(same, both, chance) * (len(numbers) * (len(numbers) - 1) / 2)
-    rows, columns = np.nonzero(np.triu(tails < MOST_FALSE, k=1))
-    return {
-        (numbers[row], numbers[column]): (int(same[row, column]), int(both[row, column]))
-        for row, column in zip(rows, columns, strict=True)
-    }
+    shares = [_share(column) for column in codes.T]
+    most = MOST_FALSE / (len(numbers) * (len(numbers) - 1) / 2)
+    found = {}
+    for start in range(0, len(numbers), ROWS_AT_ONCE):
+        same, both, chance = _agreement(codes[start : start + ROWS_AT_ONCE], codes, shares)
+        later = np.arange(len(numbers)) > np.arange(start, start + len(same))[:, None]
+        for row, column in np.argwhere((_tails(same, both, chance) < most) & later):
+            pair = numbers[start + row], numbers[column]
+            found[pair] = int(same[row, column]), int(both[row, column])
+    return found
 
 
 def _coded(students: Sequence[tuple[Reading, ...]]) -> NDArray[np.int64]:
@@ -130,27 +135,26 @@ def _by_place(readings: tuple[Reading, ...]) -> dict[tuple[float, int], float]:
 
 
 def _agreement(
-    codes: NDArray[np.int64],
+    some: NDArray[np.int64], everyone: NDArray[np.int64], shares: Sequence[float]
 ) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float64]]:
     """For each pair: readings that agree, readings that both have, sum of their chances."""
-    students = len(codes)
-    same, both = np.zeros((2, students, students), dtype=np.int64)
-    chance = np.zeros((students, students))
-    for column in codes.T:
-        has = column != _NONE
-        here = has[:, None] & has
-        equal = here & (column[:, None] == column)
-        same += equal
+    same, both = np.zeros((2, len(some), len(everyone)), dtype=np.int64)
+    chance = np.zeros(same.shape)
+    for ours, theirs, share in zip(some.T, everyone.T, shares, strict=True):
+        here = (ours != _NONE)[:, None] & (theirs != _NONE)
+        same += here & (ours[:, None] == theirs)
         both += here
-        chance += here * _share(int(has.sum()), int(equal.sum()))
+        chance += here * share
     return same, both, chance
 
 
-def _share(students: int, equal: int) -> float:
-    """The chance that two students agree at a place; `equal` counts both orders and oneself."""
+def _share(column: NDArray[np.int64]) -> float:
+    """The chance that two students agree at a place, as the class shows it there."""
+    _, counts = np.unique(column[column != _NONE], return_counts=True)
+    students = int(counts.sum())
     if students < SHARE_FROM:
         return FEW_STUDENTS_SHARE
-    share = (equal - students) / (students * (students - 1))
+    share = float((counts * (counts - 1)).sum()) / (students * (students - 1))
     return min(max(share, LEAST_SHARE), MOST_SHARE)
 
 

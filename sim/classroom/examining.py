@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from sim.classroom.owners import Roster
     from sim.record import Record
 
+UNTOUCHED = "Nothing was done in it: it is as it was handed out."
+
 
 @dataclass(frozen=True)
 class Context:
@@ -108,7 +110,7 @@ def _unlike(roster: Roster, owner: int | None, record: Record) -> tuple[str, ...
 
 def _readings(found: Found, record: Record) -> tuple[str, ...]:
     """What is doubtful of the readings, also of those in the file beside the record."""
-    said = doubts(record)
+    said = doubts(record) if record.actions else (UNTOUCHED,)
     beside = readings_path(found.path)
     if beside.is_file() and not _agree(beside, record):
         said = (*said, f"{beside.name} holds other readings than its record gives.")

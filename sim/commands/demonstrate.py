@@ -23,9 +23,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Carry out both procedures and show them until the window is left."""
-    from sim.bench.app import window
     from sim.bench.demonstration.show import Show
     from sim.bench.demonstration.showing import show_in
+    from sim.bench.window import window
     from sim.demonstration import demonstration
 
     setup = Setup(seed=options.seed, model=ball_of(options))

@@ -12,7 +12,7 @@ from physics.reading import View, seen_height_m
 from sim.bench.desk import ball_height_m
 from sim.bench.help_leaf import HANDS, help_set
 from sim.bench.layout import Layout
-from sim.bench.leaf import ribbons
+from sim.bench.leaf import ribbon_type_px, ribbons
 from sim.bench.lettering import MEASURE
 from sim.bench.pages import PAGES
 from sim.bench.picture import picture
@@ -215,10 +215,13 @@ def test_the_help_leaf_holds_all_its_lines(size, scale):
 @pytest.mark.parametrize("scale", [1.0, 1.5])
 def test_every_ribbon_holds_its_name_at_a_readable_size(scale):
     layout = Layout(text_scale=scale)
-    for name, box in ribbons(layout):
-        size = round(TYPE_SMALL * 0.8)
-        assert MEASURE.width_px(name, size, True) <= box.width - 8
+    size = ribbon_type_px(layout)
+    assert size >= 0.9 * scale * TYPE_SMALL
+    placed = ribbons(layout)
+    for number, (name, box) in enumerate(placed):
+        assert MEASURE.width_px(name, size, True) + 8 <= box.width
         assert layout.bookmarks.encloses(box)
+        assert not any(box.meets(other) for _, other in placed[number + 1 :])
 
 
 def test_a_long_refusal_is_wrapped_inside_the_corner_and_not_over_it():

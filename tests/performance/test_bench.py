@@ -27,15 +27,22 @@ print(time.perf_counter() - begun)
 OURS = """
 import time; begun = time.perf_counter()
 import sys; from sim.__main__ import main
-import sim.bench.app as app
-app.Bench.keep_on = lambda *_: print(time.perf_counter() - begun)
-app.run = lambda _: ""
+import sim.bench.window as window
+plain = window.show_bare_room
+def bare_room(surface):
+    plain(surface); print(time.perf_counter() - begun, end=" ")
+    import sim.bench.app as app
+    app.Bench.keep_on = lambda *_: print(time.perf_counter() - begun)
+    import sim.bench.session as session
+    session.run = lambda _: ""
+window.show_bare_room = bare_room
 main(["--new", "--folder", sys.argv[1]])
 """
 FRAMES = """
 import json, time, resource, sys
 import pygame
-from sim.bench.app import Bench, window
+from sim.bench.app import Bench
+from sim.bench.window import window
 from sim.bench.beginning import desk_for
 from sim.bench.keeping import Keeper
 from sim.state import Setup, beginning
@@ -104,13 +111,17 @@ def test_frames_are_quick_and_memory_is_flat():
 
 
 def test_the_first_frame_comes_soon(tmp_path):
-    bare, ours = [], []
+    """The window stands with the bare room at once; the apparatus follows as it is loaded."""
+    bare, room, whole = [], [], []
     for number in range(7):
         bare.append(float(python(BARE)))
-        ours.append(float(python(OURS, str(tmp_path / str(number)))))
-    ratio = statistics.median(ours) / statistics.median(bare)
+        first, full = python(OURS, str(tmp_path / str(number))).split()
+        room.append(float(first))
+        whole.append(float(full))
+    base = statistics.median(bare)
+    ratio = statistics.median(room) / base
     print(
-        f"\nfirst frame: {statistics.median(ours):.3f} s, bare {statistics.median(bare):.3f} s, "
-        f"ratio {ratio:.2f} (limit {START_TIMES})"
+        f"\nbare script {base:.3f} s; first frame (bare room) {ratio:.2f} x (limit {START_TIMES});"
+        f" the whole bench drawn {statistics.median(whole) / base:.2f} x"
     )
     assert ratio <= START_TIMES

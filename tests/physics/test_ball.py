@@ -79,3 +79,8 @@ def test_what_is_no_ball_is_refused(wrong, named):
 def test_an_impossible_individual_is_refused():
     with pytest.raises(OutOfRange, match="variation -40 lies outside"):
         individual(FAST, -40.0)
+
+
+def test_a_ball_that_is_one_certain_ball_is_the_same_for_all():
+    own = Ball(name="own", loss_ratio_40=0.2, loss_ratio_spread=0.0)
+    assert individual(own, 2.0) == own

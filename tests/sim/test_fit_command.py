@@ -88,7 +88,6 @@ def test_the_bench_takes_the_ball_file(own):
     assert ball_of(parser.parse_args(["--ball", str(own)])).name == "our own"
     for speed, ball in PLAYING_SPEEDS.items():
         assert ball_of(parser.parse_args(["--ball", speed])) is ball
-    assert ball_of(parser.parse_args([])) is PLAYING_SPEEDS["fast"]
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """The graph: every fault planted alone is found, and nothing else."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -216,6 +217,15 @@ def test_a_dot_to_dot_line():
     found = verdicts(with_graph(work, line=work.graph.crosses))
     lost = {name for name, verdict in found.items() if verdict is not Verdict.RIGHT}
     assert lost == {"graph.line"}
+
+
+def test_points_between_the_crosses_do_not_hide_a_dot_to_dot_line():
+    work = right_work()
+    line = []
+    for start, end in pairwise(work.graph.crosses):
+        line += [start, ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)]
+    found = verdicts(with_graph(work, line=(*line, work.graph.crosses[-1])))
+    assert {n for n, v in found.items() if v is not Verdict.RIGHT} == {"graph.line"}
 
 
 def test_a_smooth_curve_past_the_points_is_no_dot_to_dot_line():

@@ -125,6 +125,12 @@ def test_a_mean_that_does_not_follow(lost):
     assert not [name for name in found if name.startswith("table.") and name != "table.mean"]
 
 
+@pytest.mark.parametrize(("mean", "earned"), [("23.6", 1), ("23.7", 0), ("23.5", 0), ("24", 1)])
+def test_a_mean_may_be_half_a_unit_of_its_last_place_out(mean, earned):
+    remarks = mark_table(with_cells(right_work(), {(1, MEAN): mean}))
+    assert {one.criterion: one.earned for one in remarks}["table.mean"] == earned
+
+
 def struck_work(mean, kept_cell):
     """At 40 °C the club struck out a sixth reading of 20 cm."""
     rough = (*rough_of(CLUB), RoughReading(40.0, 20.0, 0, struck_out=True))

@@ -16,7 +16,7 @@ from sim.classroom.collecting import Collecting, collected, put_results
 from sim.classroom.handed_in import handed_in
 from sim.classroom.overrides import read_overrides
 from sim.classroom.placing import staged
-from sim.classroom.sets import record_name, setup_for, stem_of, student_heights_m
+from sim.classroom.sets import empty_record, record_name, setup_for, stem_of, student_heights_m
 from sim.record_readings import write_readings
 from tests.sim import recorded
 from tests.sim.classroom.pupils import (
@@ -211,6 +211,14 @@ def test_acts_copied_into_a_record_with_an_own_seed_are_found(small, folder):
     assert (pair.first, pair.second) == (1, 4)
     assert "to the last decimal" in pair.why
     assert "25 of 25 readings" in pair.why
+
+
+def test_a_practical_in_which_nothing_was_done_is_told(small, folder):
+    path = folder / record_name(small, 3)
+    path.write_bytes(empty_record(small, 3, "0.1.0"))
+    work = work_of(small, folder)
+    assert said(work, CHECK) == [(3, "Nothing was done in it: it is as it was handed out.")]
+    assert next(s for s in work.students if s.student == 3).feedback.earned == 0
 
 
 def test_who_hands_in_nothing_is_named(small, folder):
