@@ -1,8 +1,6 @@
 """The report as a PDF in a plain print layout, with the document that the HTML prints as well."""
 
-from importlib.util import find_spec
 from io import BytesIO
-from pathlib import Path
 from typing import assert_never
 
 from fpdf import FPDF
@@ -20,6 +18,7 @@ from analysis.document import (
     Working,
     typeset,
 )
+from analysis.fonts import font_folder
 from analysis.graph import grey_png
 from analysis.paper import MM_PER_INCH
 
@@ -61,21 +60,13 @@ def _page(document: Document) -> _Page:
     pdf.set_margin(MARGIN_MM)
     pdf.set_auto_page_break(auto=True, margin=MARGIN_MM + 3)
     for style, name in (("", "DejaVuSans.ttf"), ("B", "DejaVuSans-Bold.ttf")):
-        pdf.add_font(FONT, style, str(_fonts() / name))
+        pdf.add_font(FONT, style, str(font_folder() / name))
     pdf.c_margin = 0
     pdf.set_line_width(0.15)
     pdf.set_title(f"{document.title}: {document.subtitle}")
     pdf.set_lang("en-GB")
     pdf.add_page()
     return pdf
-
-
-def _fonts() -> Path:
-    """Find matplotlib's folder of fonts, which hold every sign that is used, without loading it."""
-    spec = find_spec("matplotlib")
-    if spec is None or spec.origin is None:
-        raise RuntimeError("matplotlib, whose fonts the PDF is printed in, is not installed")
-    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf"
 
 
 def _entitle(pdf: FPDF, document: Document) -> None:

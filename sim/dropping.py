@@ -23,6 +23,7 @@ LOWEST_RELEASE_M = 0.05
 """From lower the hand's error would be as large as the drop."""
 MOST_PLACES = 6
 """Decimal places that a reading in centimetres can have."""
+DRIPS = "A wet ball drips on the floor: dry it with the towel, and wipe the drips up."
 WET_FLOOR = "The floor by the rule is wet: wipe it before anybody slips."
 
 
@@ -50,7 +51,8 @@ def hold(state: State, action: act.Hold) -> State:
     if state.place is not Place.TONGS:
         raise NotPossible("Take the ball in the tongs first.")
     _within_reach(action.height_m, "The ball")
-    return replace(advance(state, action.handling_time_s), held_height_m=action.height_m)
+    held = replace(advance(state, action.handling_time_s), held_height_m=action.height_m)
+    return cautioned(replace(held, floor_wet=True), DRIPS) if held.wet_left_s > 0.0 else held
 
 
 def set_eye_level(state: State, action: act.SetEyeLevel) -> State:

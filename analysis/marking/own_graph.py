@@ -14,6 +14,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from analysis.marking.free_curve import smooth
 from analysis.marking.own_headings import OwnHeading, own_heading
 from analysis.marking.own_table import OwnTable
 from analysis.marking.work import Axis, Graph
@@ -32,7 +33,6 @@ LARGEST = 1e6
 """No number on a graph of this practical, in any unit, is larger; what is, counts as not drawn."""
 
 _DECIMALS = 9
-_STEPS = 16  # pieces between two points of a free curve
 
 
 @dataclass(frozen=True)
@@ -103,21 +103,6 @@ class OwnGraph:
     def fitted(self) -> Values:
         """The points that a line is to be fitted to: the table's, or the crosses without one."""
         return self.points if len(self.points) >= 2 else self.crosses
-
-
-def smooth(line: Values) -> Values:
-    """The free curve through three points (n, 2) or more: the Catmull-Rom spline the bench draws.
-
-    Two points, a straight line, are given back as they are.
-    """
-    if len(line) < 3:
-        return line
-    ends = np.vstack([line[:1], line, line[-1:]])
-    a, b, c, d = (ends[n : n + len(line) - 1, None, :] for n in range(4))
-    t = np.linspace(0.0, 1.0, _STEPS, endpoint=False)[None, :, None]
-    bend = (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3
-    pieces = b + ((c - a) * t + bend) / 2
-    return np.vstack([pieces.reshape(-1, 2), line[-1:]])
 
 
 def own_graph(graph: Graph, table: OwnTable) -> OwnGraph | None:

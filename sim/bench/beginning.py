@@ -8,7 +8,6 @@ from sim.bench.desk import Desk, Field
 from sim.bench.pages import PAGES
 from sim.state import State
 
-WELCOME = "Begin with the beaker: drag the kettle and the jug to it (H and C). F1 lists the keys."
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
 
 
@@ -23,4 +22,4 @@ def desk_for(state: State, text_scale: float = 1.0) -> Desk:
         fields=MappingProxyType(fields),
         text_scale=text_scale,
     )
-    return desk.saying(GOING_ON if state.time_s else WELCOME)
+    return desk.saying(GOING_ON) if state.time_s else desk

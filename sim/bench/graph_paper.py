@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import Enum
-from itertools import pairwise
 from typing import NamedTuple
 
+import numpy as np
+
+from analysis.marking.free_curve import smooth
 from analysis.marking.work import Graph
 from sim.bench.layout import Box
 from sim.state import Axis
@@ -30,7 +32,6 @@ NEAR = 1.5
 KEPT_IN_VIEW = 4.0
 """The pencil's point keeps so many small squares, at full view, from the edge of a closer one."""
 DIGITS = 10
-STEPS = 12
 """Straight pieces between two points of a free curve."""
 
 
@@ -190,24 +191,5 @@ def view_of(paper: Paper, grid: Box, px_per_square: int) -> View:
 
 
 def curve(places: tuple[Place, ...]) -> tuple[Place, ...]:
-    """A smooth line through places (a Catmull-Rom spline); two places give a straight one."""
-    if len(places) < 3:
-        return places
-    ends = (places[0], *places, places[-1])
-    line = [places[0]]
-    for n, (start, end) in enumerate(pairwise(places)):
-        before, after = ends[n], ends[n + 3]
-        line += [_between((before, start, end, after), step / STEPS) for step in range(1, STEPS)]
-        line.append(end)
-    return tuple(line)
-
-
-def _between(places: tuple[Place, Place, Place, Place], t: float) -> Place:
-    """The point at share `t` of the piece between the second and the third place."""
-    return Place(*(_cubic(ends, t) for ends in zip(*places, strict=True)))
-
-
-def _cubic(ends: tuple[float, float, float, float], t: float) -> float:
-    a, b, c, d = ends
-    linear, square, cube = c - a, 2 * a - 5 * b + 4 * c - d, 3 * b - a - 3 * c + d
-    return b + (linear * t + square * t**2 + cube * t**3) / 2
+    """A smooth line through places, the one that marking reads; two give a straight one."""
+    return tuple(Place(*place) for place in smooth(np.array(places, dtype=float)).tolist())

@@ -9,6 +9,7 @@ import pygame
 
 from sim.bench.after import Seen
 from sim.bench.desk import Desk, Note
+from sim.bench.hints import hint
 from sim.bench.layout import Box, Layout
 from sim.bench.lettering import MEASURE, broken, line_surface
 from sim.bench.marks import Sheet
@@ -130,6 +131,8 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
     """The words at the foot of the corner: a hint, a refusal, a caution, or trouble."""
     told = desk.trouble and desk.note.kind != "caution"
     note = Note(desk.trouble, "trouble") if told else desk.note
+    if not note.text:
+        note = Note(hint(desk))
     if not note.text:
         return
     warns = note.kind in ("caution", "trouble")

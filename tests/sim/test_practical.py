@@ -6,6 +6,7 @@ import msgspec
 import pytest
 
 from sim import actions as act
+from sim.dropping import DRIPS
 from sim.passing import thermometer_reading_k
 from sim.practical import HANDLERS, apply, replay, states
 from sim.refusal import NotPossible
@@ -103,6 +104,14 @@ def test_careless_and_overfull_pouring_spill_and_wiping_mends_it(start):
     overfull = apply(careful, act.AddColdWater(0.3))
     assert overfull.floor_wet
     assert overfull.water_kg == BEAKER_HOLDS_KG
+
+
+def test_a_wet_ball_drips_by_the_rule_and_a_dried_one_does_not(warm):
+    out = done(warm, act.PutBallIn(), act.Wait(10.0), act.LiftOut())
+    dripping = apply(out, act.Hold(1.0))
+    assert dripping.floor_wet
+    assert dripping.cautions[-1].text == DRIPS
+    assert not done(out, act.Towel(), act.Hold(1.0)).floor_wet
 
 
 def test_bare_fingers_leave_a_hot_ball_where_it_is(start):
