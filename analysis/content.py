@@ -134,14 +134,13 @@ def _spread(summary: Summary) -> Section:
 
 
 def _resolution_sentence(summary: Summary) -> str:
-    """Hold the scatter of the repeats against the step that the readings were written to."""
-    step_cm = 10.0**-summary.decimal_places
+    """Hold the scatter of the repeats against the step that the heights were read to."""
+    step_cm = float(centimetres(summary.spread.resolution_m))
     step, half_step = f"{step_cm:g} cm", f"{step_cm / 2:g} cm"
     halves = centimetres(summary.spread.half_range_m)
     halves = halves[np.isfinite(halves)]
     text = (
-        f"The heights are written to {step}, "
-        f"so a single reading is uncertain by {half_step} or more"
+        f"The heights are read to {step}, so a single reading is uncertain by {half_step} or more"
     )
     if not halves.size:
         return text + "; without repeats nothing shows how much larger its uncertainty really is."

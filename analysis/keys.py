@@ -10,7 +10,7 @@ KEYS: tuple[tuple[str, str, str], ...] = (
     ("format", "", "number of this layout; it rises when a key changes its meaning"),
     ("source", "", "name of the readings file"),
     ("drop_height", "cm", "height the ball was dropped from"),
-    ("resolution", "cm", "step that the rebound heights are written to"),
+    ("resolution", "cm", "step that the rebound heights were read to"),
     ("students_pooled", "", "how many students' readings are pooled at one temperature, at most"),
     (_ROW + "temperature", "°C", "temperature of one set of repeats"),
     (_ROW + "readings", "cm", "list of the rebound heights by repeat, null for a missing one"),

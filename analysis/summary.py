@@ -15,8 +15,9 @@ from analysis import drift, extremes, straightness
 from analysis.drift import Drift
 from analysis.energy import Energies, Uncertainties, energies, energies_from_weight
 from analysis.gaps import FloatArray
-from analysis.quantity import celsius, centimetres, fixed, heading, mean_places, metres, plain
+from analysis.quantity import celsius, centimetres, fixed, heading, mean_places, plain
 from analysis.readings import Grid, Readings, grid
+from analysis.resolution import resolution_m
 from analysis.spread import Spread, spread
 from analysis.trend import Trend, trend
 from analysis.wording import spread_reason, trend_reason
@@ -90,8 +91,8 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
     """Work out everything that the readings allow. Raises Refused where nothing can be said."""
     weighed = weighed or Weighed()
     table = grid(readings)
-    resolution_m = float(metres(10.0**-readings.decimal_places))
-    spreads = _in_order_of_drops(table, spread(table.heights_m, resolution_m))
+    step_m = resolution_m(table.heights_m, readings.decimal_places)
+    spreads = _in_order_of_drops(table, spread(table.heights_m, step_m))
     trends = trend(table.temperatures_k, spreads)
     return Summary(
         source=readings.source,

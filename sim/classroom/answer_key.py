@@ -13,6 +13,7 @@ from analysis.cells import guarded
 from analysis.energy import energies
 from analysis.formats import OutColumn
 from analysis.quantity import centimetres, heading, temperature_text
+from analysis.resolution import resolution_m
 from analysis.spread import spread
 from analysis.summary import USUAL_MASS_KG
 from analysis.trend import trend
@@ -38,7 +39,7 @@ def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutCo
     """The columns of the key for heights of shape (students, temperatures, repeats)."""
     procedure = procedure_of_key(key)
     places = procedure.observer.decimal_places_cm
-    spreads = spread(heights_m, resolution_m=10.0**-places / 100.0)
+    spreads = spread(heights_m, resolution_m=resolution_m(heights_m, places))
     trends = trend(np.array(procedure.temperatures_k), spreads)
     numbers = [float(number) for number in range(1, len(key.names) + 1)]
     return (

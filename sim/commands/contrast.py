@@ -85,11 +85,13 @@ _Made = tuple[dict[str, bytes], list[str]]
 
 def _contrasted(options: argparse.Namespace) -> _Made:
     """The readings of both procedures, and the two held against each other."""
+    import numpy as np
+
     from analysis.contrast import contrast, sentences
     from analysis.contrast_graph import draw_contrast
     from analysis.contrast_table import contrast_frame
-    from analysis.quantity import metres
     from analysis.readings import grid
+    from analysis.resolution import resolution_m
 
     tables, contents = {}, {}
     for name, reheat in zip(NAMES, (False, True), strict=True):
@@ -98,7 +100,8 @@ def _contrasted(options: argparse.Namespace) -> _Made:
         tables[name] = grid(readings)
     left, put_back = (tables[name] for name in NAMES)
     places = readings.decimal_places
-    found = contrast(left, put_back, float(metres(10.0**-places)))
+    both = np.concatenate([left.heights_m.ravel(), put_back.heights_m.ravel()])
+    found = contrast(left, put_back, resolution_m(both, places))
     contents["contrast.csv"] = _csv(contrast_frame(found, NAMES, places))
     contents["contrast.png"] = _png(draw_contrast(left, put_back, NAMES))
     return contents, list(sentences(found, "with the ball left to cool", "with the ball put back"))

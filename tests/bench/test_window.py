@@ -50,11 +50,12 @@ def acts(path):
     return [type(action).__name__ for action in read_record(path).actions]
 
 
-def until(condition, seconds=20.0):
+def until(condition, seconds=30.0):
     deadline = time.monotonic() + seconds
     while time.monotonic() < deadline:
-        if condition():
-            return
+        found = condition()
+        if found:
+            return found
         time.sleep(0.1)
     raise AssertionError("it did not happen in time")
 
@@ -68,11 +69,9 @@ def test_one_drop_in_a_real_window(screen, tmp_path):
         stderr=subprocess.PIPE,
     )
     try:
-        until(lambda: robot(screen, "search", "--class", "__main__"))
-        window = robot(screen, "search", "--class", "__main__").split()[0]
+        window = until(lambda: robot(screen, "search", "--class", "__main__").split())[0]
         robot(screen, "windowfocus", window)
-        until(lambda: list(tmp_path.glob("*.rebound.jsonl")))
-        (path,) = tmp_path.glob("*.rebound.jsonl")
+        (path,) = until(lambda: list(tmp_path.glob("*.rebound.jsonl")))
         until(lambda: robot(screen, "key", "h") or "AddHotWater" in acts(path))
         # The jug by the pointer, swung slowly enough not to spill.
         robot(screen, "mousemove", "333", "420", "mousedown", "1")
