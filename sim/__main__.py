@@ -6,6 +6,7 @@ Exit code 0: all fine; 1: something was refused, with one sentence; 2: wrong usa
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Iterable, Sequence
 from importlib import import_module
@@ -29,6 +30,7 @@ not wait for what it does not need."""
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and give its exit code."""
+    os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words only
     given = sys.argv[1:] if arguments is None else list(arguments)
     options = _parser(_asked_for(given)).parse_args(given)
     try:

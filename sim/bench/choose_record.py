@@ -7,10 +7,11 @@ from pathlib import Path
 import pygame
 
 from sim.bench.app import FRAMES_PER_S, layout_of
-from sim.bench.apparatus.room import draw_room
+from sim.bench.layout import Layout
 from sim.bench.lettering import MEASURE
 from sim.bench.marks import Sheet, page_point, view_box
 from sim.bench.offer import Offer
+from sim.bench.picture import room
 from sim.bench.sheet import draw_sheet
 from sim.bench.theme import COVER
 from sim.bench.typeset import laid_out
@@ -21,7 +22,7 @@ class Closed(Exception):
     """The window was closed before anything was chosen."""
 
 
-def chosen_record(surface: pygame.Surface, folder: Path) -> Path | None:
+def chosen_record(surface: pygame.Surface, folder: Path, text_scale: float = 1.0) -> Path | None:
     """The record that the student chooses to go on with; None to begin anew.
 
     Raises:
@@ -35,22 +36,22 @@ def chosen_record(surface: pygame.Surface, folder: Path) -> Path | None:
     offer = Offer(begun)
     clock = pygame.time.Clock()
     while True:
-        sheet = _drawn(surface, offer)
+        layout = layout_of(surface.get_size(), text_scale)
+        sheet = _drawn(surface, offer, layout)
         for event in pygame.event.get():
             if event.type == pygame.QUIT:
                 raise Closed
-            offer, name = _after(event, offer, surface, sheet)
+            offer, name = _after(event, offer, layout, sheet)
             if name is not None:
                 record = offer.record(name)
                 return None if record is None else record.path
         clock.tick(FRAMES_PER_S)
 
 
-def _drawn(surface: pygame.Surface, offer: Offer) -> Sheet:
-    layout = layout_of(surface.get_size(), 1.0)
-    scale = layout.scale
+def _drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> Sheet:
+    scale = layout.scale * layout.text_scale
     sheet = laid_out(offer.boxes(), MEASURE, view_box(layout.page, scale).width, scale)
-    surface.blit(draw_room(layout), (0, 0))
+    surface.blit(room(layout), (0, 0))
     surface.fill(COVER, layout.book)
     draw_sheet(surface, sheet, layout.page)
     pygame.display.flip()
@@ -58,12 +59,11 @@ def _drawn(surface: pygame.Surface, offer: Offer) -> Sheet:
 
 
 def _after(
-    event: pygame.Event, offer: Offer, surface: pygame.Surface, sheet: Sheet
+    event: pygame.Event, offer: Offer, layout: Layout, sheet: Sheet
 ) -> tuple[Offer, str | None]:
     """The offer after an event, and the name of what was chosen, if anything was."""
     if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-        layout = layout_of(surface.get_size(), 1.0)
-        point = page_point(view_box(layout.page, layout.scale), 0, event.pos)
+        point = page_point(view_box(layout.page, sheet.text_scale), 0, event.pos)
         return offer, sheet.name_at(*point)
     if event.type != pygame.KEYDOWN:
         return offer, None

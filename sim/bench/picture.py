@@ -38,7 +38,7 @@ TILT_DEG = 32
 def picture(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
     """Draw the whole window. The same desk gives the same picture."""
     state, layout = shown(desk), seen.layout
-    surface.blit(_room(layout), (0, 0))
+    surface.blit(room(layout), (0, 0))
     _table(surface, desk, state, layout)
     _rule(surface, desk, state, layout)
     _carried(surface, desk, layout)
@@ -49,7 +49,8 @@ def picture(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
 
 
 @lru_cache(maxsize=2)
-def _room(layout: Layout) -> pygame.Surface:
+def room(layout: Layout) -> pygame.Surface:
+    """The room with nothing in it, drawn once for a layout."""
     return draw_room(layout)
 
 

@@ -45,7 +45,7 @@ def work(surface: pygame.Surface, wanted: Wanted) -> str:
     try:
         path = wanted.record
         if path is None and not wanted.new:
-            path = chosen_record(surface, wanted.folder)
+            path = chosen_record(surface, wanted.folder, wanted.text_scale)
         opened = _continued(path) if path is not None else _Opened(_new(wanted), None)
     except Closed:
         return ""
@@ -53,7 +53,10 @@ def work(surface: pygame.Surface, wanted: Wanted) -> str:
         raise NotPossible(str(trouble)) from trouble
     desk = desk_for(opened.state, wanted.text_scale)
     bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
-    bench.frame(0.0)  # the student sees the bench before the disk is asked for anything
+    # The student sees the bench before the disk is asked for a new record. Nothing is taken
+    # from the keyboard yet: every act has to find its record.
+    bench.draw()
+    pygame.display.flip()
     if path is None:
         opened = _begun(opened.state, wanted.folder)
     bench.keep_on(opened.record, opened.trouble)
