@@ -224,6 +224,10 @@ def _with_field(desk: Desk, name: str, field: Field) -> Desk:
     return replace(desk, fields=MappingProxyType({**desk.fields, name: field}))
 
 
+def _demonstrate(desk: Desk, _: want.Demonstrate, __: Seen) -> Step:
+    return Step(replace(desk, demonstrating=True))
+
+
 def _leave(desk: Desk, _: want.Leave, __: Seen) -> Step:
     return PAGES[desk.page].kept(desk)
 
@@ -242,5 +246,6 @@ _BOOK: dict[type[want.Intent], Callable[[Desk, Any, Seen], Step]] = {
     want.RubOut: _rub_out,
     want.Dismiss: _dismiss,
     want.Point: _point,
+    want.Demonstrate: _demonstrate,
     want.Leave: _leave,
 }

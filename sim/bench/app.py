@@ -57,14 +57,14 @@ class Bench:
             self.desk = replace(self.desk, composing=event.text)
             return
         for intent in intents_of(event, self.desk):
-            if isinstance(intent, want.Demonstrate):
-                self._demonstrate()
-                continue
             before = self.desk
             self._do(after(before, intent, self.seen()))
             if self.desk is not before and not isinstance(intent, want.Scroll):
                 self.desk = followed(self.desk, self.seen())
             self.open = self.open and not isinstance(intent, want.Leave)
+        if self.desk.demonstrating:
+            self.desk = replace(self.desk, demonstrating=False)
+            self._demonstrate()
 
     def _demonstrate(self) -> None:
         """The teacher's page until it is left; the practical stands still and is not touched."""

@@ -121,6 +121,8 @@ class Desk:
     text_scale: float = 1.0
     help_open: bool = False
     note: Note = Note()
+    demonstrating: bool = False
+    """Whether the teacher's page, which shows true values, is wanted next."""
     trouble: str = ""
     """Why the record is not being kept, or nothing."""
 

@@ -363,3 +363,23 @@ def test_where_no_record_can_be_kept_that_is_told():
     at = bench()
     at.keep_on(None, "The folder is read-only.")
     assert at.desk.trouble == "The folder is read-only."
+
+
+@pytest.mark.parametrize("way", ["key", "button"])
+def test_the_teachers_page_is_opened_by_key_or_by_button(monkeypatch, way):
+    opened = []
+    monkeypatch.setattr(
+        "sim.bench.demonstration.showing.show_at_bench",
+        lambda _, state: opened.append(state) or True,
+    )
+    at = bench()
+    if way == "key":
+        key(at, K.K_d, K.KMOD_CTRL)
+    else:
+        key(at, K.K_7, K.KMOD_CTRL)
+        key(at, K.K_TAB, K.KMOD_SHIFT)
+        assert at.desk.focus == "Evaluation.demonstrate"
+        key(at, K.K_RETURN)
+    assert opened == [at.desk.state]
+    assert at.open
+    assert not at.desk.demonstrating

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from analysis.marking.questions import EVALUATION
-from sim.bench.boxes import Heading, PageBox, Paragraph
-from sim.bench.desk import Desk
+from sim.bench.boxes import ButtonBox, Heading, PageBox, Paragraph
+from sim.bench.choosing import Button
+from sim.bench.desk import Desk, Step
 from sim.bench.pages.answers import named, question_boxes, question_page
 from sim.bench.pages.page import Page
 from sim.bench.pages.remarks import feedback_boxes
@@ -33,6 +34,11 @@ LONG = {
     "inaccuracy 2": 2,
     "improvement 2": 2,
 }
+DEMONSTRATE = f"{EVALUATION}.demonstrate"
+FOR_THE_CLASS = (
+    "What putting the ball back does, for a whole class to see (Ctrl+D). It shows true values of "
+    "another practical, and asks before it does."
+)
 NUMBERS = ("half-range", "repeatable", "repeatable reason", "resolution")
 BETTER = ("inaccuracy 1", "improvement 1", "inaccuracy 2", "improvement 2")
 
@@ -51,6 +57,9 @@ def _boxes(desk: Desk) -> tuple[PageBox, ...]:
         Paragraph(TRY),
         *_compared(desk),
         *((Heading("Your results table", level=2), table) if table else ()),
+        Heading("For the teacher", level=2),
+        Paragraph(FOR_THE_CLASS, small=True),
+        ButtonBox(DEMONSTRATE, Button("Demonstrate it"), desk.focus == DEMONSTRATE),
     )
 
 
@@ -62,4 +71,14 @@ def _compared(desk: Desk) -> tuple[PageBox, ...]:
     return (Heading("Both sets side by side", level=2), *(Paragraph(text) for text in found))
 
 
-EVALUATION_PAGE: Page = replace(question_page(EVALUATION, LONG), boxes=_boxes)
+QUESTIONS_ALONE = question_page(EVALUATION, LONG)
+
+
+def _pressed(desk: Desk, name: str) -> Step:
+    if name != DEMONSTRATE:
+        return QUESTIONS_ALONE.pressed(desk, name)
+    step = QUESTIONS_ALONE.kept(desk)
+    return Step(replace(step.desk, demonstrating=True), step.actions)
+
+
+EVALUATION_PAGE: Page = replace(QUESTIONS_ALONE, boxes=_boxes, pressed=_pressed)
