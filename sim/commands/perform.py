@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
     procedure = procedure_of(options, reheat=options.reheat)
     setup = Setup(seed=options.seed, model=ball_of(options))
     contents = reading_files(perform(setup, procedure).end)
-    readings = read_back(contents[TIDY], f"{CLUB}, virtual practical, seed {options.seed}")
+    readings = read_back(contents[TIDY], f"{CLUB}, virtual")
     readings = replace(readings, notices=(_virtual(options), *readings.notices))
     summary = summarise(readings)
     figure = draw(summary)
