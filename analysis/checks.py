@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from analysis.faults import Fault, quoted, refuse
+from analysis.faults import Fault, quoted, refuse, refuse_if_any
 from analysis.headings import (
     DROP_HEIGHT,
     REBOUND_HEIGHT,
@@ -50,8 +50,7 @@ def check_complete(table: Table, drops: Drops) -> None:
             faults += _faults(
                 table, drops, quantity, np.isnan(frame[name]), f"{saying}: fill it in"
             )
-    if faults:
-        refuse(table.source, faults)
+    refuse_if_any(table.source, faults)
 
 
 def check_plausible(table: Table, drops: Drops, drop_height_m: float) -> None:
@@ -84,8 +83,7 @@ def check_plausible(table: Table, drops: Drops, drop_height_m: float) -> None:
     wrong = (repeat < 1) | (repeat > MOST_REPEATS) | (repeat != np.floor(repeat))
     saying = f"a repeat number is a whole number from 1 to {MOST_REPEATS:,}"
     faults += _faults(table, drops, REPEAT, wrong, saying)
-    if faults:
-        refuse(table.source, faults)
+    refuse_if_any(table.source, faults)
 
 
 def check_once(table: Table, drops: Drops) -> None:

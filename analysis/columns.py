@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from analysis.cells import Cell, Number, is_blank, name, number, yes_or_no
-from analysis.faults import Fault, quoted, refuse
+from analysis.faults import Fault, quoted, refuse_if_any
 from analysis.headings import KIND, MEAN, REHEATED, REPEAT, STUDENT, Heading
 from analysis.units import to_si
 
@@ -36,8 +36,7 @@ def read_columns(table: Table) -> dict[int, Column]:
             columns[index] = Column(names, np.zeros(len(names), np.int64))
         elif heading.quantity in (REPEAT, REHEATED) or heading.fits:
             columns[index] = _numbers(table, index, heading, faults)
-    if faults:
-        refuse(table.source, faults)
+    refuse_if_any(table.source, faults)
     return columns
 
 

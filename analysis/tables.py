@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from analysis.cells import Cell, is_blank, number
-from analysis.faults import Fault, column_letters, quoted, refuse
+from analysis.faults import Fault, column_letters, quoted, refuse, refuse_if_any
 from analysis.headings import (
     DROP_HEIGHT,
     KIND,
@@ -220,8 +220,7 @@ def _check_edges(
                     "or put decimal commas in quotes if the csv file is separated by commas"
                 )
                 faults.append(Fault(place, column, column_letters(column), saying))
-    if faults:
-        refuse(source, faults)
+    refuse_if_any(source, faults)
 
 
 def _settings(sheet: Sheet, row: int, aside: list[Sheet]) -> dict[str, float]:

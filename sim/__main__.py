@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from importlib import import_module
 
+from analysis.refusal import Refused
 from sim.commands import bench
 from sim.refusal import NotPossible
 
@@ -35,15 +36,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser(_asked_for(given)).parse_args(given)
     try:
         return int(options.run(options))
-    except NotPossible as refusal:
-        print(refusal, file=sys.stderr)
-        return 1
-    except ValueError as refusal:
-        # Imported here: most commands need no analysis to refuse their plan.
-        from analysis.refusal import Refused
-
-        if not isinstance(refusal, Refused):
-            raise
+    except (NotPossible, Refused) as refusal:
         print(refusal, file=sys.stderr)
         return 1
 

@@ -111,11 +111,6 @@ class Figures:
         """Half the range at the temperature named."""
         return (max(self.named.standing_cm) - min(self.named.standing_cm)) / 2.0
 
-    @property
-    def largest_half_range_cm(self) -> float:
-        """The largest half-range of the table."""
-        return max((max(one.standing_cm) - min(one.standing_cm)) / 2.0 for one in self.sets)
-
 
 def book_actions(state: State) -> tuple[act.Action, ...]:
     """All that the student writes and draws, page by page, for a practical with its readings."""

@@ -11,9 +11,10 @@ from sim.bench import intents as want
 from sim.bench.choosing import Choice, Tick
 from sim.bench.desk import BENCH, Desk, Field, Step, passed
 from sim.bench.fields import Edit, Motion, Move, PlaceCaret, TextLine, edited
+from sim.bench.focus import Focus
 from sim.bench.graph_paper import PAPER
 from sim.bench.handling import HANDLING
-from sim.bench.layout import Layout
+from sim.bench.layout import Box, Layout
 from sim.bench.marks import Hit, Sheet, page_point, view_box
 from sim.bench.pages import PAGES
 from sim.bench.plotting import moved, pointed, rubbed_out, zoomed
@@ -30,7 +31,7 @@ class Seen:
 
     layout: Layout
     sheet: Sheet
-    ribbons: tuple[tuple[str, tuple[int, int, int, int]], ...] = ()
+    ribbons: tuple[tuple[str, Box], ...] = ()
     """The pages' names and the places of their ribbons."""
 
 
@@ -75,9 +76,8 @@ def _open_page(desk: Desk, intent: want.OpenPage, _: Seen) -> Step:
 
 
 def _move_focus(desk: Desk, intent: want.MoveFocus, seen: Seen) -> Step:
-    names = (BENCH, *seen.sheet.names)
-    at = names.index(desk.focus) if desk.focus in names else 0
-    return _focus_on(desk, want.FocusOn(names[(at + intent.by) % len(names)]), seen)
+    order = Focus((BENCH, *seen.sheet.names), BENCH).on(desk.focus).moved(intent.by)
+    return _focus_on(desk, want.FocusOn(order.current or BENCH), seen)
 
 
 def _focus_on(desk: Desk, intent: want.FocusOn, seen: Seen) -> Step:
@@ -167,8 +167,8 @@ def _point_down(desk: Desk, at: tuple[int, int], seen: Seen) -> Step:
     if seen.layout.corner.holds(at):
         step = _focus_on(desk, want.FocusOn(BENCH), seen)
         return Step(taken_up(step.desk, seen.layout, at), step.actions)
-    for name, (x, y, width, height) in seen.ribbons:
-        if x <= at[0] < x + width and y <= at[1] < y + height:
+    for name, ribbon in seen.ribbons:
+        if ribbon.holds(at):
             return _open_page(desk, want.OpenPage(name), seen)
     view = view_box(seen.layout.page, seen.sheet.text_scale)
     point = page_point(view, desk.scroll_px, at)

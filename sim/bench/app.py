@@ -38,7 +38,7 @@ class Bench:
 
     def keep_on(self, record: RecordFile | None, trouble: str = "") -> None:
         """Keep everything from now on in a record, or say why there is none."""
-        self.keeper = Keeper(record)
+        self.keeper = Keeper(record, trouble)
         self.desk = replace(self.desk, trouble=trouble)
 
     def frame(self, frame_s: float) -> None:

@@ -28,9 +28,10 @@ class Keeper:
     waits for the disk.
     """
 
-    def __init__(self, record: RecordFile | None) -> None:
-        """Take over a record that is open for writing."""
+    def __init__(self, record: RecordFile | None, trouble: str = "") -> None:
+        """Take over a record that is open for writing; `trouble` says why there is none."""
         self._record = record
+        self._trouble = trouble
         self._thread = ThreadPoolExecutor(1)
         self._writing: Future[Path] | None = None
 
@@ -40,7 +41,7 @@ class Keeper:
         Returns what went wrong in a sentence, or nothing.
         """
         if self._record is None:
-            return ""
+            return self._trouble
         trouble, state = "", before
         for action in actions:
             try:

@@ -166,16 +166,6 @@ class Layout:
         """The table top as seen, from its back edge to its front edge."""
         return self._box(10, 440, 456, 60)
 
-    @cached_property
-    def back_row_px(self) -> int:
-        """The row on which things at the back of the table stand."""
-        return self.table.y + self.px(24)
-
-    @cached_property
-    def front_row_px(self) -> int:
-        """The row on which things at the front of the table stand."""
-        return self.table.y + self.px(48)
-
     # On the table, and above it.
 
     @cached_property

@@ -33,7 +33,6 @@ GLASS_EDGE: Colour = (92, 116, 124)
 WATER: Colour = (134, 184, 205)
 WATER_DEEP: Colour = (78, 140, 170)
 SPIRIT: Colour = (176, 28, 36)
-CERAMIC: Colour = (238, 235, 226)
 TOWEL: Colour = (226, 221, 205)
 TOWEL_STRIPE: Colour = (120, 58, 64)
 
@@ -88,7 +87,6 @@ TYPE_HEADING = 22
 
 # Strokes in pixels at 1366 x 768.
 FOCUS_STROKE = 3
-FIELD_STROKE = 1
 FRAME_STROKE = 3
 
 TEXT_CONTRAST = 4.5

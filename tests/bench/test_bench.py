@@ -363,6 +363,9 @@ def test_where_no_record_can_be_kept_that_is_told():
     at = bench()
     at.keep_on(None, "The folder is read-only.")
     assert at.desk.trouble == "The folder is read-only."
+    key(at, K.K_h)
+    wait(at, 6.0)
+    assert at.desk.trouble == "The folder is read-only."
 
 
 @pytest.mark.parametrize("way", ["key", "button"])
