@@ -20,7 +20,7 @@ from analysis.refusal import Refused
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from analysis.summary import Summary, Weighed
+    from analysis.report.summary import Summary, Weighed
 
 COMMANDS = {"mark": "analysis.marking.command", "paper": "analysis.workbook.command"}
 """First words that are no file, each with the module whose `run(arguments)` gives the exit code.
@@ -70,8 +70,8 @@ def _load() -> None:
         return
     gc.disable()
     try:
-        import analysis.readings
-        import analysis.report  # noqa: F401
+        import analysis.readings.readings
+        import analysis.report.report  # noqa: F401
     finally:
         gc.freeze()
         gc.enable()
@@ -114,14 +114,14 @@ def _positive(text: str) -> float:
 
 def _analyse(path: Path, folder: Path, options: argparse.Namespace) -> dict[str, Any] | None:
     """Analyse one file, write its folder, and give its figures where JSON is wanted."""
-    from analysis.outputs import written
-    from analysis.readings import read_readings
-    from analysis.summary import summarise
+    from analysis.files import written
+    from analysis.readings.readings import read_readings
+    from analysis.report.summary import summarise
 
     summary = summarise(read_readings(path), _weighed(options))
     files = written(folder, _contents(summary, options), force=options.force)
     if options.json:
-        from analysis.figures import figures
+        from analysis.report.figures import figures
 
         return {**figures(summary), "files": [str(file) for file in files]}
     _print_plain(summary, files)
@@ -129,7 +129,7 @@ def _analyse(path: Path, folder: Path, options: argparse.Namespace) -> dict[str,
 
 
 def _weighed(options: argparse.Namespace) -> Weighed | None:
-    from analysis.summary import Weighed
+    from analysis.report.summary import Weighed
 
     if options.weight_n is not None:
         return Weighed(weight_n=options.weight_n, assumed=False)
@@ -140,9 +140,9 @@ def _weighed(options: argparse.Namespace) -> Weighed | None:
 
 def _contents(summary: Summary, options: argparse.Namespace) -> dict[str, bytes]:
     """Make every file in memory, so that nothing is written before all of it exists."""
-    from analysis.graph import draw, graph_bytes
-    from analysis.report import report_html, report_pdf
-    from analysis.summary import summary_csv
+    from analysis.report.graph import draw, graph_bytes
+    from analysis.report.report import report_html, report_pdf
+    from analysis.report.summary import summary_csv
 
     figure = draw(summary)
     contents = {
@@ -161,7 +161,7 @@ def _contents(summary: Summary, options: argparse.Namespace) -> dict[str, bytes]
 
 
 def _print_plain(summary: Summary, files: tuple[Path, ...]) -> None:
-    from analysis.plain import plain_lines
+    from analysis.report.figures import plain_lines
 
     _say([*plain_lines(summary), "Written: " + ", ".join(str(file) for file in files)])
 

@@ -11,14 +11,14 @@ from functools import cached_property
 
 import numpy as np
 
-from analysis.energy import energies
-from analysis.line import Line, fit_line
-from analysis.marking.picked import ReadingSet, picked_temperature_c, reading_sets
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, TABLE
+from analysis.marking.study import ReadingSet, picked_temperature_c, reading_sets
 from analysis.marking.work import Graph, Work
-from analysis.quantity import fixed, mean_places, plain, rounded, significant
-from analysis.scales import Scale, choose_scale
-from analysis.spread import spread
+from analysis.paper.scales import Scale, choose_scale
+from analysis.quantity.text import fixed, mean_places, plain, rounded, significant
+from analysis.statistics.energy import energies
+from analysis.statistics.line import Line, fit_line
+from analysis.statistics.spread import spread
 from sim import actions as act
 from sim.bookwork_words import SENTENCES, repeatable_words
 from sim.marking import work_of

@@ -12,10 +12,10 @@ from statistics import median
 from types import MappingProxyType
 from typing import Literal
 
-from analysis.marking.feedback import Remark
 from analysis.marking.questions import HAZARDS, QUESTIONS
+from analysis.marking.remark import Remark
 from analysis.marking.work import Axis, Graph, RoughReading, Work
-from analysis.quantity import celsius, centimetres, plain
+from analysis.quantity.text import celsius, centimetres, plain
 from sim.state import Book, State
 
 _SCRAP = Work(
@@ -64,7 +64,7 @@ def named_temperature(state: State) -> str:
 
 @lru_cache(maxsize=4)
 def _named(lines: tuple[tuple[float, float, int, bool], ...]) -> str:
-    from analysis.marking.picked import picked_temperature_c  # no frame waits for it before
+    from analysis.marking.study import picked_temperature_c  # no frame waits for it before
 
     temperature_c = picked_temperature_c(Work(rough=tuple(_reading(*line) for line in lines)))
     return "" if math.isnan(temperature_c) else f"{plain(temperature_c, 2)} °C"

@@ -1,4 +1,7 @@
-"""What a scripted student sets out to do: the plan, and how the hands and the eye are."""
+"""What a scripted student sets out to do: the plan, and how the hands and the eye are.
+
+The invented scenario that the commands use when they are told nothing else.
+"""
 
 from __future__ import annotations
 
@@ -92,3 +95,10 @@ def hot_share(target_k: float) -> float:
 def renewed_kg(target_k: float, water_k: Number, source_k: Number) -> Number:
     """How much of the beaker's water to exchange for the source's to reach a temperature."""
     return WATER_KG * (target_k - water_k) / (source_k - water_k)
+
+
+CLUB = "Larkmere Vale School lunchtime club"
+"""An invented club at an invented school."""
+DEMO_SEED = 1
+DEMO_PROCEDURE = Procedure()
+"""Five temperatures, five repeats, one metre, a hurried eye, the ball not put back."""

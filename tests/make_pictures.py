@@ -11,12 +11,12 @@ import pygame
 
 from physics.reading import CAREFUL
 from sim.__main__ import main
-from sim.bench.demonstration.draw import draw_show
-from sim.bench.demonstration.show import GoTo, Heed, Show, show_after
-from sim.bench.window import window
-from sim.demonstration import demonstration
+from sim.bench.model.show import GoTo, Heed, Show, show_after
+from sim.bench.screen.demonstration.draw import draw_show
+from sim.bench.screen.window import window
 from sim.procedure import Procedure
 from sim.state import Setup
+from sim.teaching.demonstration import demonstration
 from tests.bench.books import FULL, sitting
 from tests.bench.test_picture import soaking
 

@@ -15,7 +15,7 @@ from analysis.refusal import Refused
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from analysis.marking.feedback import Feedback
+    from analysis.marking.remark import Feedback
 
 
 def run(arguments: Sequence[str]) -> int:
@@ -64,10 +64,10 @@ def _parser() -> argparse.ArgumentParser:
 def _mark(path: Path, out: Path, options: argparse.Namespace) -> Feedback:
     from dataclasses import replace
 
+    from analysis.files import write_whole
     from analysis.marking.filled import read_work
     from analysis.marking.mark import PAGES, mark
     from analysis.marking.page import feedback_html
-    from analysis.outfile import write_whole
 
     work = read_work(path)
     work = replace(work, tries=dict.fromkeys(PAGES, 2 if options.second_try else 1))

@@ -17,15 +17,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-from analysis.cells import Cell as Content
-from analysis.cells import decimals_needed, is_blank, number
-from analysis.headings import DROP_HEIGHT, read_heading
-from analysis.marking.own_headings import own_heading
 from analysis.marking.questions import QUESTIONS
 from analysis.marking.work import Cell, Question, Work
+from analysis.quantity.headings import DROP_HEIGHT, own_heading, read_heading
+from analysis.quantity.units import plain
+from analysis.quantity.written import Cell as Content
+from analysis.quantity.written import decimals_needed, is_blank, number
+from analysis.readings.sheets import Sheet, sheets
 from analysis.refusal import Refused
-from analysis.sheets import Sheet, sheets
-from analysis.units import plain
 
 MOST_ROWS, MOST_COLUMNS = 200, 50
 """A student's table is no larger; what lies beyond is not looked at."""

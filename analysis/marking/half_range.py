@@ -11,17 +11,21 @@ from __future__ import annotations
 
 import math
 
-from analysis.marking.answer import Given
-from analysis.marking.copying import copies
-from analysis.marking.criterion import Criterion
-from analysis.marking.feedback import Remark
 from analysis.marking.judging import Asked, Expected, given, judge
-from analysis.marking.own_means import mean_checks
-from analysis.marking.own_table import Row, own_table
-from analysis.marking.picked import ReadingSet, picked_temperature_c, reading_sets
 from analysis.marking.questions import EVALUATION
+from analysis.marking.remark import Criterion, Remark
+from analysis.marking.study import (
+    ReadingSet,
+    Row,
+    copies,
+    mean_checks,
+    own_table,
+    picked_temperature_c,
+    reading_sets,
+)
 from analysis.marking.work import Work
-from analysis.quantity import fixed, plain, rounded
+from analysis.quantity.text import fixed, plain, rounded
+from analysis.quantity.written import Given
 
 HALF_RANGE = Asked(
     (EVALUATION, "half-range"),

@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
-from analysis.marking.answer import Given, Kind, read_answer, rounds_to
-from analysis.marking.criterion import Criterion
-from analysis.marking.feedback import Remark
+from analysis.marking.remark import Criterion, Remark
 from analysis.marking.work import Question, Work
+from analysis.quantity.written import Given, Kind, read_answer, rounds_to
 
 Range = tuple[float, float]
 Near = Callable[[Given, float], bool]

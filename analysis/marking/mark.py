@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from analysis.marking.feedback import Feedback, Remark
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_numbers
-from analysis.marking.picked import picked_temperature_c
 from analysis.marking.questions import (
     CONCLUSION,
     ENERGY,
@@ -17,6 +15,8 @@ from analysis.marking.questions import (
     METHOD,
     TABLE,
 )
+from analysis.marking.remark import Feedback, Remark
+from analysis.marking.study import picked_temperature_c
 from analysis.marking.table import mark_table
 from analysis.marking.work import Work
 

@@ -7,12 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analysis.marking.own_table import own_table
-from analysis.marking.picked import ReadingSet, reading_sets
+from analysis.marking.study import ReadingSet, own_table, reading_sets
 from analysis.marking.work import Graph, Work
-from analysis.quantity import kelvin
-from analysis.repeatability import repeatability, verdict
-from analysis.spread import Spread, spread
+from analysis.quantity.text import kelvin
+from analysis.statistics.spread import Spread, spread
+from analysis.statistics.trend import repeatability, verdict
 
 STRAIGHT, CURVED = "straight", "curved"
 _LARGEST, _MOST_PLACES = 1e9, 9
@@ -46,9 +45,9 @@ class Quoted:
 class OwnReadings:
     """What the readings say of themselves.
 
-    `verdict` as `analysis.repeatability` gives it. `spreads_cm` are the half-ranges, uncertainties
-    and ranges; `percentages` the uncertainties in per cent; `others_cm` the other numbers that a
-    reason may quote: readings, means and the changes of the mean between neighbours.
+    `verdict` as `analysis.statistics.trend` gives it. `spreads_cm` are the half-ranges,
+    uncertainties and ranges; `percentages` the uncertainties in per cent; `others_cm` the other
+    numbers that a reason may quote: readings, means and the changes of the mean between neighbours.
     """
 
     verdict: str = "cannot be told"

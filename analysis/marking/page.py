@@ -13,10 +13,10 @@ from pathlib import Path
 
 from jinja2 import Environment, Template
 
-from analysis.document import typeset
-from analysis.marking.feedback import Feedback, Remark, Verdict
 from analysis.marking.mark import PAGES
+from analysis.marking.remark import Feedback, Remark, Verdict
 from analysis.marking.work import Work
+from analysis.paper.document import typeset
 
 SIGNS = {
     Verdict.RIGHT: "✓",

@@ -11,20 +11,23 @@ from __future__ import annotations
 
 import math
 
-from analysis.marking.copying import Copies, copies
-from analysis.marking.criterion import Criterion, listed
-from analysis.marking.feedback import Remark
-from analysis.marking.own_means import (
+from analysis.marking.questions import TABLE
+from analysis.marking.remark import Criterion, Remark, listed
+from analysis.marking.study import (
+    Column,
+    Copies,
+    Entry,
     MeanCheck,
+    OwnTable,
+    copies,
     justified_places,
     mean_checks,
     mean_working,
+    own_table,
+    reading_sets,
 )
-from analysis.marking.own_table import Column, Entry, OwnTable, own_table
-from analysis.marking.picked import reading_sets
-from analysis.marking.questions import TABLE
 from analysis.marking.work import Work
-from analysis.quantity import plain
+from analysis.quantity.text import plain
 
 QUANTITY = Criterion(
     TABLE, "table.heading-quantity", "Each heading names its quantity in words, not in short."

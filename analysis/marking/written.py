@@ -12,10 +12,10 @@ from functools import lru_cache
 from rapidfuzz import fuzz
 
 from analysis.marking.criteria import Criteria, Row, load
-from analysis.marking.feedback import Remark, Verdict
 from analysis.marking.language import Answer, read, stems
 from analysis.marking.phrases import Found, find
 from analysis.marking.questions import QUESTIONS
+from analysis.marking.remark import Remark, Verdict
 from analysis.marking.rules import How, Judged, Marking, Outcome, outcome
 from analysis.marking.work import Work
 

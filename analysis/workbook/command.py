@@ -33,11 +33,11 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def _written(options: argparse.Namespace) -> tuple[Path, ...]:
-    from analysis.outputs import written
-    from analysis.workbook.book import workbook
-    from analysis.workbook.html import page_html
-    from analysis.workbook.pages import Plan
-    from analysis.workbook.printed import printed
+    from analysis.files import written
+    from analysis.paper.document import Plan
+    from analysis.paper.html import page_html
+    from analysis.paper.pdf import printed
+    from analysis.workbook.workbook import workbook
 
     book = workbook(Plan(options.temperatures, options.repeats, options.name_line))
     contents = {

@@ -8,19 +8,25 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from analysis.refusal import Refused
-from analysis.significance import f_p, t_multiplier
+from analysis.statistics.spread import f_p, t_multiplier
 from physics.ball import FAST, Ball
 from physics.heat import time_constant_s
 from physics.ranges import OutOfRange
 from physics.rates import dry_rate
-from sim.calibration.estimate import Estimate, from_logarithm, variance_factors
+from sim.calibration.estimate import (
+    Doubt,
+    Estimate,
+    doubt_of,
+    factor_ends,
+    from_logarithm,
+    loss_ends,
+    variance_factors,
+)
 from sim.calibration.fit import FACTOR, LOSS, SLOPE, Fit, Task, fitted, spread_of
-from sim.calibration.model import Model, model_of
-from sim.calibration.propagation import Doubt, doubt_of, factor_ends, loss_ends
-from sim.calibration.taking import Course, Taking, course_of
+from sim.calibration.model import Course, Model, Taking, course_of, model_of
 
 if TYPE_CHECKING:
-    from analysis.readings import Readings
+    from analysis.readings.readings import Readings
     from physics.number import FloatArray
 
 FEWEST_READINGS = 5

@@ -1,25 +1,39 @@
-"""The key file of a class set: the secret, the plan and the names. It stays with the teacher."""
+"""The key file of a class set: the secret, the plan and the names. It stays with the teacher.
+
+Class sets: every student's own bench, empty record and printed readings.
+
+A student's seed is drawn from the class secret by HMAC-SHA-256 and has 128 bits. Who has one
+seed, or a hundred of them, learns nothing of another.
+"""
 
 from __future__ import annotations
 
 import dataclasses
 import hashlib
+import hmac
 import secrets
 from typing import TYPE_CHECKING, Literal
 
 import msgspec
+import numpy as np
 from msgspec import Struct
 
 from analysis.refusal import Refused
 from physics.ball import Ball
 from physics.reading import CAMERAS, READERS, Camera
+from sim.classroom.names import digits_for, file_stem
+from sim.cohort import cohort
 from sim.procedure import Procedure
-from sim.record_format import Damage, opening_of, setup_of
+from sim.record.format import BEGINNING, Damage, linked, opening_of, setup_of
+from sim.record.reading import SUFFIX
 from sim.refusal import NotPossible
 from sim.state import Setup
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
+
+    from numpy.typing import NDArray
 
 FORMAT = 1
 LARGEST_KEY_BYTES = 64 * 2**20
@@ -160,3 +174,60 @@ def _check(key: ClassKey) -> None:
     procedure_of_key(key)
     opening = opening_of(Setup(0), "", None)
     setup_of(msgspec.structs.replace(opening, model=key.ball))
+
+
+def seed_of(key: ClassKey, number: int) -> int:
+    """The seed of a student; number 0 is the class's own, for readings only."""
+    digest = hmac.digest(bytes.fromhex(key.secret), b"practical %d" % number, "sha256")
+    return int.from_bytes(digest[:16])
+
+
+def setup_for(key: ClassKey, number: int) -> Setup:
+    """The bench of a student, for a record or for printed readings."""
+    if key.kind == "records":
+        return Setup(seed_of(key, number), model=ball_of_key(key))
+    return Setup(seed_of(key, 0), member=number, model=ball_of_key(key))
+
+
+def empty_record(key: ClassKey, number: int, program: str) -> bytes:
+    """The content of a student's record in which nothing is done yet.
+
+    Raises sim.record.format.RecordTrouble where a name holds a sign that no file takes.
+    """
+    opening = opening_of(setup_for(key, number), program, key.names[number - 1])
+    return linked(BEGINNING, opening).line
+
+
+def stem_of(key: ClassKey, number: int) -> str:
+    """The beginning of a student's file names."""
+    return file_stem(number, digits_for(len(key.names)), key.names[number - 1])
+
+
+def record_name(key: ClassKey, number: int) -> str:
+    """The name of a student's record."""
+    return stem_of(key, number) + SUFFIX
+
+
+def class_heights_m(
+    key: ClassKey, after_each: Callable[[], object] = lambda: None
+) -> NDArray[np.float64]:
+    """What the scripted students of the class read, (students, temperatures, repeats).
+
+    With one seed for the class all are worked out at once; with a seed each, one by one, and
+    `after_each` is called after each.
+    """
+    if key.kind == "readings":
+        return cohort(setup_for(key, 1), procedure_of_key(key), len(key.names)).heights_m
+    heights = []
+    for number in range(1, len(key.names) + 1):
+        heights.append(student_heights_m(key, number))
+        after_each()
+    return np.stack(heights)
+
+
+def student_heights_m(key: ClassKey, number: int) -> NDArray[np.float64]:
+    """What one scripted student reads, (temperatures, repeats): the printed readings."""
+    heights_m: NDArray[np.float64] = cohort(
+        setup_for(key, number), procedure_of_key(key), 1
+    ).heights_m[0]
+    return heights_m

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from sim.classroom.evidence import Evidence, Reading
+    from sim.classroom.examine import Evidence, Reading
 
 MOST_FALSE = 1e-4
 """Expected number of pairs named in a class in which nobody copied, at most."""

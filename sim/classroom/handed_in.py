@@ -2,6 +2,8 @@
 
 Nothing is opened here beyond its first bytes, no link is followed, and a file that cannot be
 marked is named with its reason.
+
+Whose a returned file is: what its seed says, and what its name and label say.
 """
 
 from __future__ import annotations
@@ -9,15 +11,21 @@ from __future__ import annotations
 import os
 import stat
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from analysis.readings.sheets import SUFFIXES
 from analysis.refusal import Refused
-from analysis.sheets import SUFFIXES
-from sim.record_folder import SUFFIX
+from sim.classroom.class_key import seed_of, setup_for, stem_of
+from sim.classroom.names import number_in
+from sim.record.reading import SUFFIX
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from sim.classroom.class_key import ClassKey
+    from sim.state import Setup
 
 MOST_FILES = 20_000
 DEEPEST = 5
@@ -119,3 +127,70 @@ def _told_apart(path: Path, name: str, beginning: bytes) -> Found:
     if suffix in SUFFIXES:
         return Found(path, name, "table")
     return Found(path, name, "unread", "it is neither a practical record nor a table")
+
+
+LEAST_STEM = 6
+"""A shorter one may stand in a file's name by chance, as a part of a date."""
+
+
+@dataclass(frozen=True)
+class Roster:
+    """A class by seed, file name and name."""
+
+    key: ClassKey
+
+    @cached_property
+    def _by_seed(self) -> dict[int, int]:
+        if self.key.kind != "records":
+            return {}
+        return {seed_of(self.key, number): number for number in self._numbers}
+
+    @cached_property
+    def _by_stem(self) -> dict[str, int]:
+        return {stem_of(self.key, number): number for number in self._numbers}
+
+    @cached_property
+    def _by_name(self) -> dict[str, frozenset[int]]:
+        found: dict[str, set[int]] = {}
+        for number, name in enumerate(self.key.names, start=1):
+            found.setdefault(name, set()).add(number)
+        return {name: frozenset(numbers) for name, numbers in found.items()}
+
+    def owner(self, setup: Setup) -> int | None:
+        """The student whose practical was handed out with this seed."""
+        return self._by_seed.get(setup.seed)
+
+    def is_as_handed_out(self, number: int, setup: Setup) -> bool:
+        """Whether a bench is the one handed out: ball, room and hand as well as the seed."""
+        return setup == setup_for(self.key, number)
+
+    def claims(self, file_name: str, label: str | None = None) -> frozenset[int]:
+        """The students that a file says it is from.
+
+        The name that it was handed out with says it; then the label inside; a mere number at the
+        beginning of the name only where nothing else does. Two students of one name both count.
+        """
+        by_stem = self._by_stem_in(file_name)
+        if by_stem is not None:
+            return frozenset({by_stem})
+        by_label = self._by_name.get(label or "", frozenset())
+        number = number_in(file_name)
+        if by_label or number is None or number not in self._numbers:
+            return by_label
+        return frozenset({number})
+
+    def _by_stem_in(self, file_name: str) -> int | None:
+        for ending in range(len(file_name), 0, -1):
+            if (number := self._by_stem.get(file_name[:ending])) is not None:
+                return number
+        inside = [
+            number
+            for stem, number in self._by_stem.items()
+            if len(stem) >= LEAST_STEM and stem in file_name
+        ]
+        # A platform for handing in may put something before the name.
+        return inside[0] if len(inside) == 1 else None
+
+    @property
+    def _numbers(self) -> range:
+        return range(1, len(self.key.names) + 1)

@@ -12,15 +12,11 @@ from typing import TYPE_CHECKING
 
 from fpdf.prefs import ViewerPreferences
 
-from analysis.document import Listing, Paragraph
-from analysis.fonts import font_folder
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
-from analysis.quantity import centimetres, fixed, temperature_text
-from analysis.workbook.answers import answers
-from analysis.workbook.pages import MARGIN_MM, Answer, Grid, Page, Workbook
-from analysis.workbook.printed import printed
-from analysis.workbook.readings import SHEET, SHEET_NOTE
-from analysis.workbook.setting import BODY_MM, BODY_POINTS, SMALL_POINTS, Sheets, put
+from analysis.paper.document import MARGIN_MM, Answer, Grid, Listing, Page, Paragraph, Workbook
+from analysis.paper.pdf import BODY_MM, BODY_POINTS, SMALL_POINTS, Sheets, font_folder, printed, put
+from analysis.quantity.text import centimetres, fixed, temperature_text
+from analysis.workbook.workbook import SHEET, SHEET_NOTE, answers
 
 if TYPE_CHECKING:
     import numpy as np

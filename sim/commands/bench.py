@@ -37,7 +37,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Open the window on a new or an old practical."""
-    from sim.bench.window import show_bare_room, window
+    from sim.bench.screen.window import show_bare_room, window
 
     with window() as surface:
         show_bare_room(surface)
@@ -49,9 +49,9 @@ def run(options: argparse.Namespace) -> int:
 
 def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
     """The session; its imports take a moment, in which the bare room is seen."""
-    from sim.bench.session import Wanted, work
+    from sim.bench.screen.app import Wanted, work
     from sim.commands.options import ball_of
-    from sim.record_folder import practicals_folder
+    from sim.record.reading import practicals_folder
 
     return work(
         surface,

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from physics.reading import HURRIED
 from sim.commands.options import add_procedure_options, ball_of, procedure_of, seed
-from sim.record_trouble import RecordTrouble
+from sim.record.format import RecordTrouble
 from sim.refusal import NotPossible
 
 MOST_RECORDS = 5_000
@@ -52,10 +52,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Make the set, whole or not at all, and say what it holds."""
+    from analysis.files import staged
     from sim.classroom.class_key import Handout, Kind, new_key
-    from sim.classroom.giving_out import KEY, TEACHER, give_out, give_out_readings
+    from sim.classroom.give_out import KEY, TEACHER, give_out, give_out_readings
     from sim.classroom.names import read_names
-    from sim.classroom.placing import staged
 
     _refuse_second_key(options.out / KEY)
     names = read_names(options.names)

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from sim.classroom.class_work import ClassWork
-    from sim.classroom.overrides import Overrides
+    from sim.classroom.class_work import ClassWork, Overrides
 
 MOST_TOLD = 20
 """Sentences on the screen; all of them are in the workbook."""
@@ -48,12 +47,12 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Collect a class, and say what the teacher has to look at."""
+    from analysis.files import check_free, staged
     from analysis.refusal import Refused
     from sim.classroom.class_key import read_key
-    from sim.classroom.collecting import Collecting, collected, put_results
+    from sim.classroom.class_work import FILE_NAME
     from sim.classroom.handed_in import handed_in
-    from sim.classroom.overrides import FILE_NAME
-    from sim.classroom.placing import check_free, staged
+    from sim.classroom.results import Collecting, collected, put_results
 
     keep = frozenset({FILE_NAME})
     check_free(options.out, force=options.force, keep=keep)
@@ -73,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _overrides(options: argparse.Namespace, names: tuple[str, ...]) -> Overrides:
-    from sim.classroom.overrides import FILE_NAME, Overrides, read_overrides
+    from sim.classroom.class_work import FILE_NAME, Overrides, read_overrides
 
     path = options.corrections or options.out / FILE_NAME
     if options.corrections is None and not path.exists():

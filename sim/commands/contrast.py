@@ -22,13 +22,13 @@ if TYPE_CHECKING:
     import pandas as pd
     from matplotlib.figure import Figure
 
-    from analysis.readings import Readings
-    from sim.power import Seen
+    from analysis.readings.readings import Readings
+    from sim.teaching.power import Seen
 
 NAMES = ("left to cool", "put back")
 KINDS = ("gif", "mp4")
 SOAK_S = 300.0
-"""The long soak of `sim.demonstration`, which says why; not imported for a help text."""
+"""The long soak of `sim.teaching.demonstration`, which says why; not imported for a help text."""
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -59,7 +59,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Perform both procedures under one seed and hold the readings against each other."""
-    from analysis.outputs import written
+    from analysis.files import written
 
     contents, said = _contrasted(options)
     for wanted, more in (
@@ -87,11 +87,10 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     """The readings of both procedures, and the two held against each other."""
     import numpy as np
 
-    from analysis.contrast import contrast, sentences
-    from analysis.contrast_graph import draw_contrast
-    from analysis.contrast_table import contrast_frame
-    from analysis.readings import grid
-    from analysis.resolution import resolution_m
+    from analysis.quantity.text import resolution_m
+    from analysis.readings.readings import grid
+    from analysis.report.side_by_side import contrast_frame, draw_contrast
+    from analysis.statistics.contrast import contrast, sentences
 
     tables, contents = {}, {}
     for name, reheat in zip(NAMES, (False, True), strict=True):
@@ -119,10 +118,9 @@ def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[
 
 def _animated(options: argparse.Namespace) -> _Made:
     """The demonstration drop by drop, the ball's true temperature revealed."""
-    from sim.classroom.progress import bar
-    from sim.demonstration import demonstration
-    from sim.demonstration_film import film, frame_count
-    from sim.demonstration_words import plain_sentence
+    from sim.classroom.examine import bar
+    from sim.teaching.demonstration import demonstration, plain_sentence
+    from sim.teaching.pictures import film, frame_count
 
     shown = demonstration(_setup(options), procedure_of(options, reheat=False))
     name = f"demonstration.{options.animation}"
@@ -135,8 +133,13 @@ def _sources(options: argparse.Namespace) -> _Made:
     """The variance of the repeats taken apart."""
     from dataclasses import replace
 
-    from sim.variance import SPLIT_TEMPERATURES_K, splits
-    from sim.variance_figure import draw_splits, split_frame, split_sentences
+    from sim.teaching.variance import (
+        SPLIT_TEMPERATURES_K,
+        draw_splits,
+        split_frame,
+        split_sentences,
+        splits,
+    )
 
     plan = replace(procedure_of(options, reheat=False), temperatures_k=SPLIT_TEMPERATURES_K)
     found = splits(_setup(options), plan)
@@ -150,9 +153,8 @@ def _sources(options: argparse.Namespace) -> _Made:
 
 def _repeats_needed(options: argparse.Namespace) -> _Made:
     """The chance that a class sees the effect."""
-    from sim.classroom.progress import bar
-    from sim.power import REPEATS, chances
-    from sim.power_figure import draw_power, power_frame, power_lines
+    from sim.classroom.examine import bar
+    from sim.teaching.power import REPEATS, chances, draw_power, power_frame, power_lines
 
     plan = procedure_of(options, reheat=False)
     seen: list[Seen] = []
@@ -187,6 +189,6 @@ def _csv(frame: pd.DataFrame) -> bytes:
 
 
 def _png(figure: Figure) -> bytes:
-    from analysis.graph import graph_bytes
+    from analysis.report.graph import graph_bytes
 
     return graph_bytes(figure, "png")

@@ -23,10 +23,10 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Carry out both procedures and show them until the window is left."""
-    from sim.bench.demonstration.show import Show
-    from sim.bench.demonstration.showing import show_in
-    from sim.bench.window import window
-    from sim.demonstration import demonstration
+    from sim.bench.model.show import Show
+    from sim.bench.screen.demonstration.showing import show_in
+    from sim.bench.screen.window import window
+    from sim.teaching.demonstration import demonstration
 
     setup = Setup(seed=options.seed, model=ball_of(options))
     shown = demonstration(setup, procedure_of(options, reheat=False))

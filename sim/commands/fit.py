@@ -13,7 +13,7 @@ from physics.ranges import OutOfRange
 from sim.commands.options import add_output_options, number
 
 if TYPE_CHECKING:
-    from sim.calibration.taking import Taking
+    from sim.calibration.model import Taking
 
 BALL_FILE = "own.ball.json"
 PICTURE = "residuals.png"
@@ -39,14 +39,13 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Read, fit, write the ball file and the picture, and say what came of it."""
-    from analysis.graph import graph_bytes
-    from analysis.outputs import written
-    from analysis.readings import read_readings
+    from analysis.files import written
+    from analysis.readings.readings import read_readings
     from analysis.refusal import Refused
+    from analysis.report.graph import graph_bytes
     from sim.calibration.ball_file import content_of
     from sim.calibration.calibrate import calibrate
-    from sim.calibration.figure import draw_residuals
-    from sim.calibration.verdict import ball_file_of, lines
+    from sim.calibration.verdict import ball_file_of, draw_residuals, lines
 
     readings = read_readings(options.readings)
     try:
@@ -69,7 +68,7 @@ def run(options: argparse.Namespace) -> int:
 
 def taking_of(options: argparse.Namespace) -> Taking:
     """How the readings were taken, as the options tell."""
-    from sim.calibration.taking import Taking
+    from sim.calibration.model import Taking
 
     eye_cm = options.eye_level_cm
     return Taking(

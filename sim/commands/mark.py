@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 
 from analysis.refusal import Refused
-from sim.record_reading import Record, read_record
-from sim.record_trouble import RecordTrouble
+from sim.record.format import RecordTrouble
+from sim.record.reading import Record, read_record
 
 ENDING = ".feedback.html"
 
@@ -32,9 +32,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, mark its book and write the feedback."""
+    from analysis.files import write_whole
     from analysis.marking.mark import mark
     from analysis.marking.page import feedback_html
-    from analysis.outfile import write_whole
     from sim.marking import work_of
 
     out = options.out or feedback_path(options.record)

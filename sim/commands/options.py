@@ -11,8 +11,7 @@ from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAMERAS, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.chance import LARGEST_SEED
-from sim.demo import DEMO_PROCEDURE, DEMO_SEED
-from sim.procedure import Procedure
+from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, Procedure
 
 
 def add_procedure_options(

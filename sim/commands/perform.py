@@ -12,7 +12,7 @@ from sim.commands.options import (
     ball_of,
     procedure_of,
 )
-from sim.demo import CLUB
+from sim.procedure import CLUB
 from sim.state import Setup
 
 
@@ -33,11 +33,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Perform, and analyse the readings file exactly as one from a school would be."""
-    from analysis.graph import draw, graph_bytes
-    from analysis.outputs import written
-    from analysis.plain import plain_lines
-    from analysis.report import report_html
-    from analysis.summary import summarise
+    from analysis.files import written
+    from analysis.report.figures import plain_lines
+    from analysis.report.graph import draw, graph_bytes
+    from analysis.report.report import report_html
+    from analysis.report.summary import summarise
     from sim.commands.reading_files import TIDY, read_back, reading_files
     from sim.student import perform
 

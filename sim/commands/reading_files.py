@@ -6,9 +6,9 @@ import tempfile
 from dataclasses import replace
 from pathlib import Path
 
-from analysis.readings import Readings, read_readings
-from analysis.writing import Style, file_content
-from sim.rough import rough_frame, rough_places
+from analysis.readings.readings import Readings, read_readings
+from analysis.readings.write import Style, file_content
+from sim.record.readings import rough_frame, rough_places
 from sim.state import State
 
 TIDY, WIDE = "readings.csv", "readings.xlsx"

@@ -7,9 +7,9 @@ import sys
 from pathlib import Path
 
 from analysis.refusal import Refused
-from sim.record_reading import read_record
-from sim.record_readings import readings_path, write_readings
-from sim.record_trouble import RecordTrouble
+from sim.record.format import RecordTrouble
+from sim.record.reading import read_record
+from sim.record.readings import readings_path, write_readings
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

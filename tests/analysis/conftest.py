@@ -6,8 +6,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from analysis.readings import Readings
-from analysis.summary import Summary, Weighed, summarise
+from analysis.readings.readings import Readings
+from analysis.report.summary import Summary, Weighed, summarise
 
 CLUB = {
     20: (24, 23, 25, 22, 24),

@@ -1,8 +1,7 @@
 import numpy as np
 import pytest
 
-from analysis.anomaly import critical_value
-from analysis.spread import spread
+from analysis.statistics.spread import critical_value, spread
 
 
 def test_a_gross_misreading_is_flagged_reported_and_still_counted():

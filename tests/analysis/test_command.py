@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from analysis.__main__ import main
-from analysis.outputs import written
+from analysis.files import written
 from analysis.refusal import Refused
 
 

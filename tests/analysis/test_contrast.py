@@ -3,10 +3,9 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from analysis.contrast import contrast, sentences
-from analysis.gaps import FloatArray
-from analysis.quantity import kelvin
+from analysis.quantity.text import FloatArray, kelvin
 from analysis.refusal import Refused
+from analysis.statistics.contrast import contrast, sentences
 
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
 NAMES = ("with reheating", "without reheating")

@@ -1,8 +1,7 @@
 import numpy as np
 import pytest
 
-from analysis.drift import suggests
-from analysis.spread import spread
+from analysis.statistics.spread import spread, suggests
 
 LEVELS_M = np.array([0.12, 0.18, 0.24, 0.30, 0.36])[:, None]
 

@@ -3,8 +3,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.energy import Uncertainties, energies, energies_from_weight, working
 from analysis.refusal import Refused
+from analysis.statistics.energy import Uncertainties, energies, energies_from_weight, working
 
 
 def test_a_24_g_ball_from_1_m_worked_by_hand():

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.extremes import extreme_lines, reason
+from analysis.statistics.line import extreme_lines, reason
 
 X = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
 

@@ -1,6 +1,6 @@
 import numpy as np
 
-from analysis.gaps import ratio
+from analysis.quantity.text import ratio
 
 
 def test_ratio_gives_a_gap_where_it_cannot_divide():

@@ -13,8 +13,7 @@ from matplotlib.collections import LineCollection
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.graph import draw, graph_bytes, save_graph
-from analysis.strokes import Curve
+from analysis.report.graph import Curve, draw, graph_bytes, save_graph
 
 MM = 25.4
 
@@ -208,7 +207,7 @@ def test_a_file_is_saved_by_its_suffix(club, tmp_path):
 
 def test_pyplot_and_scipy_stats_stay_unloaded():
     code = (
-        "import sys, analysis.graph, analysis.report\n"
+        "import sys, analysis.report.graph, analysis.report.report\n"
         "slow = {'matplotlib.pyplot', 'scipy.stats', 'fpdf'} & set(sys.modules)\n"
         "sys.exit(str(slow) if slow else 0)"
     )

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from analysis.headings import heading_text, read_heading
-from analysis.units import from_si, places_in_cm, places_in_unit, to_si, unit_named
+from analysis.quantity.headings import heading_text, read_heading
+from analysis.quantity.units import from_si, places_in_cm, places_in_unit, to_si, unit_named
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.quantity import (
+from analysis.quantity.text import (
     MISSING,
     MeanRule,
     celsius,

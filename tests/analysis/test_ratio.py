@@ -1,9 +1,16 @@
 import numpy as np
 import pytest
 
-from analysis.permutation import permutation_interval, permutation_p
-from analysis.ratio import SpreadRatio, distances, normal_distance, spread_ratio, variance_interval
-from analysis.spread import spread
+from analysis.statistics.ratio import (
+    SpreadRatio,
+    distances,
+    normal_distance,
+    permutation_interval,
+    permutation_p,
+    spread_ratio,
+    variance_interval,
+)
+from analysis.statistics.spread import spread
 
 LEVELS_M = np.array([0.12, 0.18, 0.24, 0.30, 0.36])[:, None]
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from analysis.readings import Readings, grid, read_readings
+from analysis.readings.readings import Readings, grid, read_readings
 
 HEAD = "temperature / °C,rebound height 1 / cm,rebound height 2 / cm,rebound height 3 / cm"
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from analysis.readings import Readings, grid, read_readings, write_readings
+from analysis.readings.readings import Readings, grid, read_readings, write_readings
 from analysis.refusal import Refused
 
 bounded = settings(

@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 import xlsxwriter
 
-from analysis.readings import Readings, grid, read_readings, write_readings
+from analysis.readings.readings import Readings, grid, read_readings, write_readings
 from analysis.refusal import Refused
 
 WIDE = "temperature / °C,rebound height 1 / cm,rebound height 2 / cm\n"

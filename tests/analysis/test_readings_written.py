@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pandas.testing import assert_frame_equal
 
-from analysis.cells import guarded, name
-from analysis.readings import Readings, read_readings, write_readings
+from analysis.quantity.written import guarded, name
+from analysis.readings.readings import Readings, read_readings, write_readings
 
 FORMATS = ("csv", "xlsx", "ods")
 LAYOUTS = ("wide", "tidy")

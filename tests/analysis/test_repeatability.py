@@ -1,9 +1,9 @@
 import numpy as np
 import pytest
 
-from analysis.quantity import kelvin
-from analysis.repeatability import repeatability, verdict
-from analysis.spread import spread
+from analysis.quantity.text import kelvin
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import repeatability, verdict
 
 T_K = kelvin([20, 30, 40])
 APART = np.array([[0.12, 0.13, 0.14], [0.18, 0.19, 0.19], [0.25, 0.26, 0.25]])

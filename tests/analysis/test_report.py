@@ -9,14 +9,19 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from analysis.cautions import CAUTIONS
-from analysis.content import document
-from analysis.document import Table, Working, typeset
-from analysis.graph import draw
-from analysis.print_report import printed
-from analysis.report import report_html, report_pdf, write_html, write_pdf
-from analysis.results import MOST_REPEATS, MOST_ROWS, results_table
-from analysis.working import MOST_WRITTEN_OUT, fullest, gradient_working, spread_working
+from analysis.paper.document import Table, Working, typeset
+from analysis.report.content import (
+    CAUTIONS,
+    MOST_WRITTEN_OUT,
+    document,
+    fullest,
+    gradient_working,
+    spread_working,
+)
+from analysis.report.figures import MOST_REPEATS, MOST_ROWS, results_table
+from analysis.report.graph import draw
+from analysis.report.print_report import printed
+from analysis.report.report import report_html, report_pdf, write_html, write_pdf
 
 
 class Page(HTMLParser):
@@ -225,7 +230,7 @@ def test_what_could_not_be_said_has_its_section(summary_of, readings_of):
 
 
 def test_an_assumed_mass_is_owned_up_to(club, summary_of):
-    from analysis.summary import Weighed
+    from analysis.report.summary import Weighed
 
     assert "24 g is assumed" in report_html(club).replace("\u00a0", " ")
     weighed = summary_of({20: (24, 23), 40: (36, 37)}, weighed=Weighed(weight_n=0.23))

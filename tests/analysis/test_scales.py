@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from analysis.scales import Scale, choose_scale
+from analysis.paper.scales import Scale, choose_scale
 
 lows = st.floats(-1000, 1000, allow_subnormal=False)
 spans = st.floats(1e-3, 2000)

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from analysis.readings import Readings, read_readings
+from analysis.readings.readings import Readings, read_readings
 
 TABLE = "temperature / °C,rebound height 1 / cm,rebound height 2 / cm\n20,23.0,24.5\n40,,33.0\n"
 

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from analysis.significance import f_p, t_multiplier, two_sided_p
+from analysis.statistics.spread import f_p, t_multiplier, two_sided_p
 
 
 def test_students_t_by_the_closed_forms():

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from hypothesis.extra import numpy as arrays
 
 from analysis.refusal import Refused
-from analysis.spread import spread
+from analysis.statistics.spread import spread
 
 NAN = np.nan
 TABLE = np.array([[0.30, 0.31, 0.29], [0.45, 0.50, NAN], [0.60, NAN, NAN], [NAN, NAN, NAN]])

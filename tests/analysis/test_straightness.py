@@ -1,9 +1,9 @@
 import numpy as np
 import pytest
 
-from analysis.quantity import kelvin
-from analysis.spread import spread
-from analysis.straightness import shape, straight_enough
+from analysis.quantity.text import kelvin
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import shape, straight_enough
 
 T_C = np.array([10.0, 20.0, 30.0, 40.0, 50.0, 60.0])
 T_K = kelvin(T_C)

@@ -9,10 +9,9 @@ import math
 import numpy as np
 import pytest
 
-from analysis.figures import figure, figures
-from analysis.keys import KEYS, markdown_table
 from analysis.refusal import Refused
-from analysis.summary import Weighed, summarise, summary_columns, summary_csv, summary_frame
+from analysis.report.figures import KEYS, figure, figures, markdown_table
+from analysis.report.summary import Weighed, summarise, summary_columns, summary_csv, summary_frame
 
 THREE = {20: (8, 9, 8), 40: (18, 17, 17), 60: (30, 31, 29)}
 

@@ -1,10 +1,10 @@
 import numpy as np
 import pytest
 
-from analysis.quantity import kelvin
+from analysis.quantity.text import kelvin
 from analysis.refusal import Refused
-from analysis.spread import spread
-from analysis.trend import sentence, trend
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import sentence, trend
 
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
 T_K = kelvin(T_C)

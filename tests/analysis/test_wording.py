@@ -1,11 +1,8 @@
 import numpy as np
 import pytest
 
-from analysis.quantity import kelvin
-from analysis.spread import spread
-from analysis.straightness import straight_enough
-from analysis.trend import trend
-from analysis.wording import (
+from analysis.quantity.text import kelvin
+from analysis.report.sentences import (
     anomaly_sentences,
     drift_sentence,
     repeatability_sentence,
@@ -13,6 +10,8 @@ from analysis.wording import (
     straightness_sentence,
     trend_reason,
 )
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import straight_enough, trend
 
 NAN = np.nan
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])

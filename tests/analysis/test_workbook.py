@@ -13,15 +13,22 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.cautions import CAUTIONS
-from analysis.document import Listing, typeset
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS
-from analysis.workbook.beginning import USUAL
-from analysis.workbook.book import workbook
-from analysis.workbook.html import page_html
-from analysis.workbook.pages import MARGIN_MM, PAPER_MM, Answer, Drawing, Grid, Plan, Terms
-from analysis.workbook.printed import printed
-from analysis.workbook.setting import SMALL_MM, SMALL_POINTS, Sheets, put
+from analysis.paper.document import (
+    MARGIN_MM,
+    PAPER_MM,
+    Answer,
+    Drawing,
+    Grid,
+    Listing,
+    Plan,
+    Terms,
+    typeset,
+)
+from analysis.paper.html import page_html
+from analysis.paper.pdf import SMALL_MM, SMALL_POINTS, Sheets, printed, put
+from analysis.report.content import CAUTIONS
+from analysis.workbook.workbook import USUAL, workbook
 from tests.analysis.workbook_strokes import strokes
 
 PLANS = [Plan(), Plan(2, 1), Plan(10, 10, name_line=True), Plan(7, 8)]

@@ -9,12 +9,12 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.paper import LARGE_SQUARE_MM
-from analysis.workbook.book import workbook
-from analysis.workbook.html import page_html
-from analysis.workbook.pages import PAPER_MM, Plan, Squares
-from analysis.workbook.printed import printed
-from analysis.workbook.squares import LARGE_RULE, SMALL_RULE, ruled
+from analysis.paper.document import PAPER_MM, Plan
+from analysis.paper.html import page_html
+from analysis.paper.pdf import printed
+from analysis.paper.scales import LARGE_SQUARE_MM
+from analysis.paper.squares import LARGE_RULE, SMALL_RULE, Squares, ruled
+from analysis.workbook.workbook import workbook
 from tests.analysis.workbook_strokes import level, strokes, upright
 
 BOOK = workbook(Plan())

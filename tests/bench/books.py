@@ -5,10 +5,10 @@ from functools import reduce
 import pygame as K
 
 from physics.reading import CAREFUL
-from sim.bench.app import Bench
-from sim.bench.beginning import desk_for
-from sim.bench.boxes import Paragraph
-from sim.bench.pages import PAGES
+from sim.bench.model.after import desk_for
+from sim.bench.model.pages import PAGES
+from sim.bench.screen.app import Bench
+from sim.bench.ui.blocks import Paragraph
 from sim.bookwork import book_actions
 from sim.practical import apply
 from sim.procedure import Procedure

@@ -7,7 +7,7 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
 import pytest
 
-from sim.bench.layout import Layout
+from sim.bench.screen.layout import Layout
 
 
 @pytest.fixture

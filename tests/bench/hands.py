@@ -2,11 +2,11 @@
 
 import pygame
 
-from sim.bench.app import Bench
-from sim.bench.beginning import desk_for
-from sim.bench.desk import passed
-from sim.bench.keeping import Keeper
-from sim.bench.layout import Layout
+from sim.bench.model.after import desk_for
+from sim.bench.model.desk import passed
+from sim.bench.model.keeping import Keeper
+from sim.bench.screen.app import Bench
+from sim.bench.screen.layout import Layout
 from sim.state import Setup, beginning
 
 
@@ -80,7 +80,7 @@ def layout(at) -> Layout:
 def place_of(at, name):
     """The middle of a field or button of the open page, in the window."""
     seen = at.seen()
-    from sim.bench.marks import view_box
+    from sim.bench.ui.page import view_box
 
     view = view_box(seen.layout.page, seen.sheet.text_scale)
     box = seen.sheet.frame(name).box

@@ -3,11 +3,13 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sim.bench.boxes import (
+from sim.bench.ui.blocks import (
     AreaBox,
+    Button,
     ButtonBox,
     Caution,
     CellField,
+    Choice,
     ChoiceBox,
     FieldBox,
     Gap,
@@ -15,10 +17,10 @@ from sim.bench.boxes import (
     Paragraph,
     Row,
     TableBox,
+    Tick,
     TickBox,
 )
-from sim.bench.choosing import Button, Choice, Tick
-from sim.bench.fields import NumberField, TextArea, TextLine
+from sim.bench.ui.fields import NumberField, TextArea, TextLine
 
 LONG = "Thermometercalibrationcertificatenumberandsoforthwithoutasinglespaceinit"
 

@@ -2,23 +2,17 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.bench.apparatus import (
-    ball,
-    beaker,
-    camera,
-    lens,
-    rule,
-    steam,
-    stopwatch,
-    thermometer,
-    tongs,
-    towel,
-    vessels,
-)
-from sim.bench.apparatus.lens import BallSeen
-from sim.bench.apparatus.room import draw_room
-from sim.bench.layout import Layout
-from sim.bench.theme import SPIRIT
+from sim.bench.screen.apparatus import ball, lens, rule, thermometer, vessels
+from sim.bench.screen.apparatus import ball as steam
+from sim.bench.screen.apparatus import ball as tongs
+from sim.bench.screen.apparatus import lens as camera
+from sim.bench.screen.apparatus import room as towel
+from sim.bench.screen.apparatus import thermometer as stopwatch
+from sim.bench.screen.apparatus import vessels as beaker
+from sim.bench.screen.apparatus.lens import BallSeen
+from sim.bench.screen.apparatus.room import draw_room
+from sim.bench.screen.layout import Layout
+from sim.bench.ui.theme import SPIRIT
 
 EYES_M = (0.1, 0.283, 0.7, 1.0, 1.2)
 HEIGHTS_M = (0.05, 0.283, 0.55, 0.9)

@@ -5,8 +5,8 @@ import pytest
 
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
-from sim.bench.desk import BENCH
-from sim.bench.keys import BENCH_KEYS
+from sim.bench.model.desk import BENCH
+from sim.bench.screen.keys import BENCH_KEYS
 from sim.practical import replay
 from sim.state import Place, Setup
 from tests.bench.hands import (
@@ -372,7 +372,7 @@ def test_where_no_record_can_be_kept_that_is_told():
 def test_the_teachers_page_is_opened_by_key_or_by_button(monkeypatch, way):
     opened = []
     monkeypatch.setattr(
-        "sim.bench.demonstration.showing.show_at_bench",
+        "sim.bench.screen.demonstration.showing.show_at_bench",
         lambda _, state: opened.append(state) or True,
     )
     at = bench()

@@ -6,8 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.bench.boxes import (
+from sim.bench.screen.layout import Box
+from sim.bench.screen.lettering import MEASURE
+from sim.bench.ui.blocks import (
     AreaBox,
+    Button,
     ButtonBox,
     CellField,
     FieldBox,
@@ -15,13 +18,10 @@ from sim.bench.boxes import (
     Row,
     TableBox,
 )
-from sim.bench.choosing import Button
-from sim.bench.fields import Motion, Move, NumberField, TextArea, TextLine, edited
-from sim.bench.layout import Box
-from sim.bench.lettering import MEASURE
-from sim.bench.marks import Hit, Look, page_point, view_box
-from sim.bench.typeset import laid_out
-from sim.bench.wrapping import wrapped
+from sim.bench.ui.fields import Motion, Move, NumberField, TextArea, TextLine, edited
+from sim.bench.ui.page import Hit, Look, page_point, view_box
+from sim.bench.ui.typeset import laid_out
+from sim.bench.ui.wrapping import wrapped
 from tests.bench.measures import LONG, Square, every_kind
 
 WIDE = 420

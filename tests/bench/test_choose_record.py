@@ -4,14 +4,12 @@ import pygame as K
 import pytest
 
 from sim import actions as act
-from sim.bench.choose_record import Closed, chosen_record
-from sim.bench.marks import view_box
-from sim.bench.offer import NEW, Offer
-from sim.bench.session import Wanted, work
-from sim.bench.window import window
-from sim.record import begin_record, read_record
-from sim.record_folder import unfinished
-from sim.record_trouble import RecordTrouble
+from sim.bench.screen.app import NEW, Closed, Offer, Wanted, chosen_record, work
+from sim.bench.screen.window import window
+from sim.bench.ui.page import view_box
+from sim.record.file import begin_record, read_record
+from sim.record.format import RecordTrouble
+from sim.record.reading import unfinished
 from sim.refusal import NotPossible
 from sim.state import Setup
 
@@ -51,9 +49,9 @@ def test_return_goes_on_with_the_newest_and_the_last_button_begins_anew(surface,
 
 
 def test_a_click_chooses_also_at_150_percent(surface, begun):
-    from sim.bench.app import layout_of
-    from sim.bench.lettering import MEASURE
-    from sim.bench.typeset import laid_out
+    from sim.bench.screen.app import layout_of
+    from sim.bench.screen.lettering import MEASURE
+    from sim.bench.ui.typeset import laid_out
 
     layout = layout_of(surface.get_size(), 1.5)
     scale = layout.scale * 1.5
@@ -88,7 +86,7 @@ def test_a_practical_goes_on_where_it_stopped(surface, begun):
 
 def test_two_windows_never_write_to_one_record(surface, begun):
     path = unfinished(begun)[0].path
-    from sim.record import continue_record
+    from sim.record.file import continue_record
 
     other, _ = continue_record(path)
     with other, pytest.raises(NotPossible) as refusal:

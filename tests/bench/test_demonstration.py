@@ -9,10 +9,7 @@ import pytest
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim.__main__ import main
-from sim.bench.demonstration.draw import draw_show
-from sim.bench.demonstration.keys import KEYS, WORDS, wish_of
-from sim.bench.demonstration.plan import MOST_ROWS, TYPE_PLAIN, Plan, Scale, first_row
-from sim.bench.demonstration.show import (
+from sim.bench.model.show import (
     DROPS_PER_S,
     Close,
     GoTo,
@@ -24,12 +21,13 @@ from sim.bench.demonstration.show import (
     Turn,
     show_after,
 )
-from sim.bench.demonstration.showing import show_in
-from sim.bench.lettering import MEASURE, broken, forget
-from sim.demonstration import demonstration
-from sim.demonstration_words import plain_sentence
+from sim.bench.screen.demonstration.draw import KEYS, WORDS, draw_show, wish_of
+from sim.bench.screen.demonstration.plan import MOST_ROWS, TYPE_PLAIN, Plan, Scale, first_row
+from sim.bench.screen.demonstration.showing import show_in
+from sim.bench.screen.lettering import MEASURE, broken, forget
 from sim.procedure import Procedure
 from sim.state import Setup
+from sim.teaching.demonstration import demonstration, plain_sentence
 from tests.bench.hands import bench, key
 
 SIZES = ((1366, 768), (1920, 1080), (1024, 768), (1280, 1024))
@@ -290,7 +288,7 @@ def test_the_command_opens_it_directly(monkeypatch):
         seen.append((surface.get_size(), show))
         return True
 
-    monkeypatch.setattr("sim.bench.demonstration.showing.show_in", shown_in)
+    monkeypatch.setattr("sim.bench.screen.demonstration.showing.show_in", shown_in)
     arguments = ["--seed", "3", "--reader", "hurried", "--temperatures-c", "20,60"]
     assert main(["demonstrate", *arguments]) == 0
     ((size, show),) = seen

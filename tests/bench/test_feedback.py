@@ -6,11 +6,11 @@ from functools import reduce
 import pygame as K
 import pytest
 
-from analysis.marking.feedback import Verdict
+from analysis.marking.remark import Verdict
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL
-from sim.bench.lettering import MEASURE
-from sim.bench.pages.sets import Line, parted, side_by_side
+from sim.bench.model.pages.questions import Line, parted, side_by_side
+from sim.bench.screen.lettering import MEASURE
 from sim.marking import named_temperature, work_of
 from sim.practical import apply, replay
 from sim.procedure import Procedure

@@ -4,8 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.bench.choosing import Choice, Tick
-from sim.bench.fields import (
+from sim.bench.model.after import Focus, Leaf, Stack
+from sim.bench.ui.blocks import Choice, Tick
+from sim.bench.ui.fields import (
     Cut,
     Erase,
     Motion,
@@ -20,8 +21,7 @@ from sim.bench.fields import (
     Typed,
     edited,
 )
-from sim.bench.focus import Focus, Leaf, Stack
-from sim.bench.wrapping import wrapped
+from sim.bench.ui.wrapping import wrapped
 from tests.bench.measures import Square
 
 LETTERS = st.text("abz ½°⁻λ", max_size=5)

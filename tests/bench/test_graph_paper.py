@@ -6,7 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim import actions as act
-from sim.bench.graph_paper import (
+from sim.bench.model.plotting import NO_AXES, NO_CROSS
+from sim.bench.screen.layout import Box
+from sim.bench.screen.picture import picture
+from sim.bench.ui.graph_paper import (
     KEPT_IN_VIEW,
     PAPER,
     SQUARES_ACROSS,
@@ -23,9 +26,6 @@ from sim.bench.graph_paper import (
     value_at,
     view_of,
 )
-from sim.bench.layout import Box
-from sim.bench.picture import picture
-from sim.bench.plotting import NO_AXES, NO_CROSS
 from sim.practical import replay
 from sim.state import Axis, Setup
 from tests.bench.books import focus, move, press, write
@@ -153,7 +153,7 @@ DRAWN = drawing()
 
 def window_point(at, place):
     """Where a place of the sheet is in the window."""
-    from sim.bench.marks import view_box
+    from sim.bench.ui.page import view_box
 
     seen = at.seen()
     view = view_box(seen.layout.page, seen.sheet.text_scale)

@@ -3,10 +3,10 @@
 import pygame as K
 import pytest
 
-from sim.bench.hints import ALL, POUR, PUT_IN, SET_AND_LET_GO, SOAK, TO_RULE, WRITE, hint
-from sim.bench.layout import Layout
-from sim.bench.lettering import MEASURE
-from sim.bench.theme import TYPE_TEXT
+from sim.bench.model.handling import ALL, POUR, PUT_IN, SET_AND_LET_GO, SOAK, TO_RULE, WRITE, hint
+from sim.bench.screen.layout import Layout
+from sim.bench.screen.lettering import MEASURE
+from sim.bench.ui.theme import TYPE_TEXT
 from tests.bench.hands import bench, key, keys, text, wait
 
 

@@ -4,7 +4,7 @@ import sys
 
 import pytest
 
-from sim.bench.layout import (
+from sim.bench.screen.layout import (
     BALL_DISPLACES_KG,
     BALL_RADIUS_M,
     LEAST_HANDLE,
@@ -12,8 +12,8 @@ from sim.bench.layout import (
     Layout,
     around,
 )
-from sim.bench.lettering import line_surface
-from sim.bench.theme import INK, TYPE_SMALL, TYPE_TEXT
+from sim.bench.screen.lettering import line_surface
+from sim.bench.ui.theme import INK, TYPE_SMALL, TYPE_TEXT
 
 WINDOWS = [(1366, 768), (1600, 900), (1920, 1080)]
 SCALES = [1.0, 1.25, 1.5]
@@ -175,7 +175,7 @@ def test_boxes_know_what_they_hold():
 
 def test_layout_theme_and_eye_need_no_window():
     check = (
-        "import sys, sim.bench.layout, sim.bench.theme, sim.bench.eye; "
+        "import sys, sim.bench.screen.layout, sim.bench.ui.theme, sim.bench.screen.layout; "
         "sys.exit('pygame' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", check], check=False).returncode == 0

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.bench import lettering
-from sim.bench.lettering import MEASURE, broken, font, line_surface
+from sim.bench.screen import lettering
+from sim.bench.screen.lettering import MEASURE, broken, font, line_surface
 
 INK = (0, 0, 0)
 
@@ -22,7 +22,7 @@ def _fonts():
 
 def test_matplotlib_is_not_imported_for_its_typeface():
     code = (
-        "import sys, sim.bench.lettering as t; t.font(15); "
+        "import sys, sim.bench.screen.lettering as t; t.font(15); "
         "print([m for m in ('matplotlib', 'numpy', 'pandas') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -7,10 +7,10 @@ import pytest
 
 from analysis.marking.mark import mark
 from sim import actions as act
-from sim.bench.after import KEPT_EVERY_S, passed_by
-from sim.bench.fields import TextLine
-from sim.bench.graph_paper import PAPER, Place
-from sim.bench.pages.table import cell_name, size_of
+from sim.bench.model.after import KEPT_EVERY_S, passed_by
+from sim.bench.model.pages.table import cell_name, size_of
+from sim.bench.ui.fields import TextLine
+from sim.bench.ui.graph_paper import PAPER, Place
 from sim.marking import work_of
 from sim.practical import apply, replay
 from tests.bench.books import (
@@ -49,7 +49,7 @@ def by_keys(at, action):
 
 
 def plot(at, values):
-    from sim.bench.plotting import axes_of
+    from sim.bench.model.plotting import axes_of
 
     focus(at, PAPER)
     place = axes_of(at.desk.state).place(values)
@@ -95,7 +95,7 @@ def test_tab_comes_to_everything_on_a_page_and_shift_tab_back(page):
         key(at, K.K_TAB)
         assert at.desk.focus == name
         seen = at.seen()
-        from sim.bench.marks import view_box
+        from sim.bench.ui.page import view_box
 
         view = view_box(seen.layout.page, seen.sheet.text_scale)
         frame = seen.sheet.frame(name).box

@@ -9,14 +9,13 @@ import pygame
 import pytest
 
 from physics.reading import View, seen_height_m
-from sim.bench.desk import ball_height_m
-from sim.bench.help_leaf import HANDS, help_set
-from sim.bench.layout import Layout
-from sim.bench.leaf import ribbon_type_px, ribbons
-from sim.bench.lettering import MEASURE
-from sim.bench.pages import PAGES
-from sim.bench.picture import picture
-from sim.bench.theme import FLOOR_NEAR, TYPE_SMALL
+from sim.bench.model.desk import ball_height_m
+from sim.bench.model.pages import PAGES
+from sim.bench.screen.layout import Layout
+from sim.bench.screen.leaf import HANDS, help_set, ribbon_type_px, ribbons
+from sim.bench.screen.lettering import MEASURE
+from sim.bench.screen.picture import picture
+from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
 from tests.bench.hands import bench, key, keys, text, wait
 
 K = pygame
@@ -166,8 +165,7 @@ def test_moving_the_eye_to_the_level_of_the_bounce_removes_the_parallax():
 
 def test_the_film_shows_the_ball_still_and_high_in_its_highest_frame():
     at = filmed()
-    from sim.bench.camera_view import lens_seen
-    from sim.bench.picture import ball_seen
+    from sim.bench.screen.picture import ball_seen, lens_seen
 
     heights = []
     for frame in range(-5, 6):

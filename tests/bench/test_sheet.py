@@ -4,22 +4,23 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.bench import theme
-from sim.bench.boxes import (
+from sim.bench.screen.layout import Box
+from sim.bench.screen.lettering import MEASURE, forget
+from sim.bench.screen.sheet import BLINK_S, draw_sheet
+from sim.bench.ui import theme
+from sim.bench.ui.blocks import (
     AreaBox,
+    Button,
     ButtonBox,
     FieldBox,
     Heading,
     Paragraph,
+    Tick,
     TickBox,
 )
-from sim.bench.choosing import Button, Tick
-from sim.bench.fields import TextArea, TextLine
-from sim.bench.layout import Box
-from sim.bench.lettering import MEASURE, forget
-from sim.bench.marks import Look, view_box
-from sim.bench.sheet import BLINK_S, draw_sheet
-from sim.bench.typeset import laid_out
+from sim.bench.ui.fields import TextArea, TextLine
+from sim.bench.ui.page import Look, view_box
+from sim.bench.ui.typeset import laid_out
 from tests.bench.measures import LONG, every_kind
 
 AREA = Box(30, 20, 446, 684)

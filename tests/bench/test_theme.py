@@ -1,6 +1,6 @@
 import pytest
 
-from sim.bench.theme import MARK_CONTRAST, PAIRS, RIBBONS, TEXT_CONTRAST, contrast, mixed
+from sim.bench.ui.theme import MARK_CONTRAST, PAIRS, RIBBONS, TEXT_CONTRAST, contrast, mixed
 
 
 @pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: pair.name)

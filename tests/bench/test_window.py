@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.record_reading import read_record
+from sim.record.reading import read_record
 
 ROOT = Path(__file__).parents[2]
 NEEDED = ("Xvfb", "xdotool")

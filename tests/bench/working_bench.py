@@ -14,11 +14,11 @@ os.environ["PYGAME_HIDE_SUPPORT_PROMPT"] = "1"
 
 import pygame
 
-from sim.bench.app import Bench
-from sim.bench.beginning import desk_for
-from sim.bench.keeping import Keeper
-from sim.bench.window import window
-from sim.record import begin_record
+from sim.bench.model.after import desk_for
+from sim.bench.model.keeping import Keeper
+from sim.bench.screen.app import Bench
+from sim.bench.screen.window import window
+from sim.record.file import begin_record
 from sim.state import Setup, beginning
 
 

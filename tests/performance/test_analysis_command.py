@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from analysis.graph import draw
-from analysis.readings import read_readings
-from analysis.summary import summarise
+from analysis.readings.readings import read_readings
+from analysis.report.graph import draw
+from analysis.report.summary import summarise
 
 MOST = 1.3
 ROUNDS = 7

@@ -27,13 +27,13 @@ print(time.perf_counter() - begun)
 OURS = """
 import time; begun = time.perf_counter()
 import sys; from sim.__main__ import main
-import sim.bench.window as window
+import sim.bench.screen.window as window
 plain = window.show_bare_room
 def bare_room(surface):
     plain(surface); print(time.perf_counter() - begun, end=" ")
-    import sim.bench.app as app
+    import sim.bench.screen.app as app
     app.Bench.keep_on = lambda *_: print(time.perf_counter() - begun)
-    import sim.bench.session as session
+    import sim.bench.screen.app as session
     session.run = lambda _: ""
 window.show_bare_room = bare_room
 main(["--new", "--folder", sys.argv[1]])

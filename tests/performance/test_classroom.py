@@ -8,13 +8,12 @@ from time import perf_counter
 
 import pytest
 
+from analysis.files import staged
 from physics.ball import FAST
 from sim.__main__ import main
-from sim.classroom.class_key import Handout, new_key
-from sim.classroom.collecting import Collecting, collected, put_results
+from sim.classroom.class_key import Handout, new_key, record_name
 from sim.classroom.handed_in import handed_in
-from sim.classroom.placing import staged
-from sim.classroom.sets import record_name
+from sim.classroom.results import Collecting, collected, put_results
 from sim.procedure import Procedure
 from tests.sim.classroom.pupils import bench, record_bytes, with_book
 

@@ -6,9 +6,9 @@ import pytest
 
 from physics.reading import CAREFUL
 from sim.chance import BLOCK
-from sim.power import RULES, Amount, chances
 from sim.procedure import Procedure
 from sim.state import Setup
+from sim.teaching.power import RULES, Amount, chances
 
 pytestmark = pytest.mark.performance
 

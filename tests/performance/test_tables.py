@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from scipy.stats import linregress
 
-from analysis.spread import spread
-from analysis.trend import trend
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import trend
 
 pytestmark = pytest.mark.performance
 

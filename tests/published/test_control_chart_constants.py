@@ -7,7 +7,7 @@ Source: the tables of control-chart factors (ASTM E2587, from memory): d2 = 1.69
 import numpy as np
 import pytest
 
-from analysis.spread import spread
+from analysis.statistics.spread import spread
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,7 @@ in the NIST/SEMATECH e-handbook of statistical methods, 1.3.5.17.1. Values from 
 import numpy as np
 import pytest
 
-from analysis.anomaly import critical_value
-from analysis.spread import spread
+from analysis.statistics.spread import critical_value, spread
 
 TABLE = {3: 1.155, 4: 1.481, 5: 1.715, 6: 1.887, 7: 2.020, 8: 2.126, 9: 2.215, 10: 2.290}
 

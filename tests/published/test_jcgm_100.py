@@ -7,8 +7,8 @@ Figures read at second hand and recomputed; the residual standard deviation from
 import numpy as np
 import pytest
 
-from analysis.line import fit_line
-from analysis.spread import spread
+from analysis.statistics.line import fit_line
+from analysis.statistics.spread import spread
 
 T = [21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511]
 B = [-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160]

@@ -10,8 +10,8 @@ is PiDigits: its certified mean, 4.5348, is not that of the first 5000 digits of
 import numpy as np
 import pytest
 
-from analysis.line import fit_line
-from analysis.spread import spread
+from analysis.statistics.line import fit_line
+from analysis.statistics.spread import spread
 
 # Norris (linear, n = 36), pairs as in the file: y first.
 NORRIS_Y_X = """

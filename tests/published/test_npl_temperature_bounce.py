@@ -4,8 +4,8 @@ Source of the convention: National Physical Laboratory, "Temperature bounce",
 https://www.npl.co.uk/measurement-at-home/temperature-bounce (a range of 3 cm is written ± 1.5 cm).
 """
 
-from analysis.quantity import centimetres, plus_minus
-from analysis.spread import spread
+from analysis.quantity.text import centimetres, plus_minus
+from analysis.statistics.spread import spread
 
 
 def test_range_of_3_cm_is_written_plus_or_minus_1_5_cm():

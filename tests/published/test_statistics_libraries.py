@@ -11,13 +11,10 @@ import statsmodels.api as sm
 from scipy import stats
 from scipy.optimize import linprog
 
-from analysis.extremes import extreme_lines
-from analysis.line import fit_line
-from analysis.permutation import permutation_p
-from analysis.ratio import spread_ratio, variance_interval
-from analysis.significance import f_p, t_multiplier, two_sided_p
-from analysis.spread import spread
-from analysis.straightness import straight_enough
+from analysis.statistics.line import extreme_lines, fit_line
+from analysis.statistics.ratio import permutation_p, spread_ratio, variance_interval
+from analysis.statistics.spread import f_p, spread, t_multiplier, two_sided_p
+from analysis.statistics.trend import straight_enough
 
 TEMPERATURES_K = np.array([293.15, 303.15, 313.15, 323.15, 333.15, 343.15])
 REL = 1e-9

@@ -10,9 +10,9 @@ them independently by least squares, and are quoted to the digits given.
 import numpy as np
 import pytest
 
-from analysis.quantity import centimetres, kelvin
-from analysis.spread import spread
-from analysis.trend import sentence, trend
+from analysis.quantity.text import centimetres, kelvin
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import sentence, trend
 
 A_C = np.array([0, 20, 40, 60, 80, 100])
 A_CM = np.array(

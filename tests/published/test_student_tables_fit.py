@@ -12,10 +12,10 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from analysis.quantity import kelvin
-from analysis.readings import Readings
+from analysis.quantity.text import kelvin
+from analysis.readings.readings import Readings
 from sim.calibration.calibrate import calibrate
-from sim.calibration.taking import Taking
+from sim.calibration.model import Taking
 
 A_C = [0, 20, 40, 60, 80, 100]
 A_CM = [[3, 4, 3], [8, 10, 8], [18, 17, 17], [30, 31, 29], [45, 50, 40], [60, 61, 61]]

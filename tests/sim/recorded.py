@@ -4,8 +4,8 @@ from itertools import pairwise
 
 from sim import actions as act
 from sim.practical import states
-from sim.record import begin_record
-from sim.record_format import BEGINNING, Entry, linked, opening_of
+from sim.record.file import begin_record
+from sim.record.format import BEGINNING, Entry, linked, opening_of
 from sim.state import Setup
 
 SETUP = Setup(seed=2**127 + 7, member=3)

@@ -12,8 +12,7 @@ from physics.ball import FAST, individual
 from physics.reading import CAREFUL
 from sim.calibration.calibrate import calibrate
 from sim.calibration.fit import most_under_m
-from sim.calibration.model import STEPS, eye_m, seen_m, temperatures_k
-from sim.calibration.taking import Taking, course_of
+from sim.calibration.model import STEPS, Taking, course_of, eye_m, seen_m, temperatures_k
 from sim.calibration.verdict import lines
 from sim.procedure import Procedure
 from sim.state import Setup

@@ -6,7 +6,7 @@ import sys
 import pandas as pd
 import pytest
 
-from analysis.readings import grid, read_readings
+from analysis.readings.readings import grid, read_readings
 from sim.__main__ import main
 
 

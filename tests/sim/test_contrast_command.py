@@ -7,15 +7,14 @@ from matplotlib.animation import FFMpegWriter
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from PIL import Image
 
-import sim.demonstration_film
-import sim.power
+import sim.teaching.pictures
+import sim.teaching.power
 from sim.__main__ import main
-from sim.demonstration import demonstration
-from sim.demonstration_figure import draw_moment
-from sim.demonstration_film import film, frame_count, frames
 from sim.procedure import Procedure
 from sim.refusal import NotPossible
 from sim.state import Setup
+from sim.teaching.demonstration import demonstration
+from sim.teaching.pictures import draw_moment, film, frame_count, frames
 
 SMALL = ["--temperatures-c", "20,60", "--repeats", "2"]
 SMALL_PLAN = Procedure(temperatures_k=(293.15, 333.15), repeats=2)
@@ -27,7 +26,7 @@ def contrast(folder, *arguments):
 
 @pytest.fixture
 def short_hold(monkeypatch):
-    monkeypatch.setattr(sim.demonstration_film, "HELD_FRAMES", 1)
+    monkeypatch.setattr(sim.teaching.pictures, "HELD_FRAMES", 1)
 
 
 def test_without_a_wish_it_writes_readings_table_and_figure_alone(tmp_path):
@@ -60,7 +59,7 @@ def test_frames_are_as_drawn_on_their_own(short_hold):
     made = list(frames(shown))
     assert len(made) == frame_count(shown) == 6
     figure = draw_moment(shown, 4)
-    figure.set_dpi(sim.demonstration_film.DOTS_PER_INCH)
+    figure.set_dpi(sim.teaching.pictures.DOTS_PER_INCH)
     canvas = FigureCanvasAgg(figure)
     canvas.draw()
     alone = np.asarray(canvas.buffer_rgba()) != made[-1]
@@ -70,7 +69,7 @@ def test_frames_are_as_drawn_on_their_own(short_hold):
 
 
 def test_an_endless_animation_is_refused(monkeypatch):
-    monkeypatch.setattr(sim.demonstration_film, "MOST_DROPS", 3)
+    monkeypatch.setattr(sim.teaching.pictures, "MOST_DROPS", 3)
     shown = demonstration(Setup(seed=1), SMALL_PLAN)
     with pytest.raises(NotPossible, match="3 drops at most, not 4"):
         film(shown, "gif")
@@ -85,7 +84,7 @@ def test_the_sources_are_split_at_20_40_and_60_degrees(tmp_path, capsys):
 
 
 def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr(sim.power, "REPEATS", (2,))
+    monkeypatch.setattr(sim.teaching.power, "REPEATS", (2,))
     assert contrast(tmp_path, "--repeats-needed", "--reader", "hurried") == 0
     table = pd.read_csv(tmp_path / "repeats-needed.csv")
     assert "2 repeats" in table.columns
@@ -94,7 +93,7 @@ def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch
 
 
 def test_an_animation_is_not_written_over_unasked(tmp_path, monkeypatch):
-    monkeypatch.setattr(sim.demonstration_film, "film", lambda *_: b"another")
+    monkeypatch.setattr(sim.teaching.pictures, "film", lambda *_: b"another")
     (tmp_path / "demonstration.gif").write_bytes(b"mine")
     assert contrast(tmp_path, "--animation", "gif") == 1
     assert (tmp_path / "demonstration.gif").read_bytes() == b"mine"

@@ -5,18 +5,26 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.ratio import spread_ratio
+from analysis.statistics.ratio import spread_ratio
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
-from sim.demonstration import LONG_SOAK_S, NAMES, Side, demonstration
-from sim.demonstration_words import judged_sentence, plain_sentence
 from sim.practical import apply, replay
 from sim.procedure import Procedure
 from sim.refusal import NotPossible
-from sim.scattered import centres_cm, lifts, window_cm
 from sim.state import Setup
 from sim.student import perform
+from sim.teaching.demonstration import (
+    LONG_SOAK_S,
+    NAMES,
+    Side,
+    centres_cm,
+    demonstration,
+    judged_sentence,
+    lifts,
+    plain_sentence,
+    window_cm,
+)
 
 HOT_K, ROOM_K = ZERO_CELSIUS_K + 60.0, ZERO_CELSIUS_K + 20.0
 PLAN = Procedure(observer=CAREFUL, soak_s=LONG_SOAK_S)

@@ -10,7 +10,7 @@ from sim.__main__ import main
 from sim.bookwork import book_actions
 from sim.practical import apply
 from sim.procedure import Procedure
-from sim.record_reading import read_record
+from sim.record.reading import read_record
 from sim.student import perform
 from tests.sim.recorded import SETUP, write
 
@@ -79,7 +79,7 @@ def test_the_worked_step_is_shown_only_after_a_second_try(tmp_path):
         out = tmp_path / f"{tries}.html"
         assert main(["mark", str(path), "--out", str(out)]) == 0
         pages.append(out.read_text(encoding="utf-8"))
-    from analysis.marking.feedback import Verdict
+    from analysis.marking.remark import Verdict
     from sim.marking import remarks_on
 
     remarks = remarks_on(read_record(path).end, "Conclusion")

@@ -4,9 +4,9 @@ from functools import reduce
 
 import pytest
 
-from analysis.marking.feedback import Verdict
 from analysis.marking.mark import mark
 from analysis.marking.questions import QUESTIONS
+from analysis.marking.remark import Verdict
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.bookwork import Figures, book_actions

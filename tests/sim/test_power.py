@@ -7,14 +7,25 @@ import pytest
 from scipy.special import bdtrc
 from statsmodels.stats.proportion import proportion_confint
 
-from analysis.graph import graph_bytes
+from analysis.report.graph import graph_bytes
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
-from sim.power import HANDS, RULES, TEST, Amount, Seen, chances, pool, wilson
-from sim.power_figure import draw_power, power_frame, power_lines
 from sim.procedure import Procedure
 from sim.refusal import NotPossible
 from sim.state import Setup
+from sim.teaching.power import (
+    HANDS,
+    RULES,
+    TEST,
+    Amount,
+    Seen,
+    chances,
+    draw_power,
+    pool,
+    power_frame,
+    power_lines,
+    wilson,
+)
 
 SETUP = Setup(seed=5)
 HOT = Procedure(

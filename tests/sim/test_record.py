@@ -14,7 +14,7 @@ from physics.ball import Ball
 from sim import actions as act
 from sim.chance import LARGEST_SEED
 from sim.practical import apply, replay
-from sim.record import (
+from sim.record.file import (
     RecordInUse,
     RecordRefused,
     RecordTrouble,
@@ -147,7 +147,7 @@ def test_the_second_window_is_told_in_one_sentence(path, tmp_path):
 HOLDER = """
 import sys, time
 from pathlib import Path
-from sim.record import continue_record
+from sim.record.file import continue_record
 file, _ = continue_record(Path(sys.argv[1]))
 print("held", flush=True)
 time.sleep(60)

@@ -6,11 +6,11 @@ import msgspec
 import numpy as np
 import pytest
 
-import sim.record_reading
+import sim.record.reading
 from sim import actions as act
 from sim.practical import apply
-from sim.record import RecordRefused, RecordTrouble, begin_record, continue_record, read_record
-from sim.record_format import (
+from sim.record.file import RecordRefused, RecordTrouble, begin_record, continue_record, read_record
+from sim.record.format import (
     BEGINNING,
     FORMAT,
     LONGEST_LINE_BYTES,
@@ -19,7 +19,7 @@ from sim.record_format import (
     linked,
     opening_of,
 )
-from sim.record_reading import scanned
+from sim.record.reading import scanned
 from sim.state import beginning
 from tests.sim.recorded import ACTS, SETUP, content, timed
 
@@ -40,8 +40,8 @@ def each_act_done_once(monkeypatch):
             known[key] = (state, apply(state, action))  # the state is held, so its id stays its own
         return known[key][1]
 
-    monkeypatch.setattr(sim.record_reading, "beginning", lambda setup: first)
-    monkeypatch.setattr(sim.record_reading, "apply", remembered)
+    monkeypatch.setattr(sim.record.reading, "beginning", lambda setup: first)
+    monkeypatch.setattr(sim.record.reading, "apply", remembered)
 
 
 @pytest.mark.usefixtures("each_act_done_once")
@@ -146,7 +146,7 @@ def resealed(changes):
     """A record whose opening is changed, with a hash that agrees."""
     fields = msgspec.to_builtins(opening_of(SETUP, "9.9", None)) | changes
     body = msgspec.json.encode(fields)
-    from sim import record_format
+    from sim.record import format as record_format
 
     digest = record_format._digest(BEGINNING, body[:-1])
     return body[:-1] + b',"hash":"' + digest.encode() + b'"}\n'
@@ -200,7 +200,7 @@ def test_a_seal_for_an_act_of_the_future_is_named():
         time_s: float
         action: Juggle
 
-    from sim import record_format
+    from sim.record import format as record_format
 
     opening, digest = linked(BEGINNING, opening_of(SETUP, "0.1.0", None))
     body = msgspec.json.encode(Future(0.0, Juggle()))[:-1]
@@ -274,7 +274,7 @@ def test_a_large_file_is_refused_before_it_is_looked_into(tmp_path):
 
 
 def test_more_acts_than_a_record_holds_are_left_out(monkeypatch, tmp_path):
-    monkeypatch.setattr(sim.record_reading, "MOST_ACTS", 10)
+    monkeypatch.setattr(sim.record.reading, "MOST_ACTS", 10)
     record = scanned(WHOLE, NAME).record
     assert record.actions == ACTS[:10]
     assert "10 acts at most" in record.notices[0]
@@ -292,15 +292,15 @@ def test_an_absurd_record_is_read_in_bounded_time():
 
 
 def test_a_full_record_takes_no_more(monkeypatch, tmp_path):
-    import sim.record_file
+    import sim.record.file
 
     with begin_record(tmp_path / NAME, SETUP) as file:
         file.append(act.Wait(1.0), 0.0)
-        monkeypatch.setattr(sim.record_file, "MOST_ACTS", 1)
+        monkeypatch.setattr(sim.record.file, "MOST_ACTS", 1)
         with pytest.raises(RecordTrouble, match="is full"):
             file.append(act.Wait(1.0), 1.0)
-        monkeypatch.setattr(sim.record_file, "MOST_ACTS", MOST_ACTS)
-        monkeypatch.setattr(sim.record_file, "MOST_BYTES", (tmp_path / NAME).stat().st_size + 20)
+        monkeypatch.setattr(sim.record.file, "MOST_ACTS", MOST_ACTS)
+        monkeypatch.setattr(sim.record.file, "MOST_BYTES", (tmp_path / NAME).stat().st_size + 20)
         with pytest.raises(RecordTrouble, match="is full"):
             file.append(act.Wait(1.0), 1.0)
     assert len(read_record(tmp_path / NAME).actions) == 1

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from sim import actions as act
-from sim.record import RecordTrouble, begin_record, continue_record, read_record
-from sim.record_readings import write_readings_beside
+from sim.record.file import RecordTrouble, begin_record, continue_record, read_record
+from sim.record.readings import write_readings_beside
 from tests.sim.recorded import ACTS, SETUP, timed, write
 
 resource = pytest.importorskip("resource", reason="Windows has no limit of this kind")

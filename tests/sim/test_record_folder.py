@@ -5,8 +5,8 @@ from datetime import datetime
 
 import pytest
 
-from sim.record import RecordTrouble, begin_record
-from sim.record_folder import fresh_path, practicals_folder, unfinished
+from sim.record.file import RecordTrouble, begin_record
+from sim.record.reading import fresh_path, practicals_folder, unfinished
 from tests.sim.recorded import SETUP, write
 
 

@@ -13,7 +13,7 @@ import os, random, signal, sys, time
 from pathlib import Path
 
 from sim.practical import replay
-from sim.record import begin_record, continue_record, read_record
+from sim.record.file import begin_record, continue_record, read_record
 from tests.sim.recorded import ACTS, SETUP, timed
 
 folder, rounds = Path(sys.argv[1]), int(sys.argv[2])

@@ -6,15 +6,20 @@ import sys
 
 import pytest
 
-from analysis.readings import Readings, read_readings
-from analysis.readings import write_readings as by_analysis
+from analysis.readings.readings import Readings, read_readings
+from analysis.readings.readings import write_readings as by_analysis
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.commands import readings as command
 from sim.practical import replay
 from sim.procedure import Procedure
-from sim.record_readings import readings_path, write_readings, write_readings_beside
-from sim.rough import rough_frame, rough_places
+from sim.record.readings import (
+    readings_path,
+    rough_frame,
+    rough_places,
+    write_readings,
+    write_readings_beside,
+)
 from sim.state import Setup
 from sim.student import perform
 from tests.sim.recorded import ACTS, SETUP, write
@@ -66,10 +71,10 @@ def test_the_light_way_and_the_analysis_write_the_same_bytes(tmp_path, ending):
 
 def test_the_bench_need_not_wait_for_pandas():
     code = (
-        "import sys, tempfile, pathlib; from sim.record_readings import write_readings_beside as w;"
+        "import sys, tempfile, pathlib; from sim.record.readings import write_readings_beside as w;"
         "from sim.state import Setup, beginning; folder = tempfile.TemporaryDirectory();"
         "w(pathlib.Path(folder.name) / 'x.rebound.jsonl', beginning(Setup(seed=1)));"
-        "import sim.record, sim.record_folder;"
+        "import sim.record.file, sim.record.reading;"
         "sys.exit('pandas' in sys.modules or 'asyncio' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

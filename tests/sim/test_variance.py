@@ -5,13 +5,24 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.graph import graph_bytes
+from analysis.report.graph import graph_bytes
 from physics.constants import STANDARD_GRAVITY_M_S2
 from physics.reading import CAMERAS, CAREFUL, HURRIED
 from sim.refusal import NotPossible
 from sim.state import Setup
-from sim.variance import INTERACTION, REST, SOURCES, SPLIT_PLAN, Case, split, splits
-from sim.variance_figure import TOTAL, draw_splits, split_frame, split_sentences
+from sim.teaching.variance import (
+    INTERACTION,
+    REST,
+    SOURCES,
+    SPLIT_PLAN,
+    TOTAL,
+    Case,
+    draw_splits,
+    split,
+    split_frame,
+    split_sentences,
+    splits,
+)
 
 NEARER = (1.0 / 0.95) ** 2
 """An error 5 cm before the rule looks 1/0.95 as large on it, seen from 1 m."""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from analysis.marking.feedback import Remark
 from analysis.marking.questions import EVALUATION
+from analysis.marking.remark import Remark
 from analysis.marking.work import Axis, Graph, RoughReading, Work
 from analysis.marking.written import mark_written
 

@@ -9,7 +9,6 @@ from types import MappingProxyType
 
 import numpy as np
 
-from analysis.line import fit_line
 from analysis.marking.questions import (
     CONCLUSION,
     ENERGY,
@@ -19,8 +18,9 @@ from analysis.marking.questions import (
     TABLE,
 )
 from analysis.marking.work import Axis, Graph, RoughReading, Work
-from analysis.quantity import fixed, significant
-from analysis.scales import choose_scale
+from analysis.paper.scales import choose_scale
+from analysis.quantity.text import fixed, significant
+from analysis.statistics.line import fit_line
 
 CLUB = {
     20: (24, 23, 25, 22, 24),

@@ -8,8 +8,8 @@ import xlsxwriter
 
 from analysis.marking.filled import read_work
 from analysis.marking.mark import mark
-from analysis.marking.picked import picked_temperature_c
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, QUESTIONS, TABLE
+from analysis.marking.study import picked_temperature_c
 from analysis.marking.table import mark_table
 from analysis.refusal import Refused
 from tests.analysis.marking.right_work import right_work

@@ -6,8 +6,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from analysis.marking.feedback import Verdict
 from analysis.marking.graph import ALL, mark_graph
+from analysis.marking.remark import Verdict
 from analysis.marking.work import Axis, Graph
 from tests.analysis.marking.right_work import (
     CLUB,
@@ -193,7 +193,7 @@ def test_a_gradient_outside_the_extreme_lines(turn):
 
 
 def test_the_extreme_lines_themselves_are_still_right():
-    from analysis.extremes import extreme_lines
+    from analysis.statistics.line import extreme_lines
 
     means = [sum(h) / 5 for h in CLUB.values()]
     half = [(max(h) - min(h)) / 2 for h in CLUB.values()]

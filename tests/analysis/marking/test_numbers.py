@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from analysis.marking.answer import read_answer
-from analysis.marking.energy_values import CONVERSION, GRAMS
-from analysis.marking.feedback import Verdict
+from analysis.marking.energy_answers import CONVERSION, GRAMS
 from analysis.marking.mark import picked_temperature_c
 from analysis.marking.numbers import mark_numbers
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
+from analysis.marking.remark import Verdict
 from analysis.marking.work import RoughReading, Work
+from analysis.quantity.written import read_answer
 from tests.analysis.marking.right_work import (
     CLUB,
     Style,

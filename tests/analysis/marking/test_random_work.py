@@ -6,12 +6,12 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from analysis.marking.feedback import Verdict
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_numbers
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
+from analysis.marking.remark import Verdict
 from analysis.marking.table import mark_table
-from analysis.quantity import mean_places, significant
+from analysis.quantity.text import mean_places, significant
 from tests.analysis.marking.right_work import (
     Style,
     right_work,

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from analysis.marking.feedback import Verdict
+from analysis.marking.remark import Verdict
 from analysis.marking.table import ALL, mark_table
 from analysis.marking.work import RoughReading, Work
 from tests.analysis.marking.right_work import (

@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 
 from analysis.marking.criteria import load
-from analysis.marking.feedback import Verdict
 from analysis.marking.own_facts import line_shapes
+from analysis.marking.remark import Verdict
 from analysis.marking.work import Axis, Graph, RoughReading, Work
 from analysis.marking.written import mark_written
 from tests.analysis.marking.answers import (

@@ -4,8 +4,8 @@ import pytest
 
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, new_key
-from sim.classroom.collecting import Collecting, collected
 from sim.classroom.handed_in import handed_in
+from sim.classroom.results import Collecting, collected
 from sim.procedure import Procedure
 from tests.sim.classroom.pupils import hand_in
 

@@ -6,15 +6,15 @@ A class of 30 of the invented Larkmere Vale School. Skill differs by reader, pro
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from analysis.marking.feedback import Verdict
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, HAZARDS, METHOD
+from analysis.marking.remark import Verdict
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
-from sim.classroom.sets import record_name, setup_for
+from sim.classroom.class_key import record_name, setup_for
 from sim.marking import work_of
 from sim.practical import replay, states
 from sim.procedure import Procedure
-from sim.record_format import BEGINNING, Entry, linked, opening_of
+from sim.record.format import BEGINNING, Entry, linked, opening_of
 from sim.student import perform
 from tests.analysis.marking.right_work import (
     Style,

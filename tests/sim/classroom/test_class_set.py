@@ -8,22 +8,24 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.readings import grid, read_readings
+from analysis.readings.readings import grid, read_readings
 from physics.ball import SLOW
 from sim import actions as act
 from sim.__main__ import main
-from sim.classroom.answer_key import answer_columns
-from sim.classroom.class_key import key_bytes, procedure_of_key, read_key
-from sim.classroom.sets import (
+from sim.classroom.class_key import (
     class_heights_m,
     empty_record,
+    key_bytes,
+    procedure_of_key,
+    read_key,
     record_name,
     seed_of,
     setup_for,
     student_heights_m,
 )
-from sim.record import continue_record, read_record
-from sim.rough import rough_frame
+from sim.classroom.give_out import answer_columns
+from sim.record.file import continue_record, read_record
+from sim.record.readings import rough_frame
 from sim.student import perform
 
 NAMES = ("Ada of Larkmere", "Ada of Larkmere", "=1+1", "../../key", "CON", "", "王小明 🎾")

@@ -7,17 +7,15 @@ from dataclasses import replace
 
 import pytest
 
-from analysis.marking.feedback import Verdict
+from analysis.files import staged
+from analysis.marking.remark import Verdict
 from analysis.refusal import Refused
 from sim import actions as act
-from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN
-from sim.classroom.class_workbook import class_workbook
-from sim.classroom.collecting import Collecting, collected, put_results
+from sim.classroom.class_key import empty_record, record_name, setup_for, stem_of, student_heights_m
+from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_overrides
 from sim.classroom.handed_in import handed_in
-from sim.classroom.overrides import read_overrides
-from sim.classroom.placing import staged
-from sim.classroom.sets import empty_record, record_name, setup_for, stem_of, student_heights_m
-from sim.record_readings import write_readings
+from sim.classroom.results import Collecting, class_workbook, collected, put_results
+from sim.record.readings import write_readings
 from tests.sim import recorded
 from tests.sim.classroom.pupils import (
     Practical,
@@ -345,7 +343,7 @@ def test_the_workbook_holds_marks_readings_and_no_formula(small, folder, tmp_pat
 
 
 def test_the_pooled_readings_are_read_by_the_analysis(small, folder, tmp_path):
-    from analysis.readings import read_readings
+    from analysis.readings.readings import read_readings
 
     path = tmp_path / "class.xlsx"
     path.write_bytes(class_workbook(work_of(small, folder)))

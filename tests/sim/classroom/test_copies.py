@@ -5,7 +5,7 @@ import pytest
 
 from physics.reading import CAREFUL, HURRIED
 from sim.classroom.copies import alike
-from sim.classroom.evidence import Evidence, Reading
+from sim.classroom.examine import Evidence, Reading
 from sim.cohort import cohort
 from sim.procedure import Procedure
 from sim.state import Setup

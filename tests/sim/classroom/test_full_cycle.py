@@ -2,13 +2,12 @@
 
 import pytest
 
-from analysis.marking.feedback import Verdict
+from analysis.marking.remark import Verdict
 from sim.__main__ import main
 from sim.classroom.class_key import read_key
-from sim.classroom.class_page import class_page
 from sim.classroom.class_work import COPY
-from sim.classroom.collecting import Collecting, collected
 from sim.classroom.handed_in import handed_in
+from sim.classroom.results import Collecting, class_page, collected
 from tests.sim.classroom.conftest import CLUB
 from tests.sim.classroom.pupils import FAULTS, hand_in, wrong_criteria
 

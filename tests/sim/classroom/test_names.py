@@ -4,10 +4,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from analysis.files import Stage, staged
 from analysis.refusal import Refused
-from sim.classroom.names import LONGEST_NAME, read_names
-from sim.classroom.placing import Stage, staged
-from sim.classroom.safe_names import digits_for, file_stem, number_in
+from sim.classroom.names import LONGEST_NAME, digits_for, file_stem, number_in, read_names
 
 DEVICES = {"con", "nul", "prn", "aux", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))}
 

@@ -7,7 +7,7 @@ import numpy as np
 import pypdf
 import pytest
 
-from sim.classroom.sets import class_heights_m
+from sim.classroom.class_key import class_heights_m
 from sim.classroom.sheets import Printed, sheets_pdf, unprintable
 from sim.procedure import Procedure
 

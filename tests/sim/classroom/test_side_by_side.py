@@ -5,10 +5,9 @@ from dataclasses import dataclass
 
 import pytest
 
-from sim.classroom import side_by_side
-from sim.classroom.examining import Context, examined
-from sim.classroom.handed_in import Found, handed_in
-from sim.classroom.owners import Roster
+from sim.classroom import examine as side_by_side
+from sim.classroom.examine import Context, examined
+from sim.classroom.handed_in import Found, Roster, handed_in
 
 
 @dataclass(frozen=True)
@@ -47,6 +46,6 @@ def test_a_fault_of_the_program_over_one_file_is_told_as_its_own(key, club, monk
     def broken(*_):
         raise ZeroDivisionError("by nought")
 
-    monkeypatch.setattr("sim.classroom.examining.mark", broken)
+    monkeypatch.setattr("sim.classroom.examine.mark", broken)
     result = examined(Context(Roster(key)), handed_in(club[0])[0])
     assert "fault of this program (ZeroDivisionError: by nought)" in result.refused

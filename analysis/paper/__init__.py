@@ -1,0 +1,1 @@
+"""Documents and graph paper, and how they are painted."""

@@ -1,0 +1,128 @@
+"""A sheet of graph paper in true size: small squares of 2 mm, large ones of 2 cm.
+
+It rules the squares, numbers the large ones and titles the axes. What is plotted on it is the
+affair of `analysis.report.graph`. Measures are millimetres on paper.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from numpy.typing import NDArray
+
+from analysis.paper.scales import LARGE_SQUARE_MM, MM_PER_INCH, Scale
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+MOST_SQUARES_ACROSS = 8
+MOST_SQUARES_UP = 10
+"""8 by 10 large squares and the margins below take 180 mm by 244 mm: A4 with 15 mm to spare."""
+
+LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 16.0, 4.0, 13.0, 14.5
+KEY_LINE_MM = 5.0
+TITLE_MM = (7.0, 9.0)  # of the two axes, from their lines
+LEAST_WIDTH_MM = 130.0
+
+INK = "black"
+LARGE_RULE, SMALL_RULE = "#8a8a8a", "#cfcfcf"
+FONT_POINTS = 9
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """What is printed on the sheet before anything is plotted."""
+
+    across: Scale
+    up: Scale
+    title: Sequence[str]  # one text a line, two at most
+    across_title: str
+    up_title: str
+    key_lines: int = 0  # room left under the axis for the key
+
+
+def ruled(sheet: Sheet) -> "tuple[Figure, Axes]":
+    """Give a figure in true size with its one pair of axes, ruled, numbered and titled."""
+    width_mm, height_mm = size_mm(sheet)
+    figure = Figure(figsize=(width_mm / MM_PER_INCH, height_mm / MM_PER_INCH), facecolor="white")
+    drawn_mm = (LARGE_SQUARE_MM * sheet.across.squares, LARGE_SQUARE_MM * sheet.up.squares)
+    left_mm = LEFT_MM + (width_mm - LEFT_MM - RIGHT_MM - drawn_mm[0]) / 2
+    bottom_mm = BOTTOM_MM + KEY_LINE_MM * sheet.key_lines
+    axes = figure.add_axes(
+        (
+            left_mm / width_mm,
+            bottom_mm / height_mm,
+            drawn_mm[0] / width_mm,
+            drawn_mm[1] / height_mm,
+        )
+    )
+    axes.set_xlim(sheet.across.start, sheet.across.end)
+    axes.set_ylim(sheet.up.start, sheet.up.end)
+    _rule(axes, sheet)
+    _number(axes, sheet)
+    _entitle(figure, sheet, height_mm)
+    return figure, axes
+
+
+def size_mm(sheet: Sheet) -> tuple[float, float]:
+    """Width and height of the whole sheet in millimetres."""
+    across_mm = LEFT_MM + LARGE_SQUARE_MM * sheet.across.squares + RIGHT_MM
+    up_mm = BOTTOM_MM + LARGE_SQUARE_MM * sheet.up.squares + TOP_MM
+    return max(across_mm, LEAST_WIDTH_MM), up_mm + KEY_LINE_MM * sheet.key_lines
+
+
+def _rule(axes: "Axes", sheet: Sheet) -> None:
+    """Rule the squares: two artists, one path each, so that they draw as fast as two lines."""
+    for lines, colour, points, order in (
+        (Scale.small_lines, SMALL_RULE, 0.35, 0.1),
+        (Scale.large_lines, LARGE_RULE, 0.7, 0.2),
+    ):
+        path = _grid(lines(sheet.across), lines(sheet.up))
+        rules = PathPatch(path, fill=False, ec=colour, lw=points, zorder=order, capstyle="butt")
+        axes.add_patch(rules)
+
+
+def _grid(across: NDArray[np.float64], up: NDArray[np.float64]) -> Path:
+    """Lines at every place across and up, each over the whole of the other axis."""
+    upright = [end for x in across for end in ((x, up[0]), (x, up[-1]))]
+    level = [end for y in up for end in ((across[0], y), (across[-1], y))]
+    corners = upright + level
+    return Path(corners, [Path.MOVETO, Path.LINETO] * (len(corners) // 2))
+
+
+def _number(axes: "Axes", sheet: Sheet) -> None:
+    """Number the large squares, as plain texts: ticks would take four times as long."""
+    axes.set_xticks([])
+    axes.set_yticks([])
+    per_point = 1 / 72 * MM_PER_INCH / LARGE_SQUARE_MM
+    below = sheet.up.start - 6 * per_point * sheet.up.per_large_square
+    before = sheet.across.start - 4 * per_point * sheet.across.per_large_square
+    for x, text in zip(sheet.across.large_lines(), sheet.across.numbers(), strict=True):
+        axes.text(x, below, text, ha="center", va="top", fontsize=FONT_POINTS)
+    for y, text in zip(sheet.up.large_lines(), sheet.up.numbers(), strict=True):
+        axes.text(before, y, text, ha="right", va="center_baseline", fontsize=FONT_POINTS)
+    axes.spines[["top", "right"]].set_visible(False)
+    axes.spines[["left", "bottom"]].set_linewidth(1.1)
+
+
+def _entitle(figure: Figure, sheet: Sheet, height_mm: float) -> None:
+    axes = figure.axes[0]
+    axes.set_xlabel(sheet.across_title, fontsize=FONT_POINTS + 1, va="top")
+    axes.set_ylabel(sheet.up_title, fontsize=FONT_POINTS + 1, va="bottom")
+    axes.xaxis.set_label_coords(0.5, -TITLE_MM[0] / (LARGE_SQUARE_MM * sheet.up.squares))
+    axes.yaxis.set_label_coords(-TITLE_MM[1] / (LARGE_SQUARE_MM * sheet.across.squares), 0.5)
+    for line, (text, points) in enumerate(zip(sheet.title, (11, 9), strict=False)):
+        figure.text(
+            0.5,
+            1 - (3.0 + 5.5 * line) / height_mm,
+            text,
+            ha="center",
+            va="top",
+            fontsize=points,
+            color=INK,
+            parse_math=False,  # a file name may hold dollar signs
+        )

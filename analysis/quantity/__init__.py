@@ -1,0 +1,1 @@
+"""Quantities: the one table of units, and the way from text to value and back."""

@@ -1,0 +1,1 @@
+"""A file of readings in, and readings out."""

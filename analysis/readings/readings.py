@@ -1,0 +1,202 @@
+"""Readings files: the one way in and the one way out for rebound heights, virtual or real.
+
+Two layouts, told apart by their headings: wide (`temperature / °C`, `rebound height 1 / cm`, ...)
+and tidy (`temperature / °C`, `repeat`, `rebound height / cm`, ...). Both carry everything that a
+frame of readings holds. The parts: sheets (cells of a file), tables (headings and body), columns
+(numbers in SI), layouts (drops), checks, notices, writing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from analysis.files import write_whole
+from analysis.quantity.headings import DROP_HEIGHT, REBOUND_HEIGHT, RESOLUTION
+from analysis.quantity.units import places_in_cm
+from analysis.readings.checks import check_complete, check_once, check_plausible, notices
+from analysis.readings.drops import Drops, drops, in_order, row_keys
+from analysis.readings.sheets import sheets
+from analysis.readings.table import Column, Table, find_table, read_columns
+from analysis.readings.write import Layout, Style, file_content, places_needed
+from analysis.refusal import Refused
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from numpy.typing import NDArray
+
+DEFAULT_DROP_HEIGHT_M = 1.0
+MOST_GRID_CELLS = 20_000_000
+# A drop height set by hand differs a little from drop to drop; more than this is another one.
+_SAME_DROP_HEIGHT = 0.02
+
+
+@dataclass(frozen=True)
+class Readings:
+    """Drops of one file, in SI.
+
+    `frame` has one row a drop: temperature_k, repeat (whole, from 1), rebound_height_m, and where
+    the file gives them student (text), reheated (bool), drop_height_m, elapsed_time_s and
+    true_temperature_k. A missing repeat is an absent row. Rows of one temperature (and student)
+    stand together in order of first appearance, repeats rising. `decimal_places` are those of
+    the rebound heights as written, in centimetres; `height_unit` is the unit as found.
+    """
+
+    frame: pd.DataFrame
+    source: str
+    decimal_places: int
+    height_unit: str = "cm"
+    notices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Readings as a table: temperatures rising, one column a repeat, NaN where one is missing.
+
+    With one student and one procedure the column is the repeat number less one. Several are
+    pooled: at each temperature the second's repeats stand behind the first's, and so on, so the
+    columns are then no order in time (`students` > 1) and a drift over them means nothing.
+    """
+
+    temperatures_k: NDArray[np.float64]  # (T,)
+    heights_m: NDArray[np.float64]  # (T, R)
+    drop_height_m: float
+    students: int = 1  # sets of repeats pooled at one temperature, at most
+
+
+def read_readings(path: str | Path) -> Readings:
+    """Read a readings file: csv, xlsx or ods, wide or tidy.
+
+    In a workbook the first sheet with a temperature heading is read. Without a drop height the
+    default of 1.000 m holds, and a notice says so. Raises Refused, in one sentence with file,
+    row and column, for anything that cannot be read or cannot be a reading.
+    """
+    path = Path(path)
+    table = find_table(path.name, sheets(path))
+    columns = read_columns(table)
+    found = drops(table, columns)
+    frame, said = _with_drop_heights(found.frame, table.settings_m.get(DROP_HEIGHT))
+    found = Drops(frame, found.rows, found.columns, found.unread)
+    check_complete(table, found)
+    check_plausible(table, found, DEFAULT_DROP_HEIGHT_M)
+    check_once(table, found)
+    unit = next(h.unit for h in table.headings if h.quantity == REBOUND_HEIGHT and h.unit)
+    return Readings(
+        frame=_typed(in_order(frame)),
+        source=path.name,
+        decimal_places=_decimal_places(table, columns),
+        height_unit=unit,
+        notices=(*notices(table, columns, found), *said),
+    )
+
+
+def grid(readings: Readings, student: str | None = None, reheated: bool | None = None) -> Grid:
+    """Lay the readings out as a grid, of one student or of one procedure if named.
+
+    Raises Refused if nothing is left, if the drop heights differ by more than 2 % of their mean,
+    or if the table would have more than 20 million places.
+    """
+    frame = _only(
+        readings, _only(readings, readings.frame, "student", student), "reheated", reheated
+    )
+    keys = row_keys(frame)
+    most = frame.groupby(keys, sort=False)["repeat"].max().rename("before")
+    before = most.groupby(level="temperature_k", sort=False).cumsum() - most
+    column = frame.join(before, on=keys)["before"].to_numpy() + frame["repeat"].to_numpy() - 1
+    temperatures_k, row = np.unique(frame["temperature_k"].to_numpy(), return_inverse=True)
+    shape = (len(temperatures_k), int(column.max()) + 1)
+    if shape[0] * shape[1] > MOST_GRID_CELLS:
+        raise Refused(
+            f"{readings.source} has {shape[0]:,} temperatures and up to {shape[1]:,} repeats, "
+            "too many for one table: round the temperatures or split the file."
+        )
+    heights_m = np.full(shape, np.nan)
+    heights_m[row, column] = frame["rebound_height_m"].to_numpy()
+    pooled = int(most.groupby(level="temperature_k").size().max())
+    return Grid(temperatures_k, heights_m, _one_drop_height(readings.source, frame), pooled)
+
+
+def write_readings(
+    readings: Readings | pd.DataFrame,
+    path: str | Path,
+    layout: Layout = "wide",
+    force: bool = False,
+) -> None:
+    """Write readings as csv, xlsx or ods, by the suffix; `read_readings` gives them back exactly.
+
+    The file appears whole or not at all. Raises Refused if it exists and `force` is not given,
+    for another suffix, and for more than 2,000 repeats in the wide layout.
+    """
+    import pandas as pd
+
+    if isinstance(readings, pd.DataFrame):
+        places = places_needed(readings)
+        readings = Readings(readings, source="", decimal_places=places)
+    path = Path(path)
+    style = Style(layout, readings.height_unit, readings.decimal_places)
+    content = file_content(readings.frame, path, style)
+    write_whole(path, content, force=force)
+
+
+def _with_drop_heights(
+    frame: pd.DataFrame, setting_m: float | None
+) -> tuple[pd.DataFrame, tuple[str, ...]]:
+    """Blank drop heights filled where only one value can be meant, and what was done."""
+    given = frame["drop_height_m"].dropna().unique() if "drop_height_m" in frame else np.array([])
+    if len(given) == 0 and setting_m is not None:
+        return frame.assign(drop_height_m=setting_m), ()
+    if len(given) == 0:
+        said = f"No drop height is given; {DEFAULT_DROP_HEIGHT_M:.3f} m is taken."
+        return frame.drop(columns="drop_height_m", errors="ignore"), (said,)
+    blank = int(frame["drop_height_m"].isna().sum())
+    if blank and len(given) == 1:
+        said = f"Blank drop heights ({blank}) are taken to be that of the other rows."
+        return frame.fillna({"drop_height_m": given[0]}), (said,)
+    return frame, ()
+
+
+def _typed(frame: pd.DataFrame) -> pd.DataFrame:
+    kinds = {"repeat": "int64", "reheated": "bool", "student": "str"}
+    return frame.astype({name: kind for name, kind in kinds.items() if name in frame})
+
+
+def _decimal_places(table: Table, columns: dict[int, Column]) -> int:
+    """As stated under "resolution", or else the most that any reading is written to."""
+    if RESOLUTION in table.settings_m:
+        return max(0, int(np.ceil(-np.log10(table.settings_m[RESOLUTION] * 100) - 1e-9)))
+    places = [0]
+    for index, heading in enumerate(table.headings):
+        if heading.quantity == REBOUND_HEIGHT and heading.unit:
+            column = columns[index]
+            written = column.decimals[~np.isnan(column.values)]
+            places += [places_in_cm(int(written.max()), heading.unit)] if len(written) else []
+    return max(places)
+
+
+def _only(
+    readings: Readings, frame: pd.DataFrame, name: str, value: str | bool | None
+) -> pd.DataFrame:
+    if value is None:
+        return frame
+    if name not in frame:
+        raise Refused(f"{readings.source} has no column '{name}': add it to choose by it.")
+    chosen = frame[frame[name] == value]
+    if chosen.empty:
+        raise Refused(f"{readings.source} has no reading of '{name}' {value}: check the name.")
+    return chosen.reset_index(drop=True)
+
+
+def _one_drop_height(source: str, frame: pd.DataFrame) -> float:
+    if "drop_height_m" not in frame:
+        return DEFAULT_DROP_HEIGHT_M
+    heights_m = frame["drop_height_m"]
+    low, high, mean = heights_m.min(), heights_m.max(), heights_m.mean()
+    if high - low > _SAME_DROP_HEIGHT * mean:
+        raise Refused(
+            f"{source} has drop heights from {low * 100:.6g} cm to {high * 100:.6g} cm: "
+            "keep one file for each drop height."
+        )
+    return float(low if low == high else mean)

@@ -1,0 +1,1 @@
+"""What is said about readings: figures, sentences, graph, report."""

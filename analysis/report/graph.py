@@ -1,0 +1,302 @@
+"""The graph as a student should draw it: rebound height against temperature on graph paper.
+
+Crosses for the means, bars of the half-range, a thin line of best fit; black on white, told apart
+by shape and dashes, never by colour alone. Figures are made without pyplot, so nothing global is
+touched.
+
+The lines of the graph: best fit, steepest and shallowest, and a model's curve; undrawn.
+"""
+
+import math
+import textwrap
+import warnings
+from collections.abc import Sequence
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal, cast
+
+import numpy as np
+from matplotlib import rc_context
+from matplotlib.collections import LineCollection
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.path import Path as Path2D
+from PIL import Image
+
+from analysis.paper.graph_sheet import (
+    FONT_POINTS,
+    INK,
+    KEY_LINE_MM,
+    MOST_SQUARES_ACROSS,
+    MOST_SQUARES_UP,
+    Sheet,
+    ruled,
+)
+from analysis.paper.scales import LARGE_SQUARE_MM, MM_PER_INCH, choose_scale
+from analysis.quantity.text import FloatArray, centimetres, heading, kelvin
+from analysis.report.summary import Summary
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+
+@dataclass(frozen=True)
+class Curve:
+    """A model's curve, worked out by the caller, to lie over the readings."""
+
+    temperature_c: FloatArray
+    height_cm: FloatArray
+    label: str
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A line to draw: where (°C, cm), how dashed, and its text in the key (none: no entry)."""
+
+    x: FloatArray
+    y: FloatArray
+    dashes: str | tuple[int, tuple[int, ...]]
+    label: str = ""
+
+
+def strokes(summary: Summary, curve: Curve | None, extremes: bool) -> list[Stroke]:
+    """Lay out the line or curve of best fit, the extreme lines if wanted, and the model's curve."""
+    return _best(summary, extremes) + ([_model(curve)] if curve else [])
+
+
+def _best(summary: Summary, extremes: bool) -> list[Stroke]:
+    if not summary.has_line:
+        return []
+    ends = summary.temperature_c[[0, -1]]
+    if summary.curved and summary.curve is not None:
+        along = np.linspace(ends[0], ends[1], 81)
+        heights = np.polyval(summary.curve[::-1], along)
+        return [Stroke(along, centimetres(heights), "-", "curve of best fit")]
+    best = Stroke(ends, centimetres(summary.trend.line.at(kelvin(ends))), "-", "line of best fit")
+    return [best, *(_extreme_lines(summary, ends) if extremes else [])]
+
+
+def _extreme_lines(summary: Summary, ends: FloatArray) -> list[Stroke]:
+    found = summary.trend.extremes
+    pairs = (
+        (found.steepest_gradient, found.steepest_intercept, (0, (7, 4)), "steepest line"),
+        (found.shallowest_gradient, found.shallowest_intercept, (0, (2, 3)), "shallowest line"),
+    )
+    return [
+        Stroke(
+            ends, centimetres(intercept + gradient * (kelvin(ends) - found.origin)), dashes, name
+        )
+        for gradient, intercept, dashes, name in pairs
+        if np.isfinite(gradient)
+    ]
+
+
+def _model(curve: Curve) -> Stroke:
+    return Stroke(curve.temperature_c, curve.height_cm, (0, (8, 3, 1, 3)), curve.label)
+
+
+Format = Literal["png", "svg", "pdf"]
+
+PNG_DOTS_PER_INCH = 150
+CAP_MM = 2.0
+THIN, BAR = 0.9, 1.1
+TITLE_LETTERS = 56
+MOST_VECTORS = 500  # more crosses than this go into an SVG or PDF as one picture
+KEY_COLUMNS = 2
+KEY_SIGN_MM = 11.0
+
+# Text stays text in SVG, ids do not change from run to run, and no file carries its date.
+_REPEATABLE: dict[Any, Any] = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "rebound height",
+    "pdf.fonttype": 42,
+}
+_NO_DATE = {
+    "svg": dict.fromkeys(("Date", "Creator", "Format", "Type")),
+    "pdf": {"CreationDate": None},
+}
+
+
+def draw(summary: Summary, *, curve: Curve | None = None, extremes: bool = True) -> Figure:
+    """Draw the graph of a summary, in true size (small squares 2 mm, large 2 cm).
+
+    A straight line of best fit, or a second-degree curve where the trend says that a straight
+    line is not enough; with `extremes` also the steepest and shallowest lines through all bars.
+    One temperature gets a point and no line.
+    """
+    lines = strokes(summary, curve, extremes)
+    sheet = _sheet(summary, lines)
+    figure, axes = ruled(sheet)
+    _crosses(axes, summary)
+    _bars(axes, summary, sheet)
+    _anomalies(axes, summary)
+    for line in lines:
+        axes.add_line(_drawn(line))
+    _lay_key(figure, axes)
+    return figure
+
+
+def graph_bytes(figure: Figure, suffix: Format) -> bytes:
+    """Give the picture as the bytes of a file, the same bytes for the same figure every time."""
+    if suffix == "png":
+        return grey_png(figure, PNG_DOTS_PER_INCH)
+    return _saved(figure, suffix, PNG_DOTS_PER_INCH)
+
+
+def grey_png(figure: Figure, dots_per_inch: int) -> bytes:
+    """Give the picture as a PNG in shades of grey: there is no colour, and it takes a third."""
+    width, height = (int(inches * dots_per_inch) for inches in figure.get_size_inches())
+    pixels = _saved(figure, "rgba", dots_per_inch)
+    picture = Image.frombytes("RGBA", (width, height), pixels).convert("L")
+    file = BytesIO()
+    picture.save(file, format="png", dpi=(dots_per_inch, dots_per_inch))
+    return file.getvalue()
+
+
+def _saved(figure: Figure, suffix: str, dots_per_inch: int) -> bytes:
+    file = BytesIO()
+    with rc_context(_REPEATABLE), warnings.catch_warnings():
+        # A file may be named in signs that the font lacks; boxes stand for them, and that will do.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        figure.savefig(file, format=suffix, dpi=dots_per_inch, metadata=_NO_DATE.get(suffix))
+    return file.getvalue()
+
+
+def save_graph(figure: Figure, path: str | Path) -> None:
+    """Save a figure by the path's suffix: png, svg or pdf. Raises ValueError for another one."""
+    target = Path(path)
+    suffix = target.suffix.lower().removeprefix(".")
+    if suffix not in ("png", "svg", "pdf"):
+        raise ValueError(f"a graph is saved as .png, .svg or .pdf, not as {target.suffix!r}")
+    target.write_bytes(graph_bytes(figure, cast(Format, suffix)))
+
+
+def _drawn(line: Stroke) -> Line2D:
+    return Line2D(line.x, line.y, color=INK, lw=THIN, ls=line.dashes, label=line.label, zorder=2)
+
+
+def _sheet(summary: Summary, lines: Sequence[Stroke]) -> Sheet:
+    """Choose the sheet that holds everything that will be drawn."""
+    half_cm = np.nan_to_num(centimetres(summary.spread.uncertainty_m))
+    mean_cm = centimetres(summary.spread.mean_m)
+    across = np.concatenate([summary.temperature_c, *(line.x for line in lines)])
+    up = np.concatenate(
+        [mean_cm - half_cm, mean_cm + half_cm, _flagged(summary)[1], *(line.y for line in lines)]
+    )
+    return Sheet(
+        across=choose_scale(float(across.min()), float(across.max()), MOST_SQUARES_ACROSS),
+        up=choose_scale(float(up.min()), float(up.max()), MOST_SQUARES_UP),
+        title=_title(summary.source),
+        across_title=heading("temperature", "°C"),
+        up_title=heading("rebound height", "cm"),
+        key_lines=math.ceil(_entries(summary, lines) / KEY_COLUMNS),
+    )
+
+
+def _entries(summary: Summary, lines: Sequence[Stroke]) -> int:
+    """How many entries the key will have: crosses, bars, anomalies, and each line."""
+    bars = bool(np.isfinite(summary.spread.uncertainty_m).any())
+    return 1 + bars + bool(summary.spread.anomalies.flagged.any()) + len(lines)
+
+
+def _title(source: str) -> tuple[str, str]:
+    """Say what is shown, and where the readings come from (one line, long names cut short)."""
+    named = textwrap.shorten(f"readings: {source}", TITLE_LETTERS, placeholder=" …")
+    if len(named) < 12:  # one long word: shorten() leaves nothing of it
+        named = f"readings: {source[: TITLE_LETTERS - 12]}…"
+    return "Rebound height of the ball against its temperature", named
+
+
+def _crosses(axes: "Axes", summary: Summary) -> None:
+    mean_cm = centimetres(summary.spread.mean_m)
+    axes.add_line(
+        Line2D(
+            summary.temperature_c,
+            mean_cm,
+            ls="none",
+            marker="x",
+            ms=6,
+            mew=THIN,
+            color=INK,
+            zorder=4,
+            clip_on=False,
+            label="mean of the repeats",
+            rasterized=mean_cm.size > MOST_VECTORS,
+        )
+    )
+
+
+def _bars(axes: "Axes", summary: Summary, sheet: Sheet) -> None:
+    """Half-range bars with caps, all in one artist; none where there is one repeat."""
+    known = np.isfinite(summary.spread.uncertainty_m)
+    if not known.any():
+        return
+    x, mean = summary.temperature_c[known], centimetres(summary.spread.mean_m)[known]
+    half = centimetres(summary.spread.uncertainty_m)[known]
+    cap = np.full(x.shape, CAP_MM / 2 / LARGE_SQUARE_MM * sheet.across.per_large_square)
+    bars = [_segments(x, mean - half, x, mean + half)]
+    bars += [_segments(x - cap, end, x + cap, end) for end in (mean - half, mean + half)]
+    artist = LineCollection(
+        list(np.concatenate(bars)), colors=INK, linewidths=BAR, zorder=3, clip_on=False
+    )
+    artist.set_rasterized(x.size > MOST_VECTORS)
+    artist.set_label("half-range of the repeats")
+    axes.add_collection(artist, autolim=False)
+
+
+def _segments(x0: FloatArray, y0: FloatArray, x1: FloatArray, y1: FloatArray) -> FloatArray:
+    """One line a row, from (x0, y0) to (x1, y1), (n, 2, 2)."""
+    return np.stack([np.stack([x0, y0], axis=-1), np.stack([x1, y1], axis=-1)], axis=1)
+
+
+def _flagged(summary: Summary) -> tuple[FloatArray, FloatArray]:
+    """Temperature and height of every reading that the test calls an anomaly, in °C and cm."""
+    rows, columns = np.nonzero(summary.spread.anomalies.flagged)
+    return summary.temperature_c[rows], centimetres(summary.grid.heights_m[rows, columns])
+
+
+def _anomalies(axes: "Axes", summary: Summary) -> None:
+    x, y = _flagged(summary)
+    if x.size:
+        label = "reading that may be an anomaly"
+        axes.add_line(
+            Line2D(x, y, ls="none", marker="o", ms=6, mfc="none", mec=INK, mew=THIN, label=label)
+        )
+
+
+def _lay_key(figure: Figure, axes: "Axes") -> None:
+    """Lay the key under the axis title, in two columns: points and bars first, then the lines.
+
+    By hand: matplotlib's own legend takes as long as all the rest of the drawing.
+    """
+    crosses, *lines = axes.lines
+    bars = [c for c in axes.collections if not str(c.get_label()).startswith("_")]
+    signs = [crosses, *(_bar_sign(str(bar.get_label())) for bar in bars), *lines]
+    width_mm, height_mm = (inches * MM_PER_INCH for inches in figure.get_size_inches())
+    rows = math.ceil(len(signs) / KEY_COLUMNS)
+    for place, sign in enumerate(signs):
+        left_mm = width_mm * (0.05 + 0.5 * (place // rows))
+        y = (KEY_LINE_MM * (rows - place % rows) - KEY_LINE_MM / 2 + 1) / height_mm
+        _lay_sign(figure, sign, (left_mm / width_mm, y), KEY_SIGN_MM / width_mm)
+
+
+def _lay_sign(figure: Figure, sign: Line2D, at: tuple[float, float], length: float) -> None:
+    """Lay one sign of the key and its text at a place of the figure, in figure fractions."""
+    x, y = at
+    points = (
+        ([x, x + length], [y, y]) if sign.get_linestyle() != "None" else ([x + length / 2], [y])
+    )
+    shown = Line2D(*points)
+    shown.update_from(sign)
+    shown.set(transform=figure.transFigure, clip_on=False)
+    figure.add_artist(shown)
+    figure.text(
+        x + 1.2 * length, y, str(sign.get_label()), va="center_baseline", fontsize=FONT_POINTS - 1
+    )
+
+
+def _bar_sign(label: str) -> Line2D:
+    """Give the key's sign for a bar: upright with caps, so that it is not taken for a line."""
+    path = Path2D([(-0.4, -1), (0.4, -1), (0, -1), (0, 1), (-0.4, 1), (0.4, 1)], [1, 2, 1, 2, 1, 2])
+    return Line2D([], [], ls="none", marker=path, ms=9, mec=INK, mfc="none", mew=BAR, label=label)

@@ -1,0 +1,1 @@
+"""Statistics of readings: arrays in, frozen results out."""

@@ -1,0 +1,203 @@
+"""Two procedures side by side, such as reheated between drops (A) and not reheated (B).
+
+The spreads are compared in ratio.py; here the tables are brought to the temperatures they share,
+and drift and gradient compared.
+"""
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+
+from analysis.quantity.text import FloatArray, centimetres, fixed, p_text, plus_minus, significant
+from analysis.refusal import Refused
+from analysis.statistics.line import fit_line
+from analysis.statistics.ratio import SpreadRatio, spread_ratio
+from analysis.statistics.spread import LEVEL, Drift, Spread, spread, t_multiplier, two_sided_p
+from analysis.statistics.trend import Trend, trend
+
+_SAME_K = 0.05
+"""Temperatures closer than this are the same setting of the bath."""
+
+
+class Table(Protocol):
+    """What contrast needs of a table of readings; `readings.Grid` fits."""
+
+    @property
+    def temperatures_k(self) -> FloatArray:
+        """Temperatures, shape (T,)."""
+
+    @property
+    def heights_m(self) -> FloatArray:
+        """Rebound heights, shape (T, R), NaN where missing."""
+
+
+@dataclass(frozen=True)
+class Difference:
+    """B minus A of one figure, with standard uncertainty and two-sided p value (Student's t)."""
+
+    a: float
+    b: float
+    difference: float
+    uncertainty: float
+    degrees_of_freedom: float
+    p: float
+    interval: tuple[float, float]  # 95 %
+
+
+@dataclass(frozen=True)
+class Contrast:
+    """Procedure B held against procedure A at the temperatures they share."""
+
+    temperatures_k: FloatArray  # shared, in order
+    left_out_k: FloatArray  # temperatures that only one procedure has
+    spread_a: Spread  # per temperature: half_range_m, standard_deviation_m, ...
+    spread_b: Spread
+    trend_a: Trend
+    trend_b: Trend
+    spreads: SpreadRatio  # pooled standard deviation of B over that of A
+    drift_m_per_repeat: Difference  # pooled drifts, Welch's t
+    gradient_m_per_k: Difference  # from the differences of the means, temperature by temperature
+
+
+def contrast(a: Table, b: Table, resolution_m: float = 0.0) -> Contrast:
+    """Hold B against A at the temperatures (to 0.05 K) they share.
+
+    `resolution_m` is the graduation the readings were rounded to. The difference of the gradients
+    is the gradient of the differences, so that a curve which both share does not blur it.
+    Deterministic. Raises Refused when the tables share no temperature.
+    """
+    rows_a, rows_b, left_out = _matched(a.temperatures_k, b.temperatures_k)
+    temperatures = a.temperatures_k[rows_a]
+    heights_a, heights_b = a.heights_m[rows_a], b.heights_m[rows_b]
+    spread_a, spread_b = spread(heights_a, resolution_m), spread(heights_b, resolution_m)
+    trend_a, trend_b = trend(temperatures, spread_a), trend(temperatures, spread_b)
+    return Contrast(
+        temperatures_k=temperatures,
+        left_out_k=left_out,
+        spread_a=spread_a,
+        spread_b=spread_b,
+        trend_a=trend_a,
+        trend_b=trend_b,
+        spreads=spread_ratio(heights_a, heights_b, resolution_m),
+        drift_m_per_repeat=_drift_difference(spread_a.pooled_drift, spread_b.pooled_drift),
+        gradient_m_per_k=_gradient_difference(temperatures, spread_a, spread_b),
+    )
+
+
+def sentences(contrast: Contrast, name_a: str, name_b: str) -> tuple[str, str, str]:
+    """Say a sentence each on spread, drift and gradient, also when the readings cannot tell.
+
+    The names stand after a noun, such as "with reheating" and "without reheating".
+    """
+    return (
+        _spread_sentence(contrast.spreads, name_a, name_b),
+        _drift_sentence(contrast.drift_m_per_repeat, name_a, name_b),
+        _gradient_sentence(contrast.gradient_m_per_k, name_a, name_b),
+    )
+
+
+def _matched(a_k: FloatArray, b_k: FloatArray) -> tuple[np.ndarray, np.ndarray, FloatArray]:
+    """Rows of A and of B at shared temperatures, in order, and the temperatures left out."""
+    same = np.abs(a_k[:, None] - b_k[None, :]) < _SAME_K
+    rows_a, rows_b = np.nonzero(same)
+    if rows_a.size == 0:
+        raise Refused(
+            "The two procedures share no temperature; take readings at the same temperatures."
+        )
+    order = np.argsort(a_k[rows_a], kind="stable")
+    alone = np.concatenate([a_k[~same.any(axis=1)], b_k[~same.any(axis=0)]])
+    return rows_a[order], rows_b[order], np.sort(alone)
+
+
+def _difference(values: tuple[float, float], estimate: tuple[float, float, float]) -> Difference:
+    difference, uncertainty, degrees = (float(each) for each in estimate)
+    half = float(t_multiplier(degrees)) * uncertainty
+    return Difference(
+        a=float(values[0]),
+        b=float(values[1]),
+        difference=difference,
+        uncertainty=uncertainty,
+        degrees_of_freedom=degrees,
+        p=float(two_sided_p(difference, uncertainty, degrees)),
+        interval=(difference - half, difference + half),
+    )
+
+
+def _drift_difference(a: Drift, b: Drift) -> Difference:
+    variances = np.array([a.uncertainty_m_per_repeat, b.uncertainty_m_per_repeat]) ** 2
+    freedoms = np.array([a.degrees_of_freedom, b.degrees_of_freedom])
+    told = bool(np.isfinite(variances).all() and variances.sum() > 0)
+    # Welch and Satterthwaite: the degrees of freedom of a sum of two variances.
+    degrees = variances.sum() ** 2 / (variances**2 / freedoms).sum() if told else np.nan
+    slopes = (float(a.slope_m_per_repeat), float(b.slope_m_per_repeat))
+    return _difference(slopes, (slopes[1] - slopes[0], np.sqrt(variances.sum()), degrees))
+
+
+def _gradient_difference(temperatures_k: FloatArray, a: Spread, b: Spread) -> Difference:
+    both = np.where(np.isnan(a.mean_m + b.mean_m), np.nan, temperatures_k)
+    line = fit_line(both, b.mean_m - a.mean_m)
+    gradients = (fit_line(both, a.mean_m).gradient, fit_line(both, b.mean_m).gradient)
+    return _difference(
+        (float(gradients[0]), float(gradients[1])),
+        (float(line.gradient), float(line.gradient_uncertainty), float(line.degrees_of_freedom)),
+    )
+
+
+def _spread_sentence(found: SpreadRatio, name_a: str, name_b: str) -> str:
+    if found.told_apart is None:
+        return (
+            "The readings cannot tell whether the spread differs: both procedures need repeats "
+            "that do not all agree."
+        )
+    low, high = found.interval
+    ends = f"{significant(low, 2)} to {significant(high, 2)}"
+    if not np.isfinite(high):
+        ends = f"from {significant(low, 2)} without an upper end"
+    size = f"{significant(found.ratio, 2)} times as large {name_b} as {name_a}"
+    span = f"95 % interval {ends}, {p_text(found.p)}"
+    if found.told_apart:
+        return f"The spread of the repeats is {size} ({span})."
+    return (
+        f"The readings cannot tell whether the spread differs: it came out {size}, but luck alone "
+        f"could do that ({span})."
+    )
+
+
+def _drift_sentence(found: Difference, name_a: str, name_b: str) -> str:
+    if np.isnan(found.p):
+        return "The readings cannot tell whether the drift over the repeats differs."
+    each = ", ".join(
+        f"{fixed(float(centimetres(value)), 2)} cm per repeat {name}"
+        for value, name in ((found.a, name_a), (found.b, name_b))
+    )
+    if found.p >= LEVEL:
+        return (
+            "The readings cannot tell whether the drift over the repeats differs "
+            f"({each}; {p_text(found.p)})."
+        )
+    way = "less" if abs(found.b) < abs(found.a) else "more"
+    return (
+        f"Over the repeats the rebound height drifts {way} {name_b} than {name_a} "
+        f"({each}; {p_text(found.p)})."
+    )
+
+
+def _gradient_sentence(found: Difference, name_a: str, name_b: str) -> str:
+    if np.isnan(found.p):
+        return (
+            "The readings cannot tell whether the gradient differs: three temperatures are needed."
+        )
+    size = plus_minus(
+        float(centimetres(found.difference)), float(centimetres(found.uncertainty)), "cm per °C", 2
+    )
+    if found.p >= LEVEL:
+        return (
+            f"The readings cannot tell whether the gradient {name_b} differs from that {name_a} "
+            f"(difference {size}, {p_text(found.p)})."
+        )
+    way = "smaller" if found.difference < 0 else "larger"
+    return (
+        f"The gradient {name_b} is {way} than that {name_a} "
+        f"(by {size.lstrip('-')}, {p_text(found.p)})."
+    )

@@ -1,0 +1,171 @@
+"""Gravitational potential energy before and after the bounce, and what the bounce took.
+
+E = m g h, with g = 9.81 N/kg as taught in schools (standard gravity is 9.80665 N/kg exactly, CGPM
+1901; taught value from memory). What is missing after the bounce has been transferred to the
+surroundings and the ball by heating and, a little, by sound. Air resistance is left out, as a
+student does.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from analysis.quantity.text import FloatArray, centimetres, fixed, plain, ratio, significant
+from analysis.refusal import Refused
+
+GRAVITY_N_PER_KG = 9.81
+
+
+@dataclass(frozen=True)
+class Uncertainties:
+    """Uncertainties of the two heights in metres, of one kind; the results share that kind."""
+
+    drop_m: float = 0.0
+    rebound_m: ArrayLike = 0.0
+
+
+@dataclass(frozen=True)
+class Energies:
+    """Energies in joules; arrays as the rebound heights, NaN where these are."""
+
+    mass_kg: float | None  # None when the weight was given
+    gravity_n_per_kg: float | None
+    weight_n: float
+    drop_height_m: float
+    rebound_height_m: FloatArray
+    before_j: float
+    after_j: FloatArray
+    transferred_j: FloatArray  # to the surroundings
+    fraction: FloatArray  # after / before (efficiency, 0 to 1)
+    fraction_uncertainty: FloatArray
+    restitution: FloatArray  # sqrt(rebound height / drop height)
+    restitution_uncertainty: FloatArray  # NaN for a rebound height of 0, where it has no size
+
+
+@dataclass(frozen=True)
+class _Load:
+    weight_n: float
+    mass_kg: float | None = None
+    gravity_n_per_kg: float | None = None
+
+
+def energies(
+    mass_kg: float,
+    drop_height_m: float,
+    rebound_height_m: ArrayLike,
+    uncertainties: Uncertainties | None = None,
+    gravity_n_per_kg: float = GRAVITY_N_PER_KG,
+) -> Energies:
+    """Energies from the mass in kilograms.
+
+    Uncertainties add in quadrature of relative size: u(h/H) = (h/H) sqrt((u_h/h)^2 + (u_H/H)^2),
+    and the restitution, a square root, has half the relative uncertainty of h/H.
+    Raises Refused for a mass, gravity or drop height that is not above zero, or a rebound height
+    below zero or above the drop height.
+    """
+    _positive("mass of the ball", mass_kg, "kg")
+    _positive("gravitational field strength", gravity_n_per_kg, "N/kg")
+    load = _Load(mass_kg * gravity_n_per_kg, mass_kg, gravity_n_per_kg)
+    return _energies(load, drop_height_m, rebound_height_m, uncertainties or Uncertainties())
+
+
+def energies_from_weight(
+    weight_n: float,
+    drop_height_m: float,
+    rebound_height_m: ArrayLike,
+    uncertainties: Uncertainties | None = None,
+) -> Energies:
+    """Find the same from a weight read in newtons."""
+    _positive("weight of the ball", weight_n, "N")
+    load = _Load(weight_n)
+    return _energies(load, drop_height_m, rebound_height_m, uncertainties or Uncertainties())
+
+
+def working(energies: Energies, index: int | tuple[int, ...] = ()) -> tuple[str, ...]:
+    """Set out the calculation for the height at `index`, line by line with units.
+
+    Three significant figures, each worked from unrounded values, which the last line says.
+    """
+    height_m = float(energies.rebound_height_m[index])
+    after = significant(float(energies.after_j[index]), 3)
+    before = significant(energies.before_j, 3)
+    kept = float(energies.fraction[index])
+    rise, fall = _metres(height_m), _metres(energies.drop_height_m)
+    if energies.mass_kg is None:
+        first: tuple[str, ...] = (f"weight of the ball: W = {plain(energies.weight_n, 5)} N",)
+        letters, factors = "W", f"{plain(energies.weight_n, 5)} N"
+    else:
+        mass = plain(energies.mass_kg, 6)
+        gravity = plain(energies.gravity_n_per_kg or 0.0, 5)
+        first = (
+            f"mass of the ball: m = {plain(energies.mass_kg * 1000.0, 3)} g ÷ 1000 = {mass} kg",
+        )
+        letters, factors = "m × g", f"{mass} kg × {gravity} N/kg"
+    return (
+        *first,
+        f"drop height: H = {_in_centimetres(energies.drop_height_m)} cm ÷ 100 = {fall} m",
+        f"rebound height: h = {_in_centimetres(height_m)} cm ÷ 100 = {rise} m",
+        f"energy before the bounce: {letters} × H = {factors} × {fall} m = {before} J",
+        f"energy after the bounce: {letters} × h = {factors} × {rise} m = {after} J",
+        f"energy transferred to the surroundings: {before} J - {after} J = "
+        f"{significant(float(energies.transferred_j[index]), 3)} J",
+        f"fraction of the energy kept (efficiency): {after} J ÷ {before} J = "
+        f"{significant(kept, 3)} = {significant(100.0 * kept, 3)} %",
+        f"coefficient of restitution: √(h ÷ H) = √({rise} m ÷ {fall} m) = "
+        f"{significant(float(energies.restitution[index]), 3)}",
+        "(Results are rounded to three significant figures, each worked from unrounded values.)",
+    )
+
+
+def _energies(
+    load: _Load, drop_height_m: float, rebound_height_m: ArrayLike, given: Uncertainties
+) -> Energies:
+    _positive("drop height", drop_height_m, "m")
+    height = np.asarray(rebound_height_m, dtype=np.float64)
+    _possible(height, drop_height_m)
+    before = load.weight_n * drop_height_m
+    after = load.weight_n * height
+    fraction = height / drop_height_m
+    relative_drop = given.drop_m / drop_height_m
+    rebound = np.asarray(given.rebound_m, dtype=np.float64) / drop_height_m
+    uncertainty = np.hypot(rebound, fraction * relative_drop)
+    restitution = np.sqrt(fraction)
+    return Energies(
+        mass_kg=load.mass_kg,
+        gravity_n_per_kg=load.gravity_n_per_kg,
+        weight_n=load.weight_n,
+        drop_height_m=drop_height_m,
+        rebound_height_m=height,
+        before_j=before,
+        after_j=after,
+        transferred_j=before - after,
+        fraction=fraction,
+        fraction_uncertainty=uncertainty,
+        restitution=restitution,
+        restitution_uncertainty=ratio(uncertainty, 2.0 * restitution),
+    )
+
+
+def _positive(what: str, value: float, unit: str) -> None:
+    if not (np.isfinite(value) and value > 0.0):
+        raise Refused(f"The {what} is {value:g} {unit}; it must be more than 0 {unit}.")
+
+
+def _possible(height_m: FloatArray, drop_height_m: float) -> None:
+    impossible = (height_m < 0.0) | (height_m > drop_height_m)
+    if impossible.any():
+        value = float(centimetres(height_m[impossible].flat[0]))
+        raise Refused(
+            f"A rebound height of {plain(value)} cm is impossible; it must lie between 0 cm and "
+            f"the drop height of {plain(float(centimetres(drop_height_m)))} cm."
+        )
+
+
+def _metres(length_m: float) -> str:
+    """Write a length in metres to two decimals, more where it has them."""
+    return fixed(length_m, max(2, len(plain(length_m, 4).partition(".")[2])))
+
+
+def _in_centimetres(length_m: float) -> str:
+    return plain(float(centimetres(length_m)), 2)

@@ -1,0 +1,437 @@
+"""The whole workbook, page by page.
+
+The first pages: what the practical is about, its hazards, and the student's own plan.
+
+Questions of the exercise book set on paper: the same words, with room for the answer.
+
+The pages for readings: rough readings, an empty results table, a sheet of graph paper.
+
+The pages of conclusion, evaluation and energy: questions, conventions and ruled lines.
+
+The last page: the words of measurement as schools use them, in our own words.
+"""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import TYPE_CHECKING, NamedTuple
+
+from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS
+from analysis.paper.document import (
+    Answer,
+    Blanks,
+    Grid,
+    Heading,
+    Listing,
+    Page,
+    Paragraph,
+    Plan,
+    Space,
+    Terms,
+    Workbook,
+    heights,
+)
+from analysis.paper.squares import Squares
+from analysis.report.content import CAUTIONS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from analysis.paper.document import PaperBlock as Block
+
+
+class Room(NamedTuple):
+    """Ruled lines for an answer, and a hint on conventions; never the answer."""
+
+    lines: int
+    hint: str = ""
+
+
+def asked(page: str, name: str, room: Mapping[str, Room]) -> Answer:
+    """Set one question in the words that the exercise book has for it."""
+    lines, hint = room[name]
+    return Answer(dict(QUESTIONS[page])[name], lines, hint)
+
+
+def questions(page: str, turn: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Names of a page's questions on two sheets of paper: those before `turn`, and the rest."""
+    names = tuple(name for name, _ in QUESTIONS[page])
+    place = names.index(turn)
+    return names[:place], names[place:]
+
+
+TITLE = "Bounce and warmth"
+QUESTION = "How does the temperature of a squash ball change its rebound height?"
+ABOUT = (
+    "Before a match, squash players knock the ball about until it is warm. What does its "
+    "temperature do to its bounce? You find out by measuring.",
+    "You warm a squash ball in water of known temperature, lift it out with tongs, and let it fall "
+    "beside an upright metre rule. By eye you read how high it comes back. You do that several "
+    "times at each of several temperatures.",
+    "Both heights are taken from the floor to the lowest point of the ball. The drop height is "
+    "where that point is before you let go; the rebound height is where it is at the top of the "
+    "first bounce.",
+)
+NEEDED = (
+    "squash ball, and a balance to find its mass",
+    "metre rule, clamped upright on a hard, level floor",
+    "large beaker, thermometer, hot and cold water",
+    "tongs, towel, stopwatch, eye protection",
+)
+USE = (
+    "The pages follow the work: hazards, method, rough readings, results table, graph, "
+    "conclusion, evaluation, energy. The last page explains the words of measurement. Nobody "
+    "else's readings will be quite like yours: what counts is what you make of your own."
+)
+
+HAZARD_WORDS = (
+    "A hazard is something that could hurt somebody. The risk is what harm it could do, and how "
+    "likely that is. A control measure is what you do to make the harm less likely or less bad.",
+    "Fill in one row for each hazard that you see in this practical, and show the page to your "
+    "teacher before any water is heated.",
+)
+# The last caution speaks of the pages of a report; this workbook says it for itself.
+USUAL = (
+    *CAUTIONS[:-1],
+    "This workbook does not replace a practical carried out under supervision.",
+)
+
+ROOM = {
+    "independent variable": Room(1, "Name the quantity exactly; “the ball” is not a variable."),
+    "dependent variable": Room(2, "Say what you measure, and from where to where."),
+    "control variable 1": Room(1, "Something that could change your readings if you let it."),
+    "reason 1": Room(4, "Say what would happen to the readings if it changed."),
+    "control variable 2": Room(1),
+    "reason 2": Room(4),
+    "lowest temperature": Room(1),
+    "highest temperature": Room(1, "60 °C or below, unless your teacher says otherwise."),
+    "interval": Room(1, "The gap between one temperature and the next."),
+    "repeats": Room(1, "Enough to see how far readings spread, and to notice a slip."),
+}
+
+
+def beginning() -> tuple[Page, ...]:
+    """Give the pages in order: the cover, the hazards and the method."""
+    variables, range_ = questions(METHOD, "lowest temperature")
+    return (
+        Page(
+            TITLE,
+            (
+                Paragraph(QUESTION, leading=True),
+                Blanks(("Name", "Class or group")),
+                Blanks(("Date", "I worked with")),
+                Heading("What it is about"),
+                *map(Paragraph, ABOUT),
+                heights(),
+                Heading("What you need"),
+                Listing(NEEDED),
+                Heading("How to use these pages"),
+                Paragraph(USE),
+                Answer("Before you start: what do you expect to find, and why?", 3),
+            ),
+        ),
+        _hazards(),
+        Page(
+            "Method: the variables",
+            (
+                *(asked(METHOD, name, ROOM) for name in variables),
+                Answer("Other things that you keep the same, and how", 6),
+            ),
+        ),
+        Page(
+            "Method: the plan",
+            (
+                *(asked(METHOD, name, ROOM) for name in range_),
+                Answer(
+                    "What you will do, step by step",
+                    9,
+                    "Somebody else should be able to follow it.",
+                ),
+                Space("Labelled drawing of your apparatus", 64.0),
+            ),
+        ),
+    )
+
+
+def _hazards() -> Page:
+    return Page(
+        "Hazards",
+        (
+            *map(Paragraph, HAZARD_WORDS),
+            Grid(
+                caption="My hazards",
+                headings=("hazard", "risk", "control measure"),
+                shares=(1, 1, 1),
+                rows=3,
+                row_mm=34.0,
+                heading_mm=8.0,
+            ),
+            Heading("The usual cautions"),
+            Listing(USUAL),
+            Blanks(("Checked by the teacher", "Date")),
+        ),
+    )
+
+
+ROUGH = (
+    "Write every reading here at once, in the order in which you take them. Never rub one out. If "
+    "something went wrong, strike the reading out with one line, so that it can still be read, "
+    "and say what went wrong."
+)
+ROUGH_MORE = "Carry on with your rough readings here."
+ROUGH_HEADINGS = ("drop", "temperature\nunit:", "rebound height\nunit:", "struck out because")
+SPARE_LINES = 3
+MOST_LINES = 28
+ROWS_MM, MOST_ROW_MM = 80.0, 11.0
+"""All rows of the results table together, and the highest of them."""
+
+TABLE_HINTS = (
+    "The variable that you change goes into the first column. Each heading says the quantity and "
+    "the unit, as quantity / unit. The cells hold numbers only.",
+    "All readings of one quantity have the same number of decimal places: as many as you could "
+    "truly read, with noughts where they belong.",
+    "Only a reading with a good reason against it stays out of the mean. You may not need every "
+    "column.",
+)
+GRAPH_HINTS = (
+    "The variable that you change goes across, the one that you measure goes up. Axes carry the "
+    "same quantity and unit as the table.",
+    "Leave the first large square on the left and at the foot for numbers and titles.",
+    "Let a large square stand for 1, 2 or 5, or for one of these with noughts (10, 0.2, …). The "
+    "points should fill more than half of each axis; an axis need not begin at zero.",
+    "Plot the means as small, sharp crosses, to half a small square. Draw the half-range up and "
+    "down from each as a bar.",
+    "Draw one line of best fit, straight or curved as the points suggest, with points on either "
+    "side of it. Do not join the dots, and do not make it go through the origin.",
+)
+SHEET = Squares(9, 12)
+SHEET_NOTE = (
+    "Printed at 100 % (“actual size”), each large square is 2 cm wide and each small one 2 mm."
+)
+
+
+def readings(plan: Plan) -> tuple[Page, ...]:
+    """Give the pages in order."""
+    return (*_rough(plan), _table(plan), Page("Graph", (Paragraph(SHEET_NOTE), SHEET)))
+
+
+def _rough(plan: Plan) -> tuple[Page, ...]:
+    lines = plan.temperatures * plan.repeats + SPARE_LINES
+    sheets = ceil(lines / MOST_LINES)
+    each = ceil(lines / sheets)
+    return tuple(
+        Page(
+            "Rough readings" if sheet == 0 else "Rough readings, continued",
+            (
+                Paragraph(ROUGH if sheet == 0 else ROUGH_MORE),
+                Blanks(("Drop height", "Rule, to the nearest", "Thermometer, to the nearest")),
+                _rough_grid(range(sheet * each, min(lines, (sheet + 1) * each))),
+            ),
+        )
+        for sheet in range(sheets)
+    )
+
+
+def _rough_grid(lines: range) -> Grid:
+    return Grid(
+        caption="Every drop, in order",
+        headings=ROUGH_HEADINGS,
+        shares=(12, 34, 34, 100),
+        rows=len(lines),
+        row_mm=7.0,
+        heading_mm=11.0,
+        numbers=tuple(str(line + 1) for line in lines),
+    )
+
+
+def _table(plan: Plan) -> Page:
+    columns = plan.repeats + 3  # the temperature, the repeats, the mean and the half-range
+    return Page(
+        "Results table",
+        (
+            Listing(TABLE_HINTS),
+            Grid(
+                caption="Results",
+                headings=("",) * columns,
+                shares=(1,) * columns,
+                rows=plan.temperatures,
+                row_mm=min(MOST_ROW_MM, ROWS_MM / plan.temperatures),
+                heading_mm=24.0,
+            ),
+            Answer("One mean and its half-range uncertainty worked out, as an example", 3),
+            Heading("Before you draw the graph"),
+            Listing(GRAPH_HINTS),
+        ),
+    )
+
+
+NAMED = Blanks(("The temperature that your teacher names",))
+
+CONCLUSION_ROOM = {
+    "relationship": Room(
+        7, "Say which way it changes, and by about how much for each step of temperature."
+    ),
+    "shape": Room(3, "Look at all points together with their bars, not at one point alone."),
+    "read off": Room(3, "Show on the graph where you read: draw the two lines that you used."),
+    "gradient": Room(
+        8,
+        "Draw a triangle on more than half of your line; for a curve, on a tangent. Write down its "
+        "two sides, then divide. The unit comes from the units of both axes.",
+    ),
+}
+EVALUATION_ROOM = {
+    "half-range": Room(4, "Half of the range of the repeats. Give it to one significant figure."),
+    "repeatable": Room(2),
+    "repeatable reason": Room(8),
+    "resolution": Room(8, "The last page says what resolution and uncertainty are."),
+    "inaccuracy 1": Room(3, "Say what it does to the readings; “human error” says too little."),
+    "improvement 1": Room(4, "Say what you would do or use, and what that would change."),
+    "inaccuracy 2": Room(3),
+    "improvement 2": Room(4),
+}
+TRIED = (
+    "Try one of your improvements at one temperature, with as many drops as before. Then compare "
+    "the two sets."
+)
+ENERGY_FACTS = (
+    "Gravitational potential energy = mass × gravitational field strength × height, with the mass "
+    "in kilograms and the height in metres; or weight × height, if the weight is given in newtons.",
+    "Show every step: the equation, the numbers put in, the result with its unit.",
+)
+ENERGY_ROOM = {
+    "height before": Room(1),
+    "height after": Room(1, "Metres, not centimetres."),
+    "energy before": Room(3),
+    "energy after": Room(3),
+    "energy transferred": Room(2),
+    "where it went": Room(
+        3, "Energy is never used up: say where it is stored now, and how it got there."
+    ),
+    "efficiency": Room(3, "The useful share of the energy that there was to begin with."),
+}
+
+
+def answers() -> tuple[Page, ...]:
+    """Give the pages in order."""
+    judged, improved = questions(EVALUATION, "inaccuracy 1")
+    return (
+        Page("Conclusion", _all(CONCLUSION, CONCLUSION_ROOM)),
+        Page(
+            "Evaluation: how good are the readings?",
+            _set(EVALUATION, judged, EVALUATION_ROOM),
+        ),
+        Page(
+            "Evaluation: what could be better?",
+            (
+                *_set(EVALUATION, improved, EVALUATION_ROOM),
+                Heading("If there is time"),
+                Paragraph(TRIED),
+                _tried(),
+                Blanks(("What the comparison says",)),
+            ),
+        ),
+        Page(
+            "Energy",
+            (
+                *map(Paragraph, ENERGY_FACTS),
+                Blanks(("Mass or weight of the ball", "Gravitational field strength")),
+                *_all(ENERGY, ENERGY_ROOM),
+            ),
+        ),
+    )
+
+
+def _all(page: str, room: Mapping[str, Room]) -> tuple[Block, ...]:
+    return _set(page, tuple(name for name, _ in QUESTIONS[page]), room)
+
+
+def _set(page: str, names: tuple[str, ...], room: Mapping[str, Room]) -> tuple[Block, ...]:
+    """Set questions; before one about "the temperature named here" is room to name it."""
+    blocks: list[Block] = []
+    for name in names:
+        answer = asked(page, name, room)
+        if "named here" in answer.question:
+            blocks.append(NAMED)
+        blocks.append(answer)
+    return tuple(blocks)
+
+
+def _tried() -> Grid:
+    return Grid(
+        caption="Two sets side by side",
+        headings=("set", "what was done", "mean, with unit", "half-range, with unit"),
+        shares=(22, 82, 38, 38),
+        rows=2,
+        row_mm=11.0,
+        heading_mm=11.0,
+        numbers=("before", "after"),
+    )
+
+
+# Common practice in schools; the terms are those of the ASE booklet The Language of Measurement
+# (Hatfield 2010), every explanation is ours.
+MEANINGS = (
+    ("independent variable", "What you change on purpose, step by step."),
+    ("dependent variable", "What you measure each time to see whether it has changed."),
+    ("control variable", "What you hold steady, because it too could change the readings."),
+    ("valid", "Said of a test in which only the independent variable was free to act."),
+    ("range", "From the smallest value to the largest."),
+    ("interval", "The gap between one value that you chose and the next."),
+    ("true value", "What a perfect measurement would give. Nobody ever knows it exactly."),
+    ("accuracy", "How close a result is thought to be to the true value."),
+    (
+        "precision",
+        "How close together repeats lie. Readings can be precise and still all be wrong by the "
+        "same amount.",
+    ),
+    ("repeatable", "The same person with the same apparatus and method gets similar readings."),
+    ("reproducible", "Somebody else, or another apparatus or method, gets similar readings."),
+    (
+        "resolution",
+        "The smallest change that an instrument, and the eye reading it, can show.",
+    ),
+    (
+        "uncertainty",
+        "How far to either side of a result the true value may well lie, written with ±.",
+    ),
+    (
+        "half-range uncertainty",
+        "Half of the range of the repeats: a simple estimate of the uncertainty.",
+    ),
+    ("measurement error", "What was measured minus the true value. It is not a mistake."),
+    (
+        "random error",
+        "Differs from reading to reading and cannot be foretold. A mean of several readings makes "
+        "it smaller, never nothing.",
+    ),
+    (
+        "systematic error",
+        "Shifts all readings the same way. More readings do not help; a better method does. A "
+        "zero error is one kind.",
+    ),
+    (
+        "anomaly",
+        "A reading that does not fit in with the spread of the others. Look for its cause, take "
+        "it again, and leave it out of the mean only for a reason.",
+    ),
+    (
+        "line of best fit",
+        "One smooth line, straight or curved, that runs as near to all points as it can.",
+    ),
+    ("gradient", "How steep a line is: what it goes up by, divided by what it goes along by."),
+)
+AVOID = (
+    "A word to do without: “reliable”. It can mean several of these at once. Say the one that you "
+    "mean."
+)
+
+
+def words() -> Page:
+    """Give the page."""
+    return Page("The words of measurement", (Terms(MEANINGS), Paragraph(AVOID)))
+
+
+def workbook(plan: Plan) -> Workbook:
+    """Give the blank workbook with room for the readings that are planned."""
+    pages = (*beginning(), *readings(plan), *answers(), words())
+    return Workbook(TITLE, pages, plan.name_line)

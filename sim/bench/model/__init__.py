@@ -1,0 +1,1 @@
+"""The bench without a pixel: what is shown and what can be done."""

@@ -1,0 +1,217 @@
+"""What the screen knows beside the practical, and how time passes at it. No pygame.
+
+A `Desk` is the practical's state and what only the window needs: the open page, the
+focus, the hand and the eye on their way, the fall that is being watched. It is replaced,
+never changed. Whatever the practical must know becomes an action.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+from typing import Literal, NamedTuple
+
+from analysis.marking.remark import Remark
+from analysis.quantity.text import fixed
+from physics.path import Path, path
+from physics.reading import CAREFUL, READERS
+from physics.restitution import restitution
+from sim import actions as act
+from sim.bench.ui.blocks import Choice, Tick
+from sim.bench.ui.fields import TextLine
+from sim.bench.ui.graph_paper import Paper
+from sim.passing import advance
+from sim.practical import apply
+from sim.refusal import NotPossible
+from sim.state import FIRST_EYE_HEIGHT_M, Place, State
+
+STOPWATCH_HASTE = 20.0
+"""With the stopwatch on, a soak passes so many times as fast. The physics is not shortened:
+the same seconds pass at the bench."""
+LONGEST_OWED_S = 5.0
+"""Time that passes with nothing done goes on the record in pieces of this length, so that a
+crash loses no more."""
+LEAST_OWED_S = 1e-6
+FIRST_HAND_M = 0.90
+"""Where the ball is brought beside the rule the first time: the mark is for the student to set."""
+AID = CAREFUL.name
+"""Whose eye the reading aid lends."""
+BENCH = "bench"
+"""The focus is on the apparatus, and single letters are its keys."""
+
+Field = TextLine | Choice | Tick
+
+
+class Step(NamedTuple):
+    """What came of an intent: the new desk, and the actions that were done for it."""
+
+    desk: Desk
+    actions: tuple[act.Action, ...] = ()
+
+
+@dataclass(frozen=True)
+class Fall:
+    """A fall that is being watched: its path, and the desk's clock at the release."""
+
+    path: Path
+    began_s: float
+
+
+@dataclass(frozen=True)
+class Carried:
+    """A thing in the hand: what, where it was taken up and where it is, in pixels."""
+
+    thing: str
+    from_px: tuple[int, int]
+    at_px: tuple[int, int]
+    began_s: float
+
+
+@dataclass(frozen=True)
+class Pouring:
+    """A vessel that is being poured from, and the desk's clock when it began."""
+
+    what: Literal["hot", "cold", "away"]
+    began_s: float
+
+
+@dataclass(frozen=True)
+class Note:
+    """A line of words at the foot of the corner."""
+
+    text: str = ""
+    kind: Literal["hint", "refusal", "caution", "trouble"] = "hint"
+
+
+def _nothing() -> Mapping[str, Field]:
+    return MappingProxyType({})
+
+
+def _no_remarks() -> Mapping[str, tuple[Remark, ...]]:
+    return MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class Desk:
+    """Everything that the picture is drawn from."""
+
+    state: State
+    clock_s: float = 0.0
+    owed_s: float = 0.0
+    """Time that has passed on the wall and not yet at the practical; below zero while a fall
+    is watched whose time the practical has counted already."""
+    hand_m: float = FIRST_HAND_M
+    eye_m: float = FIRST_EYE_HEIGHT_M
+    frame_rate: int = 240
+    frame: int = 0
+    """Which frame the camera's picture shows, counted from the one nearest the apex."""
+    fall: Fall | None = None
+    carried: Carried | None = None
+    pouring: Pouring | None = None
+    stopwatch_on: bool = False
+    page: str = "Rough readings"
+    focus: str = BENCH
+    fields: Mapping[str, Field] = field(default_factory=_nothing)
+    scroll_px: int = 0
+    composing: str = ""
+    paper: Paper = field(default_factory=Paper)
+    remarks: Mapping[str, tuple[Remark, ...]] = field(default_factory=_no_remarks)
+    """What feedback said when it was last asked for, by page."""
+    text_scale: float = 1.0
+    help_open: bool = False
+    note: Note = Note()
+    demonstrating: bool = False
+    """Whether the teacher's page, which shows true values, is wanted next."""
+    trouble: str = ""
+    """Why the record is not being kept, or nothing."""
+
+    def saying(self, text: str, kind: Literal["hint", "refusal", "caution"] = "hint") -> Desk:
+        """The desk with a line of words at its foot."""
+        return replace(self, note=Note(text, kind))
+
+
+def shown(desk: Desk) -> State:
+    """The practical as it is at this very moment, time owed included."""
+    return advance(desk.state, desk.owed_s) if desk.owed_s > 0.0 else desk.state
+
+
+def done(desk: Desk, *actions: act.Action) -> Step:
+    """Do actions at the practical, the time owed first; stop at one that is not possible."""
+    performed: list[act.Action] = []
+    state = desk.state
+    owed_s = desk.owed_s
+    if owed_s > LEAST_OWED_S:
+        performed.append(act.Wait(owed_s))
+        state, owed_s = apply(state, performed[-1]), 0.0
+    note = Note()
+    for action in actions:
+        try:
+            after = apply(state, action)
+        except NotPossible as refusal:
+            note = Note(str(refusal), "refusal")
+            break
+        if isinstance(action, act.Release):
+            owed_s -= after.time_s - state.time_s
+        if len(after.cautions) > len(state.cautions):
+            note = Note(after.cautions[-1].text, "caution")
+        state = after
+        performed.append(action)
+    return Step(replace(desk, state=state, owed_s=owed_s, note=note), tuple(performed))
+
+
+def passed(desk: Desk, time_s: float) -> Step:
+    """Let time pass on the wall: the clock goes on, and owed time becomes a wait in the end."""
+    hasty = desk.stopwatch_on and desk.state.place is Place.WATER and desk.owed_s >= 0.0
+    owed_s = desk.owed_s + time_s * (STOPWATCH_HASTE if hasty else 1.0)
+    desk = replace(desk, clock_s=desk.clock_s + time_s, owed_s=owed_s)
+    if owed_s < LONGEST_OWED_S:
+        return Step(desk)
+    note = desk.note
+    step = done(desk)
+    return Step(replace(step.desk, note=note), step.actions)
+
+
+def released(desk: Desk) -> Step:
+    """Open the tongs: the hand and the eye are where the student has them."""
+    state = desk.state
+    before: list[act.Action] = []
+    if state.held_height_m is not None and state.held_height_m != desk.hand_m:
+        before.append(act.Hold(desk.hand_m))
+    if state.eye_height_m != desk.eye_m:
+        before.append(act.SetEyeLevel(desk.eye_m))
+    step = done(desk, *before, act.Release())
+    if step.desk.state.drops == state.drops:
+        return step
+    fallen = replace(step.desk, fall=fall_of(step.desk), frame=0)
+    return Step(_called_out(fallen), step.actions)
+
+
+def _called_out(desk: Desk) -> Desk:
+    """With the reading aid, and only then, the height that the model reader reads is said."""
+    drop = desk.state.last_drop
+    if drop is None or drop.called_out is None or desk.state.camera is not None:
+        return desk
+    reader = READERS[desk.state.reading_aid or AID]
+    read_cm = fixed(float(drop.called_out.height_m) * 100.0, reader.decimal_places_cm)
+    return desk.saying(f"The reader calls out: {read_cm} cm.")
+
+
+def fall_of(desk: Desk) -> Fall | None:
+    """The fall of the last drop, as if it began now."""
+    drop = desk.state.last_drop
+    if drop is None:
+        return None
+    ball = desk.state.ball
+
+    def left(speed_m_s: float) -> float:
+        return float(restitution(ball, drop.ball_k, speed_m_s))
+
+    return Fall(path(ball, desk.state.setup.room_k, drop.release_height_m, left), desk.clock_s)
+
+
+def ball_height_m(desk: Desk) -> float | None:
+    """The height of the ball's lowest point beside the rule; None while it is elsewhere."""
+    if desk.fall is not None:
+        return float(desk.fall.path.height_m(desk.clock_s - desk.fall.began_s))
+    return desk.hand_m if desk.state.held_height_m is not None else None

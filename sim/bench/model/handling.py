@@ -1,0 +1,161 @@
+"""What each wish at the apparatus does: intents into actions of the practical.
+
+What could be done next, in a sentence, until the first reading is written down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from physics.reading import CAMERAS
+from sim import actions as act
+from sim.bench.model import intents as want
+from sim.bench.model.desk import AID, Desk, Pouring, Step, done, released
+from sim.dropping import HIGHEST_M
+from sim.soaking import COVERING_KG
+from sim.state import Place
+
+LOWEST_HAND_M = 0.02
+CARRIED_FROM_FLOOR = (Place.FLOOR, Place.TRAY)
+RATES = tuple(CAMERAS)
+FRAMES_EACH_WAY = 12
+"""How far the camera's frames reach on either side of the apex."""
+
+
+def _pour(desk: Desk, intent: want.Pour) -> Step:
+    """A portion goes in or out; what is left in the beaker is poured away whole."""
+    if intent.what == "away":
+        step = done(desk, act.PourAway(min(intent.mass_kg, desk.state.water_kg)))
+    else:
+        pouring = act.AddHotWater if intent.what == "hot" else act.AddColdWater
+        step = done(desk, pouring(intent.mass_kg, carefully=intent.carefully))
+    if step.desk.state.water_kg == desk.state.water_kg:
+        return step
+    seen = Pouring(intent.what, desk.clock_s)
+    return Step(replace(step.desk, pouring=seen), step.actions)
+
+
+def _move_ball(desk: Desk, intent: want.MoveBall) -> Step:
+    """The ball goes where it is wanted, by way of the tongs."""
+    desk = replace(desk, fall=None)
+    if intent.to == "water":
+        return done(desk, act.PutBallIn())
+    taken: tuple[act.Action, ...] = ()
+    if desk.state.place is Place.WATER:
+        taken = (act.LiftOut(with_tongs=intent.with_tongs),)
+    elif desk.state.place in CARRIED_FROM_FLOOR:
+        taken = (act.PickUp(),)
+    there = act.Towel() if intent.to == "towel" else act.Hold(desk.hand_m)
+    step = done(desk, *taken)
+    if taken and step.desk.state.place is not Place.TONGS:
+        return step
+    further = done(step.desk, there)
+    note = further.desk.note if further.desk.note.text else step.desk.note
+    return Step(replace(further.desk, note=note), (*step.actions, *further.actions))
+
+
+def _move_hand(desk: Desk, intent: want.MoveHand) -> Step:
+    return _place_hand(desk, want.PlaceHand(desk.hand_m + intent.by_m))
+
+
+def _place_hand(desk: Desk, intent: want.PlaceHand) -> Step:
+    height_m = min(max(intent.height_m, LOWEST_HAND_M), HIGHEST_M)
+    return Step(replace(desk, hand_m=round(height_m, 4)))
+
+
+def _move_eye(desk: Desk, intent: want.MoveEye) -> Step:
+    return _place_eye(desk, want.PlaceEye(desk.eye_m + intent.by_m))
+
+
+def _place_eye(desk: Desk, intent: want.PlaceEye) -> Step:
+    height_m = min(max(intent.height_m, 0.0), HIGHEST_M)
+    return Step(replace(desk, eye_m=round(height_m, 4)))
+
+
+def _let_go(desk: Desk, _: want.LetGo) -> Step:
+    return released(desk)
+
+
+def _wipe_up(desk: Desk, _: want.WipeUp) -> Step:
+    return done(desk, act.WipeFloor())
+
+
+def _turn_stopwatch(desk: Desk, _: want.TurnStopwatch) -> Step:
+    on = not desk.stopwatch_on
+    words = "Stopwatch on: a soak goes by 20 times as fast." if on else "Stopwatch off."
+    return Step(replace(desk, stopwatch_on=on).saying(words))
+
+
+def _use_camera(desk: Desk, _: want.UseCamera) -> Step:
+    if desk.state.camera is not None:
+        return done(desk, act.PutCameraAway())
+    return done(desk, act.SetUpCamera(desk.frame_rate, desk.eye_m))
+
+
+def _change_rate(desk: Desk, _: want.ChangeRate) -> Step:
+    """The other frame rate; a camera that stands already is set up anew with it."""
+    rate = RATES[(RATES.index(desk.frame_rate) + 1) % len(RATES)]
+    changed = replace(desk, frame_rate=rate).saying(f"Camera: {rate} frames a second.")
+    stand = desk.state.camera
+    if stand is None:
+        return Step(changed)
+    return done(changed, act.SetUpCamera(rate, stand.height_m))
+
+
+def _turn_frames(desk: Desk, intent: want.TurnFrames) -> Step:
+    frame = min(max(desk.frame + intent.by, -FRAMES_EACH_WAY), FRAMES_EACH_WAY)
+    return Step(replace(desk, frame=frame))
+
+
+def _use_aid(desk: Desk, _: want.UseAid) -> Step:
+    """The model reader is asked, or thanked."""
+    asked = desk.state.reading_aid is None
+    step = done(desk, act.AskReader(AID if asked else None))
+    words = (
+        "Reading aid on: a careful reader calls out each height; it goes on the record as aided."
+        if asked
+        else "Reading aid off: read with your own eye."
+    )
+    return Step(step.desk.saying(words), step.actions)
+
+
+HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
+    want.Pour: _pour,
+    want.MoveBall: _move_ball,
+    want.MoveHand: _move_hand,
+    want.PlaceHand: _place_hand,
+    want.MoveEye: _move_eye,
+    want.PlaceEye: _place_eye,
+    want.LetGo: _let_go,
+    want.WipeUp: _wipe_up,
+    want.TurnStopwatch: _turn_stopwatch,
+    want.UseCamera: _use_camera,
+    want.ChangeRate: _change_rate,
+    want.TurnFrames: _turn_frames,
+    want.UseAid: _use_aid,
+}
+
+# Each fits one line at 150 % text, so that it covers nothing of the rule.
+POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
+PUT_IN = "Read the thermometer when it has settled. Then the ball goes in (B)."
+SOAK = "Soak it two minutes; the stopwatch (S) shortens that. Then dry it (T)."
+TO_RULE = "Bring the ball to the rule before it cools (R)."
+SET_AND_LET_GO = "Lowest point to the flag (↑ ↓), eye to the bounce (Page ↑ ↓), Space."
+WRITE = "Write what you read, with its units, on the rough page (Tab)."
+ALL = (POUR, PUT_IN, SOAK, TO_RULE, SET_AND_LET_GO, WRITE)
+
+
+def hint(desk: Desk) -> str:
+    """The hint for a desk; nothing once a reading stands on the rough page."""
+    state = desk.state
+    if state.rough:
+        return ""
+    if state.place is Place.TONGS:
+        return TO_RULE if state.held_height_m is None else SET_AND_LET_GO
+    if state.place is Place.FLOOR:
+        return WRITE
+    if state.place is Place.WATER:
+        return SOAK
+    return PUT_IN if state.water_kg >= COVERING_KG else POUR

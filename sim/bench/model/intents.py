@@ -1,0 +1,187 @@
+"""What a person can want of the bench, whether by mouse or by key.
+
+An intent is a wish; `sim.bench.model.desk` makes actions of the practical out of it, or moves
+what the screen alone knows (the page, the focus, the hand).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+from sim.bench.ui.fields import Edit
+
+
+class Pour(Struct, frozen=True):
+    """Pour a portion from the kettle or the jug into the beaker, or from it into the sink."""
+
+    what: Literal["hot", "cold", "away"]
+    mass_kg: float = 0.050
+    carefully: bool = True
+
+
+class MoveBall(Struct, frozen=True):
+    """Take the ball to the water, to the towel or to the rule, from wherever it is."""
+
+    to: Literal["water", "towel", "rule"]
+    with_tongs: bool = True
+
+
+class MoveHand(Struct, frozen=True):
+    """Move the hand that holds the ball up (positive) or down, in metres."""
+
+    by_m: float
+
+
+class PlaceHand(Struct, frozen=True):
+    """Bring the ball's lowest point to a height above the floor."""
+
+    height_m: float
+
+
+class MoveEye(Struct, frozen=True):
+    """Raise (positive) or lower the eye, in metres."""
+
+    by_m: float
+
+
+class PlaceEye(Struct, frozen=True):
+    """Bring the eye to a height above the floor."""
+
+    height_m: float
+
+
+class LetGo(Struct, frozen=True):
+    """Open the tongs beside the rule."""
+
+
+class WipeUp(Struct, frozen=True):
+    """Wipe the floor."""
+
+
+class TurnStopwatch(Struct, frozen=True):
+    """Turn the stopwatch on, which shortens the wait, or off."""
+
+
+class UseCamera(Struct, frozen=True):
+    """Stand the camera up at the eye's height, or put it away."""
+
+
+class ChangeRate(Struct, frozen=True):
+    """Change between the camera's frame rates."""
+
+
+class TurnFrames(Struct, frozen=True):
+    """Go forward or back through the frames of the last rebound."""
+
+    by: int
+
+
+class UseAid(Struct, frozen=True):
+    """Let the model reader call the heights out, or read alone again."""
+
+
+class OpenPage(Struct, frozen=True):
+    """Turn to a page of the exercise book."""
+
+    name: str
+
+
+class MoveFocus(Struct, frozen=True):
+    """Go to the next (1) or the one before (-1) of what can be written in or pressed."""
+
+    by: int
+
+
+class FocusOn(Struct, frozen=True):
+    """Go to a field or button by name; "bench" is the apparatus."""
+
+    name: str
+
+
+class Press(Struct, frozen=True):
+    """Press the button that has the focus, or a named one."""
+
+    name: str | None = None
+
+
+class EditText(Struct, frozen=True):
+    """Edit the text line that has the focus."""
+
+    edit: Edit
+
+
+class Scroll(Struct, frozen=True):
+    """Move the page up or down, in pixels at 100 % text."""
+
+    by_px: int
+
+
+class ScaleText(Struct, frozen=True):
+    """Make the text larger (1) or smaller (-1)."""
+
+    by: int
+
+
+class TurnHelp(Struct, frozen=True):
+    """Open or close the help leaf."""
+
+
+class Dismiss(Struct, frozen=True):
+    """Leave what lies on top: the help leaf, a question, the text line."""
+
+
+class MovePencil(Struct, frozen=True):
+    """Move the pencil's point on the graph paper, in small squares."""
+
+    across: float
+    up: float
+
+
+class ZoomPaper(Struct, frozen=True):
+    """See the graph paper from closer (1) or further (-1)."""
+
+    by: int
+
+
+class RubOut(Struct, frozen=True):
+    """Take away the cross at the pencil's point."""
+
+
+class Point(Struct, frozen=True):
+    """The pointer goes down, moves or comes up at a place in the window, in pixels."""
+
+    what: Literal["down", "move", "up"]
+    x: int
+    y: int
+
+
+class Demonstrate(Struct, frozen=True):
+    """Open the teacher's demonstration, which shows true values, over the whole window."""
+
+
+class Leave(Struct, frozen=True):
+    """Close the window; everything is on the record already."""
+
+
+AtTheBench = (
+    Pour
+    | MoveBall
+    | MoveHand
+    | PlaceHand
+    | MoveEye
+    | PlaceEye
+    | LetGo
+    | WipeUp
+    | TurnStopwatch
+    | UseCamera
+    | ChangeRate
+    | TurnFrames
+    | UseAid
+)
+InTheBook = (
+    OpenPage | MoveFocus | FocusOn | Press | EditText | Scroll | ScaleText | TurnHelp | Dismiss
+)
+OnThePaper = MovePencil | ZoomPaper | RubOut
+Intent = AtTheBench | InTheBook | OnThePaper | Point | Demonstrate | Leave

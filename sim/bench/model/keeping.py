@@ -1,0 +1,74 @@
+"""Keeping the practical: every act on its record at once, the readings file beside it.
+
+No pygame. What goes wrong is told in a sentence and the practical goes on in memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+
+from sim import actions as act
+from sim.marking import get_ready
+from sim.practical import apply
+from sim.record.file import RecordFile
+from sim.record.format import RecordTrouble
+from sim.record.readings import write_readings_beside
+from sim.state import State
+
+FIGURES = (act.NoteReading, act.StrikeReading)
+"""Acts that change the readings file."""
+
+
+class Keeper:
+    """Writes a practical down as it goes on. Without a record it keeps nothing.
+
+    The readings file is written by a thread of its own, one at a time, so that no frame
+    waits for the disk.
+    """
+
+    def __init__(self, record: RecordFile | None, trouble: str = "") -> None:
+        """Take over a record that is open for writing; `trouble` says why there is none."""
+        self._record = record
+        self._trouble = trouble
+        self._thread = ThreadPoolExecutor(1)
+        self._writing: Future[Path] | None = None
+
+    def keep(self, before: State, actions: Sequence[act.Action]) -> str:
+        """Put acts on the record; `before` is the state that the first was done in.
+
+        Returns what went wrong in a sentence, or nothing.
+        """
+        if self._record is None:
+            return self._trouble
+        trouble, state = "", before
+        for action in actions:
+            try:
+                self._record.append(action, state.time_s)
+            except RecordTrouble as problem:
+                trouble = f"{problem} The practical goes on, but only in memory."
+            state = apply(state, action)
+        if any(isinstance(action, FIGURES) for action in actions):
+            self._writing = self._thread.submit(write_readings_beside, self._record.path, state)
+        return trouble
+
+    def get_ready(self) -> None:
+        """Load what marking needs in the background, before feedback is asked for."""
+        self._thread.submit(get_ready)
+
+    def close(self) -> str:
+        """Finish everything; returns what went wrong in a sentence, or nothing."""
+        troubles = []
+        try:
+            if self._record is not None:
+                self._record.close()
+        except RecordTrouble as trouble:
+            troubles.append(str(trouble))
+        self._thread.shutdown()
+        try:
+            if self._writing is not None:
+                self._writing.result()
+        except RecordTrouble as trouble:
+            troubles.append(str(trouble))
+        return " ".join(troubles)

@@ -1,0 +1,184 @@
+"""The page of the results table: an empty grid that the student fills, headings and all."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import groupby
+from types import MappingProxyType
+
+from analysis.marking.questions import TABLE
+from analysis.quantity.text import celsius, centimetres, fixed, plain
+from sim import actions as act
+from sim.bench.model.desk import Desk, Field, Step, done
+from sim.bench.model.pages.page import FEEDBACK, Page, feedback_asked, feedback_boxes
+from sim.bench.ui.blocks import (
+    Button,
+    ButtonBox,
+    CellField,
+    Heading,
+    PageBox,
+    Paragraph,
+    Row,
+    TableBox,
+)
+from sim.bench.ui.fields import Motion, TextLine
+from sim.book import LARGEST_TABLE
+from sim.state import Book, RoughReading, State
+
+ROWS, COLUMNS = 6, 7
+"""Headings and five temperatures; temperature, five repeats and the mean."""
+ADD_ROW, ADD_COLUMN = f"{TABLE}.add row", f"{TABLE}.add column"
+SIZES = {"rows": ROWS, "columns": COLUMNS}
+HOW = (
+    "The first row is for the headings: quantity and unit. Copy your readings across, and work "
+    "out the means yourself."
+)
+ROUGH_TITLE = "From your rough page"
+NO_READINGS = "The rough page is still empty."
+STRUCK = "(struck out)"
+
+
+def _boxes(desk: Desk) -> tuple[PageBox, ...]:
+    return (
+        Heading(TABLE),
+        Paragraph(HOW, small=True),
+        *_rough(desk.state.rough),
+        _table(desk),
+        ButtonBox(ADD_ROW, Button("Add a row"), desk.focus == ADD_ROW),
+        ButtonBox(ADD_COLUMN, Button("Add a column"), desk.focus == ADD_COLUMN),
+        *feedback_boxes(desk, TABLE),
+    )
+
+
+def _rough(lines: tuple[RoughReading, ...]) -> tuple[PageBox, ...]:
+    """The rough page to copy from by eye: a row for each set, as it was read."""
+    title = Heading(ROUGH_TITLE, level=2)
+    if not lines:
+        return (title, Paragraph(NO_READINGS))
+    rows = [
+        Row((f"{plain(float(celsius(temperature_k)), 2)} °C", ",  ".join(map(_read, group))))
+        for temperature_k, group in groupby(lines, key=lambda line: line.temperature_k)
+    ]
+    return (title, TableBox(("water", "rebounds in cm, in the order they were read"), tuple(rows)))
+
+
+def _read(line: RoughReading) -> str:
+    text = fixed(float(centimetres(line.height_m)), line.decimal_places)
+    return text if line.struck_out is None else f"{text} {STRUCK}"
+
+
+def _table(desk: Desk) -> TableBox:
+    rows, columns = size_of(desk.state.book)
+    cells = [tuple(_cell(desk, row, column) for column in range(columns)) for row in range(rows)]
+    return TableBox(cells[0], tuple(Row(row) for row in cells[1:]))
+
+
+def _cell(desk: Desk, row: int, column: int) -> CellField:
+    name = cell_name(row, column)
+    field = desk.fields[name]
+    assert isinstance(field, TextLine)
+    focused = desk.focus == name
+    return CellField(name, field, focused, desk.composing if focused else "")
+
+
+def cell_name(row: int, column: int) -> str:
+    """The name of a cell's field; row 0 holds the headings."""
+    return f"{TABLE}.{row}.{column}"
+
+
+def _place(name: str) -> tuple[int, int] | None:
+    """Row and column of a cell's field, or None for anything else."""
+    parts = name.removeprefix(f"{TABLE}.").split(".")
+    return (int(parts[0]), int(parts[1])) if len(parts) == 2 else None
+
+
+def size_of(book: Book) -> tuple[int, int]:
+    """Rows and columns of the table: as many as were added, and as hold what is written."""
+    asked = {
+        what: int(text) if text.isdecimal() else least
+        for what, least in SIZES.items()
+        for text in (book.answers.get((TABLE, what), ""),)
+    }
+    rows = max((row + 1 for row, _ in book.cells), default=0)
+    columns = max((column + 1 for _, column in book.cells), default=0)
+    return (
+        min(max(rows, asked["rows"], ROWS), LARGEST_TABLE),
+        min(max(columns, asked["columns"], COLUMNS), LARGEST_TABLE),
+    )
+
+
+def written_table(book: Book) -> TableBox | None:
+    """The table as it stands in the book, to look at from another page; None while empty."""
+    if not book.cells:
+        return None
+    rows = max(row for row, _ in book.cells) + 1
+    columns = max(column for _, column in book.cells) + 1
+    cells = [
+        tuple(book.cells.get((row, column), "") for column in range(columns)) for row in range(rows)
+    ]
+    return TableBox(cells[0], tuple(Row(row) for row in cells[1:]))
+
+
+def _fields(state: State) -> Mapping[str, Field]:
+    rows, columns = size_of(state.book)
+    return MappingProxyType(
+        {
+            cell_name(row, column): TextLine.holding(state.book.cells.get((row, column), ""))
+            for row in range(rows)
+            for column in range(columns)
+        }
+    )
+
+
+def _kept(desk: Desk) -> Step:
+    """Every cell that differs from the book's is written into the book."""
+    cells = desk.state.book.cells
+    changed = []
+    for name, field in desk.fields.items():
+        place = _place(name) if name.startswith(f"{TABLE}.") else None
+        if place is None or not isinstance(field, TextLine):
+            continue
+        if field.text != cells.get(place, ""):
+            changed.append(act.WriteCell(*place, field.text))
+    return done(desk, *changed) if changed else Step(desk)
+
+
+def _pressed(desk: Desk, name: str) -> Step:
+    step = _kept(desk)
+    further = _pressed_on(step.desk, name)
+    return Step(further.desk, (*step.actions, *further.actions))
+
+
+def _pressed_on(desk: Desk, name: str) -> Step:
+    if name == f"{TABLE}.{FEEDBACK}":
+        return feedback_asked(desk, TABLE)
+    if name in (ADD_ROW, ADD_COLUMN):
+        return _added(desk, "rows" if name == ADD_ROW else "columns")
+    below = _neighbour(name, Motion.DOWN)
+    if below is None or below not in desk.fields:
+        return Step(desk)
+    return Step(replace(desk, focus=below, composing=""))
+
+
+def _added(desk: Desk, what: str) -> Step:
+    """One row or column more, as many as a table may have."""
+    rows, columns = size_of(desk.state.book)
+    wanted = (rows if what == "rows" else columns) + 1
+    if wanted > LARGEST_TABLE:
+        return Step(desk.saying(f"{LARGEST_TABLE} {what} are as many as fit.", "refusal"))
+    step = done(desk, act.WriteAnswer(TABLE, what, str(wanted)))
+    fields = MappingProxyType({**_fields(step.desk.state), **step.desk.fields})
+    return Step(replace(step.desk, fields=fields), step.actions)
+
+
+def _neighbour(name: str, way: Motion) -> str | None:
+    """The cell that an arrow goes to from the edge of what is written."""
+    place = _place(name)
+    ways = {Motion.UP: (-1, 0), Motion.DOWN: (1, 0), Motion.LEFT: (0, -1), Motion.RIGHT: (0, 1)}
+    if place is None or way not in ways:
+        return None
+    return cell_name(place[0] + ways[way][0], place[1] + ways[way][1])
+
+
+TABLE_PAGE = Page(TABLE, _boxes, _fields, _kept, _pressed, _neighbour)

@@ -1,0 +1,334 @@
+"""The window: events in, frames out. Nothing else touches the queue, the clock or the flip.
+
+A session at the bench: a practical new or old, its record, and the window around it.
+
+Asks, before the bench opens, which practical to go on with.
+
+The first page when practicals were begun before: go on with one, or begin anew.
+
+Uneven frame times turned into whole fixed steps, so that a stalled laptop stays in step.
+"""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import lru_cache
+from pathlib import Path
+from time import perf_counter
+
+import pygame
+
+from physics.ball import Ball
+from sim.bench.model import intents as want
+from sim.bench.model.after import Seen, after, desk_for, followed, passed_by
+from sim.bench.model.desk import Desk, Step
+from sim.bench.model.keeping import Keeper
+from sim.bench.model.pages import PAGES
+from sim.bench.screen.keys import intents_of, writing
+from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
+from sim.bench.screen.leaf import ribbons
+from sim.bench.screen.lettering import MEASURE
+from sim.bench.screen.picture import picture, room
+from sim.bench.screen.sheet import draw_sheet
+from sim.bench.ui.blocks import Button, ButtonBox, Gap, Heading, PageBox, Paragraph
+from sim.bench.ui.page import Sheet, page_point, view_box
+from sim.bench.ui.theme import COVER
+from sim.bench.ui.typeset import laid_out
+from sim.record.file import RecordFile, begin_record, continue_record
+from sim.record.format import RecordTrouble
+from sim.record.reading import SUFFIX, Begun, fresh_path, unfinished
+from sim.refusal import NotPossible
+from sim.state import Setup, State, beginning
+
+NEW = "offer.new"
+MOST_OFFERED = 6
+
+
+@dataclass(frozen=True)
+class Offer:
+    """The practicals that can be gone on with, and which button has the focus."""
+
+    begun: tuple[Begun, ...]
+    focus: str = "offer.0"
+
+    def boxes(self) -> tuple[PageBox, ...]:
+        """The page: a button for each practical, the newest first, and one for a new one."""
+        buttons: list[PageBox] = []
+        for number, record in enumerate(self.begun[:MOST_OFFERED]):
+            name = f"offer.{number}"
+            buttons += [ButtonBox(name, Button(_label(record)), self.focus == name), Gap(6)]
+        return (
+            Heading("Practicals begun here"),
+            Paragraph("Go on where one stopped, or begin a new one. Tab moves, Return chooses."),
+            *buttons,
+            Gap(14),
+            ButtonBox(NEW, Button("Begin a new practical"), self.focus == NEW),
+        )
+
+    def names(self) -> tuple[str, ...]:
+        """What can be chosen, in order."""
+        return (*(f"offer.{n}" for n in range(len(self.begun[:MOST_OFFERED]))), NEW)
+
+    def moved(self, by: int) -> Offer:
+        """The next or previous button has the focus."""
+        names = self.names()
+        return Offer(self.begun, names[(names.index(self.focus) + by) % len(names)])
+
+    def record(self, name: str) -> Begun | None:
+        """The practical behind a button; None for a new one."""
+        return None if name == NEW else self.begun[int(name.removeprefix("offer."))]
+
+
+def _label(record: Begun) -> str:
+    name = record.label or record.path.name.removesuffix(SUFFIX)
+    return f"{name}, last used {record.changed:%d %b, %H:%M}"
+
+
+STEP_S = 1.0 / 120.0
+MOST_STEPS = 30
+"""A frame longer than a quarter of a second counts as a quarter: the bench slows rather
+than jumps."""
+
+
+@dataclass(frozen=True)
+class Ticks:
+    """Time owed to the bench and not yet made into steps."""
+
+    owed_s: float = 0.0
+
+    def take(self, frame_s: float) -> tuple[int, Ticks]:
+        """The whole steps that are due after a frame, and what is still owed."""
+        owed_s = self.owed_s + min(frame_s, MOST_STEPS * STEP_S)
+        steps = int(owed_s / STEP_S)
+        return steps, Ticks(owed_s - steps * STEP_S)
+
+
+FRAMES_PER_S = 60
+
+
+@dataclass
+class Bench:
+    """A desk in a window, with its record. `frame` is one turn of the loop."""
+
+    surface: pygame.Surface
+    desk: Desk
+    keeper: Keeper = field(default_factory=lambda: Keeper(None))
+    open: bool = True
+    _ticks: Ticks = field(default_factory=Ticks)
+
+    def keep_on(self, record: RecordFile | None, trouble: str = "") -> None:
+        """Keep everything from now on in a record, or say why there is none."""
+        self.keeper = Keeper(record, trouble)
+        self.desk = replace(self.desk, trouble=trouble)
+
+    def frame(self, frame_s: float) -> None:
+        """Take the events, let the time pass, draw, and show."""
+        for event in pygame.event.get():
+            self.event(event)
+        steps, self._ticks = self._ticks.take(frame_s)
+        if steps:
+            self._do(passed_by(self.desk, steps * STEP_S))
+        self.draw()
+        pygame.display.flip()
+
+    def event(self, event: pygame.Event) -> None:
+        """Turn one event into what it is wished for, and do it."""
+        if event.type == pygame.TEXTEDITING and writing(self.desk):
+            self.desk = replace(self.desk, composing=event.text)
+            return
+        for intent in intents_of(event, self.desk):
+            before = self.desk
+            self._do(after(before, intent, self.seen()))
+            if self.desk is not before and not isinstance(intent, want.Scroll):
+                self.desk = followed(self.desk, self.seen())
+            self.open = self.open and not isinstance(intent, want.Leave)
+        if self.desk.demonstrating:
+            self.desk = replace(self.desk, demonstrating=False)
+            self._demonstrate()
+
+    def _demonstrate(self) -> None:
+        """The teacher's page until it is left; the practical stands still and is not touched."""
+        # Judging spreads takes libraries that the first frame does not wait for.
+        from sim.bench.screen.demonstration.showing import show_at_bench
+
+        self.open = show_at_bench(self.surface, self.desk.state) and self.open
+        if writing(self.desk):
+            pygame.key.start_text_input()
+
+    def seen(self) -> Seen:
+        """What the person has before the eyes: the layout and the page as it is set."""
+        return seen(self.desk, layout_of(self.surface.get_size(), self.desk.text_scale))
+
+    def draw(self) -> None:
+        """Draw the desk as it is."""
+        picture(self.surface, self.desk, self.seen())
+
+    def _do(self, step: Step) -> None:
+        before = self.desk
+        trouble = self.keeper.keep(before.state, step.actions) if step.actions else ""
+        self.desk = replace(step.desk, trouble=trouble) if step.actions else step.desk
+        if writing(self.desk) != writing(before):
+            (pygame.key.start_text_input if writing(self.desk) else pygame.key.stop_text_input)()
+
+
+@lru_cache(maxsize=4)
+def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
+    """The layout of a window, kept: its rectangles are worked out once."""
+    return Layout((max(size[0], BASE_WIDTH), max(size[1], BASE_HEIGHT)), text_scale)
+
+
+def seen(desk: Desk, layout: Layout) -> Seen:
+    """A desk's page set for a layout, and where its ribbons are."""
+    scale = layout.scale * layout.text_scale
+    width = view_box(layout.page, scale).width
+    sheet = laid_out(PAGES[desk.page].boxes(desk), MEASURE, width, scale)
+    return Seen(layout, sheet, ribbons(layout))
+
+
+def run(bench: Bench) -> str:
+    """Run until the window is closed; returns what went wrong with the record, or nothing."""
+    clock = pygame.time.Clock()
+    pygame.key.stop_text_input()
+    bench.keeper.get_ready()
+    last_s = perf_counter()
+    try:
+        while bench.open:
+            now_s = perf_counter()
+            bench.frame(now_s - last_s)
+            last_s = now_s
+            clock.tick(FRAMES_PER_S)
+    finally:
+        trouble = bench.keeper.close()
+    return trouble
+
+
+class Closed(Exception):
+    """The window was closed before anything was chosen."""
+
+
+def chosen_record(surface: pygame.Surface, folder: Path, text_scale: float = 1.0) -> Path | None:
+    """The record that the student chooses to go on with; None to begin anew.
+
+    Raises:
+        Closed: the window was closed.
+        RecordTrouble: the folder of the records cannot be read.
+
+    """
+    begun = unfinished(folder)
+    if not begun:
+        return None
+    offer = Offer(begun)
+    clock = pygame.time.Clock()
+    while True:
+        layout = layout_of(surface.get_size(), text_scale)
+        sheet = _drawn(surface, offer, layout)
+        for event in pygame.event.get():
+            if event.type == pygame.QUIT:
+                raise Closed
+            offer, name = _after(event, offer, layout, sheet)
+            if name is not None:
+                record = offer.record(name)
+                return None if record is None else record.path
+        clock.tick(FRAMES_PER_S)
+
+
+def _drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> Sheet:
+    scale = layout.scale * layout.text_scale
+    sheet = laid_out(offer.boxes(), MEASURE, view_box(layout.page, scale).width, scale)
+    surface.blit(room(layout), (0, 0))
+    surface.fill(COVER, layout.book)
+    draw_sheet(surface, sheet, layout.page)
+    pygame.display.flip()
+    return sheet
+
+
+def _after(
+    event: pygame.Event, offer: Offer, layout: Layout, sheet: Sheet
+) -> tuple[Offer, str | None]:
+    """The offer after an event, and the name of what was chosen, if anything was."""
+    if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+        point = page_point(view_box(layout.page, sheet.text_scale), 0, event.pos)
+        return offer, sheet.name_at(*point)
+    if event.type != pygame.KEYDOWN:
+        return offer, None
+    if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER, pygame.K_SPACE):
+        return offer, offer.focus
+    back = event.key == pygame.K_UP or (event.key == pygame.K_TAB and event.mod & pygame.KMOD_SHIFT)
+    if back or event.key in (pygame.K_TAB, pygame.K_DOWN):
+        return offer.moved(-1 if back else 1), None
+    return offer, None
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What the student asked for on the command line."""
+
+    folder: Path
+    record: Path | None = None
+    new: bool = False
+    ball: Ball | None = None
+    seed: int | None = None
+    text_scale: float = 1.0
+
+
+def work(surface: pygame.Surface, wanted: Wanted) -> str:
+    """Work at the bench until the window is closed.
+
+    Returns what went wrong with the record at the end, or nothing.
+
+    Raises:
+        NotPossible: the record cannot be gone on with, in one sentence.
+
+    """
+    try:
+        path = wanted.record
+        if path is None and not wanted.new:
+            path = chosen_record(surface, wanted.folder, wanted.text_scale)
+        opened = _continued(path) if path is not None else _Opened(_new(wanted), None)
+    except Closed:
+        return ""
+    except RecordTrouble as trouble:
+        raise NotPossible(str(trouble)) from trouble
+    desk = desk_for(opened.state, wanted.text_scale)
+    bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
+    # The student sees the bench before the disk is asked for a new record. Nothing is taken
+    # from the keyboard yet: every act has to find its record.
+    bench.draw()
+    pygame.display.flip()
+    if path is None:
+        opened = _begun(opened.state, wanted.folder)
+    bench.keep_on(opened.record, opened.trouble)
+    return run(bench)
+
+
+@dataclass(frozen=True)
+class _Opened:
+    """A practical ready for the bench: where it stands, its record, and what to say of it."""
+
+    state: State
+    record: RecordFile | None
+    words: str = ""
+    trouble: str = ""
+
+
+def _new(wanted: Wanted) -> State:
+    """The beginning of a new practical."""
+    seed = secrets.randbits(64) if wanted.seed is None else wanted.seed
+    return beginning(Setup(seed=seed) if wanted.ball is None else Setup(seed, model=wanted.ball))
+
+
+def _begun(state: State, folder: Path) -> _Opened:
+    """A record for a new practical; where none can be kept it goes on in memory, and says so."""
+    try:
+        return _Opened(state, begin_record(fresh_path(folder, datetime.now()), state.setup))
+    except RecordTrouble as trouble:
+        words = f"{trouble} The practical goes on, but only in memory."
+        return _Opened(state, None, trouble=words)
+
+
+def _continued(path: Path) -> _Opened:
+    """A practical that was begun before, where it stopped."""
+    record, read = continue_record(path)
+    return _Opened(read.end, record, words=" ".join(read.notices))

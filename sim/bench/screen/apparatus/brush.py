@@ -1,0 +1,237 @@
+"""How paint is laid: smooth-edged shapes, gradients and soft shadows, once for all pictures.
+
+A `Plate` is painted at three times its size and reduced, so its edges are smooth. It is
+slow and meant for things that stand still or are kept; nothing here knows what it draws.
+
+Numbers and words on the apparatus: one line, placed by its middle row.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Sequence
+from typing import Literal
+
+import numpy as np
+import pygame
+from numpy.typing import NDArray
+
+from sim.bench.screen.lettering import line_surface
+from sim.bench.ui.theme import Colour
+
+Paint = Colour | tuple[int, int, int, int]
+Point = tuple[float, float]
+Ramp = Sequence[tuple[float, Paint]]
+"""Colours along a gradient: (place from 0 to 1, colour), in rising order."""
+
+FINER = 3
+
+
+class Plate:
+    """A transparent picture under work. Lengths are in pixels of the finished picture."""
+
+    def __init__(self, width: float, height: float) -> None:
+        """Start with nothing on it."""
+        self.size = (math.ceil(width), math.ceil(height))
+        self._large = pygame.Surface((self.size[0] * FINER, self.size[1] * FINER), pygame.SRCALPHA)
+
+    def area(self, outline: Sequence[Point], paint: Paint) -> None:
+        """Fill a closed shape with one paint."""
+        self._stamp(_Stencil([outline]), lambda layer: layer.fill(paint))
+
+    def shaded(self, outline: Sequence[Point], ramp: Ramp, upright: bool = False) -> None:
+        """Fill a closed shape with a gradient, from its left to its right or downward."""
+
+        def pour(layer: pygame.Surface) -> None:
+            layer.blit(gradient(layer.get_size(), ramp, upright), (0, 0))
+
+        self._stamp(_Stencil([outline]), pour)
+
+    def stroke(self, path: Sequence[Point], paint: Paint, width: float) -> None:
+        """Draw along a path with a round pen."""
+        half = width / 2.0
+        bars = []
+        for (x0, y0), (x1, y1) in itertools.pairwise(path):
+            length = math.hypot(x1 - x0, y1 - y0)
+            if length > 0.0:
+                across, down = (y1 - y0) / length * half, (x0 - x1) / length * half
+                bar = [(x0 + across, y0 + down), (x1 + across, y1 + down)]
+                bars.append([*bar, (x1 - across, y1 - down), (x0 - across, y0 - down)])
+        self._stamp(_Stencil(bars, path, half), lambda layer: layer.fill(paint))
+
+    def finished(self) -> pygame.Surface:
+        """The picture at its own size, with smooth edges and clean colours in them."""
+        small = pygame.transform.smoothscale(self._large.premul_alpha(), self.size)
+        return _straight(small)
+
+    def _stamp(self, stencil: _Stencil, fill: Callable[[pygame.Surface], object]) -> None:
+        """Lay paint through a stencil, blending with what is there."""
+        area = stencil.reach().clip(self._large.get_rect())
+        if area.width <= 0 or area.height <= 0:
+            return
+        layer = pygame.Surface(area.size, pygame.SRCALPHA)
+        fill(layer)
+        layer.blit(stencil.cut(area), (0, 0), special_flags=pygame.BLEND_RGBA_MULT)
+        self._large.blit(layer, area)
+
+
+class _Stencil:
+    """A shape to paint through: polygons, and discs of one radius. Enlarged once, here."""
+
+    def __init__(
+        self, polygons: Sequence[Sequence[Point]], discs: Sequence[Point] = (), radius: float = 0.0
+    ) -> None:
+        self.polygons = [[(x * FINER, y * FINER) for x, y in shape] for shape in polygons]
+        self.discs = [(x * FINER, y * FINER) for x, y in discs]
+        self.radius = radius * FINER
+
+    def reach(self) -> pygame.Rect:
+        """The whole pixels that it may touch."""
+        points = [*itertools.chain.from_iterable(self.polygons), *self.discs]
+        across, down = zip(*points, strict=True)
+        margin = self.radius + 2.0
+        left, top = math.floor(min(across) - margin), math.floor(min(down) - margin)
+        width, height = max(across) + margin - left, max(down) + margin - top
+        return pygame.Rect(left, top, math.ceil(width), math.ceil(height))
+
+    def cut(self, area: pygame.Rect) -> pygame.Surface:
+        """White where paint goes through, over one part of the picture."""
+        sheet, white = pygame.Surface(area.size, pygame.SRCALPHA), (255, 255, 255, 255)
+        for shape in self.polygons:
+            pygame.draw.polygon(sheet, white, [(x - area.x, y - area.y) for x, y in shape])
+        for x, y in self.discs:
+            pygame.draw.circle(sheet, white, (x - area.x, y - area.y), self.radius)
+        return sheet
+
+
+def turned(picture: pygame.Surface, turn_deg: float) -> pygame.Surface:
+    """A picture turned anticlockwise, with clean edges."""
+    return _straight(pygame.transform.rotozoom(picture.premul_alpha(), turn_deg, 1.0))
+
+
+def gradient(size: tuple[int, int], ramp: Ramp, upright: bool = False) -> pygame.Surface:
+    """A picture filled with a gradient, from left to right or downward."""
+    steps = max(size[1] if upright else size[0], 1)
+    places = [place for place, _ in ramp]
+    along = np.linspace(0.0, 1.0, max(steps, 2))[:steps]
+    channels = np.array([(*paint, 255)[:4] for _, paint in ramp], dtype=np.float64)
+    colours = np.stack([np.interp(along, places, channels[:, c]) for c in range(4)], axis=-1)
+    colours = np.round(colours)[np.newaxis, :, :] if upright else np.round(colours)[:, np.newaxis]
+    line = pygame.Surface(colours.shape[:2], pygame.SRCALPHA)
+    pygame.surfarray.pixels3d(line)[:] = colours[..., :3]
+    pygame.surfarray.pixels_alpha(line)[:] = colours[..., 3]
+    return pygame.transform.scale(line, size)
+
+
+def soft_ellipse(width: int, height: int, paint: Paint) -> pygame.Surface:
+    """A blurred oval, strongest in its middle: a shadow on something flat, or a glow."""
+    across = (np.arange(width) + 0.5) / width * 2.0 - 1.0
+    down = (np.arange(height) + 0.5) / height * 2.0 - 1.0
+    radius = np.hypot(across[:, np.newaxis], down[np.newaxis, :])
+    strength = np.clip(1.0 - radius, 0.0, 1.0)
+    strength = strength * strength * (3.0 - 2.0 * strength)
+    return _tinted(strength, paint)
+
+
+def soft_box(width: int, height: int, blur: int, paint: Paint) -> pygame.Surface:
+    """A blurred rectangle `blur` larger on each side than `width` x `height`."""
+
+    def ramp(length: int) -> NDArray[np.float64]:
+        place = np.arange(length + 2 * blur) + 0.5
+        edge = np.minimum(place, length + 2 * blur - place)
+        share = np.clip(edge / (2.0 * blur), 0.0, 1.0)
+        return np.asarray(share * share * (3.0 - 2.0 * share))
+
+    return _tinted(ramp(width)[:, np.newaxis] * ramp(height)[np.newaxis, :], paint)
+
+
+def ellipse(
+    x: float, y: float, across: float, down: float, start: float = 0.0, stop: float = 360.0
+) -> list[Point]:
+    """Points along an ellipse about (x, y), in degrees clockwise from the right."""
+    turn = abs(stop - start)
+    steps = max(8, int(turn / 360.0 * (12.0 + 4.0 * math.sqrt(max(across, down, 1.0)))))
+    angles = (math.radians(start + (stop - start) * n / steps) for n in range(steps + 1))
+    return [(x + across * math.cos(a), y + down * math.sin(a)) for a in angles]
+
+
+def rounded(x: float, y: float, width: float, height: float, radius: float) -> list[Point]:
+    """The outline of a rectangle with round corners."""
+    r = min(radius, width / 2.0, height / 2.0)
+    right, bottom = x + width, y + height
+    return [
+        *ellipse(x + r, y + r, r, r, 180, 270),
+        *ellipse(right - r, y + r, r, r, 270, 360),
+        *ellipse(right - r, bottom - r, r, r, 0, 90),
+        *ellipse(x + r, bottom - r, r, r, 90, 180),
+    ]
+
+
+def smooth(points: Sequence[Point], closed: bool = False, fine: int = 8) -> list[Point]:
+    """A smooth curve through points (Catmull and Rom's, uniform)."""
+    count = len(points)
+    spans = count if closed else count - 1
+
+    def at(index: int) -> Point:
+        return points[index % count] if closed else points[min(max(index, 0), count - 1)]
+
+    curve = [
+        _between(at(n - 1), at(n), at(n + 1), at(n + 2), step / fine)
+        for n in range(spans)
+        for step in range(fine)
+    ]
+    return curve if closed else [*curve, points[-1]]
+
+
+def _between(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
+    x, y = (
+        0.5
+        * (
+            2.0 * q
+            + (r - p) * t
+            + (2.0 * p - 5.0 * q + 4.0 * r - s) * t * t
+            + (3.0 * q - p - 3.0 * r + s) * t * t * t
+        )
+        for p, q, r, s in zip(a, b, c, d, strict=True)
+    )
+    return x, y
+
+
+def _tinted(strength: NDArray[np.float64], paint: Paint) -> pygame.Surface:
+    """One paint, its opacity following `strength` from 0 to 1."""
+    red, green, blue, alpha = (*paint, 255)[:4]
+    picture = pygame.Surface(strength.shape, pygame.SRCALPHA)
+    picture.fill((red, green, blue, 0))
+    pygame.surfarray.pixels_alpha(picture)[:] = np.round(strength * alpha)
+    return picture
+
+
+def _straight(premultiplied: pygame.Surface) -> pygame.Surface:
+    """Colours divided by their opacity again, so that an ordinary blit is right."""
+    alpha = pygame.surfarray.array_alpha(premultiplied)
+    edge = (alpha > 0) & (alpha < 255)
+    colours = pygame.surfarray.pixels3d(premultiplied)
+    share = 255.0 / alpha[edge]
+    colours[edge] = np.minimum(np.round(colours[edge] * share[:, np.newaxis]), 255.0)
+    return premultiplied
+
+
+Side = Literal["left", "middle", "right"]
+
+
+def put(
+    surface: pygame.Surface,
+    text: str,
+    size_px: int,
+    at: tuple[float, float],
+    ink: Colour,
+    side: Side = "left",
+) -> pygame.Rect:
+    """Write a line whose middle row is `at[1]` and whose named side is at `at[0]`.
+
+    Returns the rectangle that it covers.
+    """
+    line = line_surface(text, size_px, ink)
+    shift = {"left": 0.0, "middle": 0.5, "right": 1.0}[side] * line.get_width()
+    return surface.blit(line, (round(at[0] - shift), round(at[1] - line.get_height() / 2.0)))

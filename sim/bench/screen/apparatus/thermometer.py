@@ -1,0 +1,251 @@
+"""The liquid-in-glass thermometer: the whole of it in the beaker, and its call-out.
+
+One division is 1 °C. The call-out shows the divisions about the thread's end so large
+that half a division can be judged.
+
+The stopwatch on its hook: a dial with a sweeping hand, and digits.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import pygame
+
+from sim.bench.screen.apparatus.brush import (
+    Plate,
+    Point,
+    Ramp,
+    ellipse,
+    put,
+    rounded,
+    smooth,
+    soft_ellipse,
+)
+from sim.bench.screen.layout import THERMOMETER_LENS_K, Box, Layout
+from sim.bench.ui.theme import (
+    DIAL,
+    DIAL_INK,
+    GLASS_EDGE,
+    INK,
+    LENS_FRAME,
+    LENS_GROUND,
+    SPIRIT,
+    STEEL_DARK,
+    TYPE_LARGE,
+    TYPE_SMALL,
+    TYPE_TEXT,
+)
+
+LOWEST_C, HIGHEST_C = -10, 110
+BEYOND_K = THERMOMETER_LENS_K
+
+
+def draw_thermometer(surface: pygame.Surface, layout: Layout, reading_c: float) -> None:
+    """The thermometer standing in the beaker, its thread up to the reading."""
+    at = _corner(layout)
+    surface.blit(_stem(layout), at)
+    end = thread_end(layout, reading_c)
+    thread = _thread(layout)
+    cut = max(0, round(end[1]) - at[1])
+    area = pygame.Rect(0, cut, thread.get_width(), thread.get_height() - cut)
+    surface.blit(thread, (at[0], at[1] + cut), area)
+
+
+def thread_end(layout: Layout, reading_c: float) -> Point:
+    """Where the thread ends in the picture."""
+    (x0, y0), (x1, y1) = _axis(layout)
+    inside = min(max(reading_c, LOWEST_C), HIGHEST_C)
+    share = 0.14 + 0.80 * (inside - LOWEST_C) / (HIGHEST_C - LOWEST_C)
+    return x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+
+
+def _axis(layout: Layout) -> tuple[Point, Point]:
+    """From the bulb's middle to the upper end."""
+    glass, px = layout.beaker, layout.px
+    bulb = (float(glass.x + px(68)), float(glass.bottom - px(20)))
+    return bulb, (float(glass.x + px(95)), float(layout.thermometer.y + px(3)))
+
+
+def _corner(layout: Layout) -> tuple[int, int]:
+    (x0, _), (_, y1) = _axis(layout)
+    return int(x0) - layout.px(12), int(y1) - layout.px(4)
+
+
+def _along(layout: Layout, share: float) -> Point:
+    (x0, y0), (x1, y1) = _axis(layout)
+    x, y = _corner(layout)
+    return x0 + (x1 - x0) * share - x, y0 + (y1 - y0) * share - y
+
+
+def _plate(layout: Layout) -> Plate:
+    (x0, y0), (x1, y1) = _axis(layout)
+    return Plate(x1 - x0 + layout.px(24), y0 - y1 + layout.px(18))
+
+
+@lru_cache(maxsize=2)
+def _stem(layout: Layout) -> pygame.Surface:
+    plate, s = _plate(layout), layout.scale
+    foot, top = _along(layout, 0.05), _along(layout, 1.0)
+    plate.stroke([foot, top], (*GLASS_EDGE, 235), 9.0 * s)
+    plate.stroke([foot, top], (244, 247, 244, 255), 7.2 * s)
+    for c in range(LOWEST_C, HIGHEST_C + 1, 2):
+        x, y = _along(layout, 0.14 + 0.80 * (c - LOWEST_C) / (HIGHEST_C - LOWEST_C))
+        length = 3.4 if c % 10 == 0 else 2.0
+        plate.stroke([(x + 0.6 * s, y), (x + length * s, y)], (*INK, 200), 0.5 * s)
+    plate.stroke([foot, top], (150, 120, 120, 120), 1.4 * s)
+    shine = [(x - 2.2 * s, y) for x, y in (foot, top)]
+    plate.stroke(shine, (255, 255, 255, 235), 1.2 * s)
+    bulb = _along(layout, 0.0)
+    plate.area(ellipse(*bulb, 6.2 * s, 10.0 * s), (*GLASS_EDGE, 235))
+    plate.area(ellipse(*bulb, 5.0 * s, 8.8 * s), SPIRIT)
+    plate.area(ellipse(bulb[0] - 1.7 * s, bulb[1] - 3 * s, 1.2 * s, 3 * s), (255, 205, 205, 200))
+    ring = ellipse(top[0], top[1], 3.4 * s, 3.0 * s)
+    plate.area(ring, (*GLASS_EDGE, 255))
+    return plate.finished()
+
+
+@lru_cache(maxsize=2)
+def _thread(layout: Layout) -> pygame.Surface:
+    plate = _plate(layout)
+    plate.stroke([_along(layout, 0.0), _along(layout, 0.96)], SPIRIT, 2.2 * layout.scale)
+    return plate.finished()
+
+
+def draw_thermometer_lens(surface: pygame.Surface, layout: Layout, reading_c: float) -> None:
+    """The call-out: 15 °C about the thread's end, and fine lines to where that is."""
+    box, px = layout.thermometer_lens, layout.px
+    end = thread_end(layout, reading_c)
+    for y in (box.y + px(8), box.bottom - px(8)):
+        pygame.draw.aaline(surface, LENS_FRAME, end, (box.x + 1, y))
+    inside = lens_inside(layout)
+    strip = _scale(layout)
+    row = scale_row(layout, reading_c)
+    top = round(row) - inside.height // 2
+    surface.blit(strip, inside[:2], pygame.Rect(0, top, inside.width, inside.height))
+    x, width = inside.x + _bore(layout), px(9)
+    tip = inside.y + inside.height // 2
+    surface.fill(SPIRIT, (x - width // 2, tip, width, inside.bottom - tip))
+    surface.fill(
+        (226, 120, 122), (x - width // 2 + px(2), tip + px(3), px(2), inside.bottom - tip - px(3))
+    )
+
+
+def lens_inside(layout: Layout) -> Box:
+    """The part of the call-out in which the scale is seen."""
+    box, heading = layout.thermometer_lens.inset(layout.px(7)), layout.thermometer_heading_px
+    return Box(box.x, box.y + heading, box.width, box.height - heading)
+
+
+def scale_row(layout: Layout, reading_c: float) -> float:
+    """The row of a temperature on the call-out's whole scale."""
+    return (HIGHEST_C + BEYOND_K - reading_c) * px_per_k(layout)
+
+
+def px_per_k(layout: Layout) -> int:
+    """Rows to one degree in the call-out: whole, so that the divisions are even."""
+    return lens_inside(layout).height // THERMOMETER_LENS_K
+
+
+def _bore(layout: Layout) -> int:
+    """The column of the bore's middle in the call-out."""
+    return layout.px(28)
+
+
+@lru_cache(maxsize=2)
+def _scale(layout: Layout) -> pygame.Surface:
+    """The whole scale of the call-out, glass and divisions, without the thread."""
+    inside, px = lens_inside(layout), layout.px
+    step = px_per_k(layout)
+    height = (HIGHEST_C - LOWEST_C + 2 * BEYOND_K) * step
+    picture = pygame.Surface((inside.width, height))
+    picture.fill(LENS_GROUND)
+    bore, half = _bore(layout), px(22)
+    for x in range(-half, half + 1):
+        edge = abs(x) / half
+        shade = round(255 - 46 * edge**4 - (14 if x > half * 0.5 else 0))
+        picture.fill((shade, shade, shade), (bore + x, 0, 1, height))
+    picture.fill((255, 255, 255), (bore - round(half * 0.62), 0, px(4), height))
+    picture.fill((206, 202, 202), (bore - px(9) // 2 - 1, 0, px(9) + 2, height))
+    picture.fill((232, 230, 228), (bore - px(9) // 2, 0, px(9), height))
+    for c in range(LOWEST_C, HIGHEST_C + 1):
+        y = round(scale_row(layout, c))
+        length, thick = (px(30), 2) if c % 5 == 0 else (px(19), 1)
+        thick = max(1, round(thick * layout.scale))
+        picture.fill(INK, (bore + px(7), y - thick // 2, length, thick))
+        if c % 5 == 0:
+            put(picture, str(c), layout.type_px(TYPE_TEXT), (bore + px(41), y), INK)
+    return picture
+
+
+CHROME: Ramp = (
+    (0.0, (250, 251, 251)),
+    (0.3, (196, 202, 206)),
+    (0.7, (120, 128, 134)),
+    (1.0, (74, 82, 88)),
+)
+
+
+def draw_stopwatch(
+    surface: pygame.Surface, layout: Layout, elapsed_s: float, running: bool
+) -> None:
+    """The stopwatch: whole seconds in digits, a short hand at the rim once round in a minute.
+
+    Running and stopped differ in the crown (pressed in or standing out) and in a word.
+    """
+    box = layout.stopwatch
+    surface.blit(_case(layout, running), box[:2])
+    x, y, radius = _dial(layout)
+    x, y = x + box.x, y + box.y
+    angle = math.radians(elapsed_s % 60.0 * 6.0 - 90.0)
+    tip = (x + math.cos(angle) * radius * 0.92, y + math.sin(angle) * radius * 0.92)
+    across, down = math.sin(angle) * radius * 0.09, -math.cos(angle) * radius * 0.09
+    root = (x + math.cos(angle) * radius * 0.66, y + math.sin(angle) * radius * 0.66)
+    hand = [tip, (root[0] + across, root[1] + down), (root[0] - across, root[1] - down)]
+    minutes, seconds = divmod(int(elapsed_s), 60)
+    digits = f"{minutes}:{seconds:02d}"
+    put(surface, digits, layout.type_px(TYPE_LARGE), (x, y - radius * 0.10), DIAL_INK, "middle")
+    pygame.draw.polygon(surface, SPIRIT, hand)
+    pygame.draw.aalines(surface, SPIRIT, True, hand)
+
+
+def _dial(layout: Layout) -> tuple[float, float, float]:
+    """Middle and radius of the dial, inside the stopwatch's box."""
+    box = layout.stopwatch
+    radius = box.width * 0.40
+    return box.width / 2.0, box.height - radius - layout.px(10), radius
+
+
+@lru_cache(maxsize=4)
+def _case(layout: Layout, running: bool) -> pygame.Surface:
+    box, px = layout.stopwatch, layout.px
+    x, y, radius = _dial(layout)
+    case = radius + px(8)
+    picture = pygame.Surface(box[2:], pygame.SRCALPHA)
+    shadow = soft_ellipse(round(case * 2.3), round(case * 2.3), (40, 40, 40, 110))
+    picture.blit(shadow, (round(x - case * 1.08), round(y - case * 1.08)))
+    plate = Plate(*box[2:])
+    crown = y - case - px(10 if not running else 6)
+    cord = smooth(
+        [(x, 1.0), (x - px(9), crown * 0.5), (x, crown + px(3)), (x + px(9), crown * 0.5), (x, 1.0)]
+    )
+    plate.stroke(cord, (92, 44, 48), 1.8 * layout.scale)
+    plate.shaded(rounded(x - px(8), crown, px(16), px(9), 3), CHROME)
+    plate.shaded(rounded(x - px(4), crown + px(6), px(8), px(12), 2), CHROME)
+    plate.shaded(ellipse(x, y, case, case), CHROME)
+    plate.shaded(
+        ellipse(x, y, case - px(2), case - px(2)), [(0.0, (150, 156, 162)), (1.0, (222, 226, 229))]
+    )
+    plate.area(ellipse(x, y, radius, radius), STEEL_DARK)
+    plate.area(ellipse(x, y, radius - 1, radius - 1), DIAL)
+    for second in range(60):
+        turn = math.radians(second * 6.0)
+        inner = radius * (0.84 if second % 5 == 0 else 0.91)
+        ends = [(x + math.sin(turn) * r, y - math.cos(turn) * r) for r in (inner, radius * 0.96)]
+        plate.stroke(ends, DIAL_INK, (1.6 if second % 5 == 0 else 0.8) * layout.scale)
+    picture.blit(plate.finished(), (0, 0))
+    size = layout.type_px(TYPE_SMALL - 2)
+    word = "running" if running else "stopped"
+    put(picture, word, size, (x, y + radius * 0.32), DIAL_INK, "middle")
+    return picture

@@ -1,0 +1,416 @@
+"""The kettle of hot water and the jug of cold water, standing or tilted to pour.
+
+The beaker: glass with graduations, and the water in it.
+
+Drawn from back to front by the caller: `draw_beaker_back`, then what stands in it,
+then `draw_water`, then `draw_beaker_front`.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import pygame
+
+from sim.bench.screen.apparatus.brush import (
+    Plate,
+    Point,
+    Ramp,
+    ellipse,
+    put,
+    rounded,
+    smooth,
+    soft_ellipse,
+    turned,
+)
+from sim.bench.screen.layout import Box, Layout
+from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP
+
+STEEL: Ramp = (
+    (0.0, (104, 112, 120)),
+    (0.10, (176, 184, 190)),
+    (0.24, (246, 248, 249)),
+    (0.36, (206, 212, 216)),
+    (0.62, (150, 158, 165)),
+    (0.84, (92, 100, 108)),
+    (0.94, (128, 136, 143)),
+    (1.0, (78, 86, 94)),
+)
+GOLDEN_TURN = 0.6180339887498949
+"""Drops of condensation are strewn by the golden section, so they never fall in rows."""
+
+
+def draw_kettle(
+    surface: pygame.Surface,
+    layout: Layout,
+    at: tuple[int, int] | None = None,
+    tilt_deg: int = 0,
+) -> None:
+    """The kettle; `at` is its box's upper left corner, `tilt_deg` tips the spout down."""
+    _stand(
+        surface, layout.kettle, _kettle(layout.kettle.width, layout.kettle.height), at, -tilt_deg
+    )
+
+
+def draw_jug(
+    surface: pygame.Surface,
+    layout: Layout,
+    at: tuple[int, int] | None = None,
+    tilt_deg: int = 0,
+) -> None:
+    """The cold jug; `at` is its box's upper left corner, `tilt_deg` tips the lip down."""
+    _stand(surface, layout.jug, _jug(layout.jug.width, layout.jug.height), at, tilt_deg)
+
+
+def kettle_lip(
+    layout: Layout, at: tuple[int, int] | None = None, tilt_deg: int = 0
+) -> tuple[float, float]:
+    """Where water and steam leave the kettle."""
+    return _turned_point(layout.kettle, at, -tilt_deg, (0.97, 0.30))
+
+
+def jug_lip(
+    layout: Layout, at: tuple[int, int] | None = None, tilt_deg: int = 0
+) -> tuple[float, float]:
+    """Where water leaves the jug."""
+    return _turned_point(layout.jug, at, tilt_deg, (0.03, 0.08))
+
+
+def _stand(
+    surface: pygame.Surface,
+    box: Box,
+    sprite: pygame.Surface,
+    at: tuple[int, int] | None,
+    turn_deg: int,
+) -> None:
+    """Draw standing on the table with a shadow, or lifted and turned without one."""
+    if at is None:
+        shade = _shade(round(box.width * 1.25), round(box.width * 0.26))
+        place = (round(box.x - box.width * 0.04), round(box.bottom - shade.get_height() * 0.62))
+        surface.blit(shade, place)
+        surface.blit(sprite, box[:2])
+        return
+    lifted = _lifted(sprite, turn_deg)
+    middle = (round(at[0] + box.width / 2.0), round(at[1] + box.height / 2.0))
+    surface.blit(lifted, lifted.get_rect(center=middle))
+
+
+def _turned_point(
+    box: Box, at: tuple[int, int] | None, turn_deg: float, share: tuple[float, float]
+) -> tuple[float, float]:
+    """A point of a sprite after the sprite was turned about its middle."""
+    left, top = at if at is not None else (box.x, box.y)
+    x, y = (share[0] - 0.5) * box.width, (share[1] - 0.5) * box.height
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    return left + box.width / 2.0 + x * cos + y * sin, top + box.height / 2.0 - x * sin + y * cos
+
+
+@lru_cache(maxsize=96)
+def _lifted(sprite: pygame.Surface, turn_deg: int) -> pygame.Surface:
+    return turned(sprite, turn_deg) if turn_deg else sprite
+
+
+@lru_cache(maxsize=8)
+def _shade(width: int, height: int) -> pygame.Surface:
+    return soft_ellipse(width, height, (50, 30, 10, 150))
+
+
+@lru_cache(maxsize=2)
+def _kettle(width: int, height: int) -> pygame.Surface:
+    plate, w, h = Plate(width, height), float(width), float(height)
+    handle = smooth(
+        [(w * 0.22, h * 0.36), (w * 0.06, h * 0.35), (w * 0.06, h * 0.60), (w * 0.17, h * 0.76)]
+    )
+    plate.stroke(handle, (34, 36, 40), w * 0.075)
+    plate.stroke(
+        [(x - w * 0.012, y - w * 0.008) for x, y in handle], (104, 108, 114, 170), w * 0.016
+    )
+    spout = [
+        (w * 0.70, h * 0.58),
+        (w * 0.84, h * 0.50),
+        (w * 0.90, h * 0.33),
+        (w * 0.985, h * 0.285),
+        (w * 0.995, h * 0.325),
+        (w * 0.95, h * 0.38),
+        (w * 0.88, h * 0.62),
+        (w * 0.74, h * 0.74),
+    ]
+    plate.shaded(smooth(spout, closed=True), STEEL[2:])
+    plate.area(ellipse(w * 0.985, h * 0.303, w * 0.014, h * 0.022), (40, 44, 50))
+    body = [
+        *smooth(
+            [
+                (w * 0.24, h * 0.27),
+                (w * 0.165, h * 0.46),
+                (w * 0.115, h * 0.72),
+                (w * 0.12, h * 0.93),
+            ]
+        ),
+        *ellipse(w * 0.48, h * 0.93, w * 0.36, h * 0.045, 180, 0)[1:-1],
+        *smooth(
+            [
+                (w * 0.84, h * 0.93),
+                (w * 0.845, h * 0.72),
+                (w * 0.795, h * 0.46),
+                (w * 0.72, h * 0.27),
+            ]
+        ),
+    ]
+    plate.shaded(body, STEEL)
+    plate.shaded(
+        body, [(0.0, (255, 255, 255, 44)), (0.4, (255, 255, 255, 0)), (1.0, (40, 30, 20, 90))], True
+    )
+    base = [
+        *ellipse(w * 0.48, h * 0.925, w * 0.368, h * 0.05, 180, 0),
+        *ellipse(w * 0.48, h * 0.955, w * 0.372, h * 0.042, 0, 180),
+    ]
+    plate.shaded(base, [(0.0, (70, 72, 76)), (0.3, (110, 112, 116)), (1.0, (36, 38, 42))])
+    lid = ellipse(w * 0.48, h * 0.265, w * 0.245, h * 0.05)
+    plate.shaded(lid, STEEL)
+    dome = [*ellipse(w * 0.48, h * 0.26, w * 0.215, h * 0.075, 180, 360)]
+    plate.shaded(dome, STEEL[1:])
+    plate.stroke(
+        ellipse(w * 0.48, h * 0.265, w * 0.245, h * 0.05, 0, 180), (60, 66, 72, 190), w * 0.010
+    )
+    plate.shaded(
+        rounded(w * 0.435, h * 0.115, w * 0.09, h * 0.085, w * 0.03),
+        [(0.0, (92, 96, 102)), (0.3, (120, 124, 130)), (1.0, (26, 28, 32))],
+    )
+    plate.stroke([(w * 0.27, h * 0.36), (w * 0.20, h * 0.82)], (255, 255, 255, 120), w * 0.018)
+    return plate.finished()
+
+
+@lru_cache(maxsize=2)
+def _jug(width: int, height: int) -> pygame.Surface:
+    plate, w, h = Plate(width, height), float(width), float(height)
+    handle = smooth(
+        [(w * 0.76, h * 0.20), (w * 0.93, h * 0.22), (w * 0.92, h * 0.56), (w * 0.77, h * 0.72)]
+    )
+    plate.stroke(handle, (*GLASS_EDGE, 235), w * 0.075)
+    plate.stroke(handle, (226, 236, 238, 235), w * 0.042)
+    wall = [
+        *smooth(
+            [
+                (w * 0.03, h * 0.06),
+                (w * 0.11, h * 0.16),
+                (w * 0.13, h * 0.40),
+                (w * 0.09, h * 0.72),
+                (w * 0.15, h * 0.95),
+            ]
+        ),
+        *ellipse(w * 0.46, h * 0.95, w * 0.31, h * 0.045, 180, 0)[1:-1],
+        *smooth(
+            [
+                (w * 0.77, h * 0.95),
+                (w * 0.83, h * 0.72),
+                (w * 0.79, h * 0.40),
+                (w * 0.79, h * 0.16),
+                (w * 0.81, h * 0.08),
+            ]
+        ),
+    ]
+    plate.shaded(
+        wall,
+        [
+            (0.0, (160, 182, 188, 130)),
+            (0.2, (236, 243, 244, 90)),
+            (0.8, (226, 236, 238, 76)),
+            (1.0, (126, 152, 160, 140)),
+        ],
+    )
+    water = [(x, y) for x, y in wall if y > h * 0.30]
+    plate.shaded(
+        water,
+        [
+            (0.0, (*WATER_DEEP, 190)),
+            (0.25, (*WATER, 130)),
+            (0.7, (*WATER, 130)),
+            (1.0, (*WATER_DEEP, 200)),
+        ],
+    )
+    plate.shaded(
+        ellipse(w * 0.46, h * 0.31, w * 0.33, h * 0.045),
+        [(0.0, (224, 240, 246, 210)), (1.0, (160, 200, 216, 190))],
+    )
+    for x, y, size in ((0.30, 0.33, 0.15), (0.50, 0.36, 0.17), (0.64, 0.32, 0.12)):
+        ice = rounded(w * x - w * size / 2, h * y - h * 0.05, w * size, w * size, w * 0.03)
+        plate.area(ice, (240, 248, 252, 165))
+        plate.stroke([*ice, ice[0]], (150, 186, 202, 170), w * 0.010)
+    fog = [(x, y) for x, y in wall if y > h * 0.36]
+    plate.shaded(
+        fog, [(0.0, (246, 250, 250, 92)), (0.4, (246, 250, 250, 60)), (1.0, (240, 246, 248, 104))]
+    )
+    _condensation(plate, w, h)
+    plate.stroke([*wall, wall[0]], (*GLASS_EDGE, 220), w * 0.020)
+    plate.stroke(
+        [(w * 0.20, h * 0.20), (w * 0.21, h * 0.42), (w * 0.18, h * 0.80)],
+        (255, 255, 255, 170),
+        w * 0.030,
+    )
+    return plate.finished()
+
+
+def _condensation(plate: Plate, w: float, h: float) -> None:
+    """Beads of water on the cold outside, a few of them running down."""
+    for n in range(34):
+        x = w * (0.19 + 0.56 * (n * GOLDEN_TURN % 1.0))
+        y = h * (0.44 + 0.47 * (n + 0.5) / 34.0)
+        size = w * (0.010 + 0.009 * (n * 0.3819 % 1.0))
+        if n % 9 == 4:
+            plate.stroke([(x, y - h * 0.10), (x, y)], (255, 255, 255, 90), size * 0.9)
+        plate.area(ellipse(x, y, size, size * 1.2), (92, 140, 162, 150))
+        plate.area(
+            ellipse(x - size * 0.25, y - size * 0.3, size * 0.6, size * 0.7), (255, 255, 255, 215)
+        )
+
+
+MARKS_ML = range(50, 401, 50)
+MARGIN_PX = 10
+"""Room round the glass for its lip and spout."""
+
+
+def draw_beaker_back(surface: pygame.Surface, layout: Layout) -> None:
+    """The far wall and the far half of the rim."""
+    _place(surface, layout, _back(layout))
+
+
+def draw_beaker_front(surface: pygame.Surface, layout: Layout) -> None:
+    """The near wall: highlights, graduations, the near half of the rim, the spout."""
+    _place(surface, layout, _front(layout))
+
+
+def draw_water(
+    surface: pygame.Surface, layout: Layout, mass_kg: float, ball_under: bool = False
+) -> None:
+    """Water up to its level, tinted, with its surface and the meniscus at the glass."""
+    if mass_kg <= 0.0:
+        return
+    glass, margin = layout.beaker, layout.px(MARGIN_PX)
+    body, top = _water(layout), _water_top(layout)
+    level = round(layout.water_level_px(mass_kg, ball_under))
+    from_row = level - glass.y + margin
+    area = pygame.Rect(0, from_row, body.get_width(), body.get_height() - from_row)
+    surface.blit(body, (glass.x - margin, level), area)
+    surface.blit(top, (glass.x - margin, level - top.get_height() // 2))
+
+
+def _place(surface: pygame.Surface, layout: Layout, sprite: pygame.Surface) -> None:
+    margin = layout.px(MARGIN_PX)
+    surface.blit(sprite, (layout.beaker.x - margin, layout.beaker.y - margin))
+
+
+def _plate(layout: Layout) -> Plate:
+    margin = 2 * layout.px(MARGIN_PX)
+    return Plate(layout.beaker.width + margin, layout.beaker.height + margin)
+
+
+def _wall(layout: Layout, inset: float, from_row: float = 0.0) -> list[Point]:
+    """The outline of the glass, `inset` inward, from a row below the rim down to its foot."""
+    m, box = float(layout.px(MARGIN_PX)), layout.beaker
+    left, right, foot = m + inset, m + box.width - inset, m + box.height - inset
+    corner, sag = float(layout.px(11)), float(layout.px(5))
+    return [
+        (left, m + from_row),
+        (left, foot - corner - sag),
+        *ellipse(left + corner, foot - corner - sag * 0.6, corner, corner, 180, 90),
+        *[
+            (x, y + 0.0)
+            for x, y in ellipse(
+                (left + right) / 2, foot - sag * 0.6, (right - left) / 2 - corner, sag * 0.6, 180, 0
+            )
+            if y >= foot - sag * 0.6
+        ],
+        *ellipse(right - corner, foot - corner - sag * 0.6, corner, corner, 90, 0),
+        (right, foot - corner - sag),
+        (right, m + from_row),
+    ]
+
+
+@lru_cache(maxsize=2)
+def _back(layout: Layout) -> pygame.Surface:
+    plate, m, box = _plate(layout), layout.px(MARGIN_PX), layout.beaker
+    ramp = [
+        (0.0, (150, 172, 178, 110)),
+        (0.12, (226, 236, 238, 50)),
+        (0.7, (226, 236, 238, 34)),
+        (1.0, (130, 156, 164, 110)),
+    ]
+    plate.shaded(_wall(layout, 0.0), ramp)
+    across, middle = box.width / 2.0, m + box.width / 2.0
+    rim = ellipse(middle, m, across, layout.px(6), 180, 360)
+    plate.stroke(rim, (*GLASS_EDGE, 170), 1.4 * layout.scale)
+    foot = ellipse(middle, m + box.height - layout.px(9), across * 0.82, layout.px(5), 180, 360)
+    plate.stroke(foot, (*GLASS_EDGE, 90), 1.0 * layout.scale)
+    return plate.finished()
+
+
+@lru_cache(maxsize=2)
+def _front(layout: Layout) -> pygame.Surface:
+    plate, m, box, px = _plate(layout), layout.px(MARGIN_PX), layout.beaker, layout.px
+    s = layout.scale
+    plate.stroke(_wall(layout, 0.6 * s), (*GLASS_EDGE, 215), 1.6 * s)
+    across, middle = box.width / 2.0, m + box.width / 2.0
+    lip = smooth([(m + 2.0, m + 0.0), (m - px(6), m - px(4)), (m - px(7), m - px(6))])
+    plate.stroke(lip, (*GLASS_EDGE, 215), 1.8 * s)
+    plate.stroke(ellipse(middle, m, across, px(6), 0, 180), (*GLASS_EDGE, 225), 1.8 * s)
+    top = ellipse(middle, m - 1.0, across - 1.0, px(5), 20, 160)
+    plate.stroke(top, (255, 255, 255, 190), 0.9 * s)
+    for x, width, opacity in ((0.10, 4.0, 165), (0.17, 1.6, 110), (0.93, 2.2, 120)):
+        column = m + box.width * x
+        glint = [(column, m + px(14)), (column, m + box.height - px(22))]
+        plate.stroke(glint, (255, 255, 255, opacity), width * s)
+    picture = plate.finished()
+    _graduations(picture, layout)
+    return picture
+
+
+def _graduations(picture: pygame.Surface, layout: Layout) -> None:
+    m, box, px = layout.px(MARGIN_PX), layout.beaker, layout.px
+    left = m + px(20)
+    for ml in MARKS_ML:
+        y = round(layout.water_level_px(ml / 1000.0)) - box.y + m
+        long = ml % 100 == 0
+        picture.fill((*INK, 215), (left, y, px(16 if long else 9), max(1, px(1))))
+        if long:
+            put(picture, str(ml), layout.type_px(TYPE_SMALL - 2), (left + px(19), y), INK)
+    unit_y = layout.water_level_px(0.350) - box.y + m
+    put(picture, "ml", layout.type_px(TYPE_SMALL - 2), (left + px(19), unit_y), INK)
+
+
+@lru_cache(maxsize=2)
+def _water(layout: Layout) -> pygame.Surface:
+    plate = _plate(layout)
+    ramp = [
+        (0.0, (*WATER_DEEP, 170)),
+        (0.10, (*WATER_DEEP, 120)),
+        (0.35, (*WATER, 78)),
+        (0.75, (*WATER, 84)),
+        (1.0, (*WATER_DEEP, 176)),
+    ]
+    plate.shaded(_wall(layout, layout.px(3)), ramp)
+    return plate.finished()
+
+
+@lru_cache(maxsize=2)
+def _water_top(layout: Layout) -> pygame.Surface:
+    """The surface: a flat oval, brighter at the back, drawn up a little at the glass."""
+    m, box, s = layout.px(MARGIN_PX), layout.beaker, layout.scale
+    tall = 2 * layout.px(7)
+    plate = Plate(box.width + 2 * m, tall)
+    middle, across = m + box.width / 2.0, box.width / 2.0 - layout.px(3)
+    flat = [(0.0, (222, 240, 246, 190)), (1.0, (150, 196, 214, 150))]
+    plate.shaded(ellipse(middle, tall / 2, across, layout.px(5)), flat, upright=True)
+    near = ellipse(middle, tall / 2, across, layout.px(5), 4, 176)
+    plate.stroke(near, (60, 112, 140, 210), 1.3 * s)
+    for side in (-1.0, 1.0):
+        edge = middle + side * across
+        climb = smooth(
+            [
+                (edge - side * layout.px(7), tall / 2 + 1.0),
+                (edge - side * layout.px(2), tall / 2 - 1.0),
+                (edge, tall / 2 - layout.px(4)),
+            ]
+        )
+        plate.stroke(climb, (60, 112, 140, 190), 1.2 * s)
+    return plate.finished()

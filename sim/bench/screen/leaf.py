@@ -1,0 +1,234 @@
+"""The exercise book drawn: its cover, ribbons and open page; and the words at the foot.
+
+The help leaf: what each key does, read from the table that the keys come from.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import pygame
+
+from sim.bench.model.after import Seen
+from sim.bench.model.desk import Desk, Note
+from sim.bench.model.handling import hint
+from sim.bench.model.pages import PAGES
+from sim.bench.screen.keys import BENCH_KEYS, EVERYWHERE, PAPER_KEYS
+from sim.bench.screen.layout import Box, Layout
+from sim.bench.screen.lettering import MEASURE, broken, line_surface
+from sim.bench.screen.sheet import BLINK_S, draw_sheet
+from sim.bench.ui.page import Sheet
+from sim.bench.ui.theme import (
+    CAUTION_GROUND,
+    CAUTION_INK,
+    COVER,
+    INK,
+    NOTE_GROUND,
+    PAGE,
+    PAGE_EDGE,
+    RIBBON_INK,
+    RIBBONS,
+    SOFT_INK,
+    TYPE_HEADING,
+    TYPE_LARGE,
+    TYPE_SMALL,
+    TYPE_TEXT,
+    Colour,
+)
+
+OPEN_PX, SHUT_PX = 10, 4
+IN_A_ROW = (4, 3)
+RIBBON_PAD = 5
+SIGNS = {"hint": "", "refusal": "Not now: ", "caution": "Caution: ", "trouble": "Record: "}
+"""What stands before the words, so that no colour has to say it."""
+
+
+@lru_cache(maxsize=4)
+def ribbons(layout: Layout) -> tuple[tuple[str, Box], ...]:
+    """The pages' names and the places of their ribbons: as wide as their names."""
+    area, gap = layout.bookmarks, layout.px(4)
+    rows = _rows(layout)
+    height = (area.height - gap) // len(rows)
+    size = ribbon_type_px(layout)
+    placed = []
+    for row, names in enumerate(rows):
+        widths = [MEASURE.width_px(name, size, True) for name in names]
+        spare = area.width - sum(widths) - gap * (len(names) - 1)
+        x = area.x
+        for number, (name, width) in enumerate(zip(names, widths, strict=True)):
+            share = spare // len(names) + (number < spare % len(names))
+            placed.append((name, Box(x, area.y + row * height, width + share, height)))
+            x += width + share + gap
+    return tuple(placed)
+
+
+@lru_cache(maxsize=4)
+def ribbon_type_px(layout: Layout) -> int:
+    """The type size of all ribbons: the usual one, or the largest at which every row fits."""
+    size = layout.type_px(TYPE_SMALL)
+    while size > TYPE_SMALL and not _fit(_rows(layout), size, layout):
+        size -= 1
+    return size
+
+
+def _rows(layout: Layout) -> tuple[tuple[str, ...], ...]:
+    """The names row by row: four a row, or three where larger text needs it."""
+    names = tuple(PAGES)
+    for most in IN_A_ROW:
+        rows = tuple(names[n : n + most] for n in range(0, len(names), most))
+        if _fit(rows, layout.type_px(TYPE_SMALL), layout):
+            break
+    return rows
+
+
+def _fit(rows: tuple[tuple[str, ...], ...], size_px: int, layout: Layout) -> bool:
+    gap, pad = layout.px(4), 2 * layout.px(RIBBON_PAD)
+    widest = max(
+        sum(MEASURE.width_px(name, size_px, True) + pad + gap for name in names) - gap
+        for names in rows
+    )
+    return widest <= layout.bookmarks.width
+
+
+def draw_book(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
+    """The book at the right: cover, ribbons, and the page that is open."""
+    caret_shown = desk.clock_s % (2 * BLINK_S) < BLINK_S or seen.sheet.caret is None
+    opened = Opened(seen.layout, seen.sheet, desk.page, desk.scroll_px, caret_shown)
+    surface.blit(_book(opened), seen.layout.book[:2])
+
+
+class Opened(NamedTuple):
+    """All that the drawn book depends on."""
+
+    layout: Layout
+    sheet: Sheet
+    page: str
+    scroll_px: int
+    caret_shown: bool
+
+
+@lru_cache(maxsize=4)
+def _book(opened: Opened) -> pygame.Surface:
+    """The book drawn, and kept while nothing in it changes: most frames are of the corner."""
+    layout = opened.layout
+    whole = pygame.Surface(layout.window[2:])
+    whole.fill(COVER, layout.book)
+    for number, (name, box) in enumerate(ribbons(layout)):
+        _draw_ribbon(whole, layout, box, (name, number, name == opened.page))
+    time_s = 0.0 if opened.caret_shown else BLINK_S
+    draw_sheet(whole, opened.sheet, layout.page, opened.scroll_px, time_s)
+    return whole.subsurface(layout.book).copy()
+
+
+def _draw_ribbon(
+    surface: pygame.Surface, layout: Layout, box: Box, shown: tuple[str, int, bool]
+) -> None:
+    """A ribbon with its page's name; the open page's hangs lower and its name is underlined."""
+    name, number, is_open = shown
+    longer = layout.px(OPEN_PX if is_open else SHUT_PX)
+    cloth = pygame.Rect(box.x, box.y, box.width, box.height - layout.px(OPEN_PX) + longer)
+    pygame.draw.rect(surface, RIBBONS[number % len(RIBBONS)], cloth)
+    words = line_surface(name, ribbon_type_px(layout), RIBBON_INK, is_open)
+    place = words.get_rect(center=cloth.center)
+    surface.blit(words, place)
+    if is_open:
+        surface.fill(RIBBON_INK, (place.x, place.bottom, place.width, 2))
+
+
+def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
+    """The words at the foot of the corner: a hint, a refusal, a caution, or trouble."""
+    told = desk.trouble and desk.note.kind != "caution"
+    note = Note(desk.trouble, "trouble") if told else desk.note
+    if not note.text:
+        note = Note(hint(desk))
+    if not note.text:
+        return
+    warns = note.kind in ("caution", "trouble")
+    ground: Colour = CAUTION_GROUND if warns else NOTE_GROUND
+    ink: Colour = CAUTION_INK if warns else INK
+    size = layout.type_px(TYPE_TEXT)
+    pad = layout.px(8)
+    foot = layout.message
+    lines = broken(SIGNS[note.kind] + note.text, size, foot.width - 2 * pad)
+    step = MEASURE.line_height_px(size)
+    height = max(foot.height, len(lines) * step + 2 * pad)
+    box = pygame.Rect(foot.x, foot.bottom - height, foot.width, height)
+    pygame.draw.rect(surface, ground, box, border_radius=layout.px(4))
+    pygame.draw.rect(surface, ink, box, 1, border_radius=layout.px(4))
+    top = box.y + (height - len(lines) * step) // 2
+    for row, line in enumerate(lines):
+        surface.blit(line_surface(line, size, ink), (box.x + pad, top + row * step))
+
+
+TITLE = "What the keys do"
+HANDS = (
+    "With the mouse: drag the kettle or the jug to the beaker; the ball to the beaker, the towel "
+    "or the rule; the beaker aside to empty it; the eye up and down. Click the held ball to let "
+    "go, the stopwatch, the camera. A vessel swung too fast spills."
+)
+COLUMNS = 2
+
+
+class HelpLine(NamedTuple):
+    """A line of the leaf: the keys, what they do, and where both begin."""
+
+    keys: str
+    words: str
+    keys_at: tuple[int, int]
+    words_at: tuple[int, int]
+
+
+class HelpSet(NamedTuple):
+    """The leaf with everything in its place."""
+
+    area: Box
+    size_px: int
+    lines: tuple[HelpLine, ...]
+    hands: tuple[str, ...]
+    hands_at: tuple[int, int]
+
+
+def help_texts() -> tuple[tuple[str, str], ...]:
+    """Keys and what they do, the apparatus first, then the graph paper."""
+    keys = (*BENCH_KEYS, *PAPER_KEYS)
+    return (*((key.name, key.help) for key in keys if key.name), *EVERYWHERE)
+
+
+def help_set(layout: Layout) -> HelpSet:
+    """Set the leaf over the whole window, in two columns."""
+    area, pad = layout.window.inset(layout.px(16)), layout.px(18)
+    size = layout.type_px(TYPE_LARGE)
+    step = MEASURE.line_height_px(size) + layout.px(1)
+    texts = help_texts()
+    rows = -(-len(texts) // COLUMNS)
+    column = (area.width - (COLUMNS + 1) * pad) // COLUMNS
+    top = area.y + layout.type_px(TYPE_HEADING) + 2 * layout.px(12)
+    lines = []
+    for first in range(0, len(texts), rows):
+        group = texts[first : first + rows]
+        x = area.x + pad + (first // rows) * (column + pad)
+        indent = max(MEASURE.width_px(keys, size, True) for keys, _ in group) + layout.px(12)
+        lines += [
+            HelpLine(keys, words, (x, top + row * step), (x + indent, top + row * step))
+            for row, (keys, words) in enumerate(group)
+        ]
+    hands = broken(HANDS, size, area.width - 2 * pad)
+    foot = area.bottom - layout.px(8) - len(hands) * step
+    return HelpSet(area, size, tuple(lines), hands, (area.x + pad, foot))
+
+
+def draw_help(surface: pygame.Surface, layout: Layout) -> None:
+    """Lay the leaf over the window."""
+    leaf = help_set(layout)
+    pygame.draw.rect(surface, PAGE, leaf.area, border_radius=layout.px(6))
+    pygame.draw.rect(surface, PAGE_EDGE, leaf.area, 2, border_radius=layout.px(6))
+    title = line_surface(TITLE, layout.type_px(TYPE_HEADING), INK, True)
+    surface.blit(title, (leaf.lines[0].keys_at[0], leaf.area.y + layout.px(10)))
+    for line in leaf.lines:
+        surface.blit(line_surface(line.keys, leaf.size_px, INK, True), line.keys_at)
+        surface.blit(line_surface(line.words, leaf.size_px, INK), line.words_at)
+    step = MEASURE.line_height_px(leaf.size_px) + layout.px(1)
+    for row, text in enumerate(leaf.hands):
+        at = (leaf.hands_at[0], leaf.hands_at[1] + row * step)
+        surface.blit(line_surface(text, leaf.size_px, SOFT_INK), at)

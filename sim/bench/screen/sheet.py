@@ -1,0 +1,385 @@
+"""The page of the exercise book drawn: paper, frames, lettering, caret, focus ring.
+
+All places come from the sheet; nothing here measures a text or changes a value.
+
+Graph paper drawn: the squares, the student's axes, crosses and line, the pencil's point.
+
+All places come from the sheet's view; nothing here works out a value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
+from itertools import pairwise
+from typing import NamedTuple
+
+import pygame
+
+from sim.bench.screen.layout import Box
+from sim.bench.screen.lettering import line_surface
+from sim.bench.ui.graph_paper import (
+    CORNER,
+    SMALL,
+    SQUARES_ACROSS,
+    SQUARES_UP,
+    Place,
+    Tool,
+    View,
+    curve,
+)
+from sim.bench.ui.page import (
+    HEAD,
+    MARGIN_LEFT,
+    Frame,
+    Graph,
+    Look,
+    Placed,
+    SetLine,
+    Sheet,
+    view_box,
+)
+from sim.bench.ui.theme import (
+    BUTTON,
+    CAUTION_EDGE,
+    CAUTION_GROUND,
+    CAUTION_INK,
+    FIELD,
+    FIELD_EDGE,
+    FOCUS,
+    FOCUS_STROKE,
+    INK,
+    MARGIN_RULING,
+    PAGE,
+    PAGE_EDGE,
+    PAPER_FAINT,
+    PAPER_GROUND,
+    PAPER_STRONG,
+    PEN,
+    PENCIL,
+    SELECTION,
+    SOFT_INK,
+    TYPE_SMALL,
+    Colour,
+)
+
+ARM_SQUARES = 1.0
+"""Half the width of a cross: two small squares from end to end."""
+LEAST_ARM_PX = 4
+LINE_PX = 2
+OVER_PX = 8
+"""A cross at the edge of the sheet reaches so far over it."""
+POINT_PX = 9
+"""Half the width of the sights at the pencil's point."""
+
+Shift = tuple[int, int]
+
+
+def draw_graph(surface: pygame.Surface, graph: Graph, shift: Shift, focused: bool) -> None:
+    """Draw a sheet; `shift` is from the page's corner to the surface's."""
+    view, box = graph.view, graph.source
+    grid = pygame.Rect(view.grid).move(shift)
+    before = surface.get_clip()
+    surface.set_clip(grid.inflate(2, 2).clip(before))
+    at_corner = replace(view, grid=view.grid._replace(x=0, y=0))
+    surface.blit(_squares(at_corner), (grid.x - 1, grid.y - 1))
+    if box.axes is not None:
+        _draw_axes(surface, view, grid, shift)
+    _draw_line(surface, view, shift, box.line, INK)
+    if box.name is not None:
+        _draw_laying(surface, graph, shift)
+    surface.set_clip(grid.inflate(2 * OVER_PX, 2 * OVER_PX).clip(before))
+    for place in box.crosses:
+        if view.shows(place):
+            _draw_cross(surface, view, shift, place)
+    if box.name is not None and view.shows(box.paper.point):
+        _draw_point(surface, view, shift, box.paper.point, focused or box.paper.down)
+    surface.set_clip(before)
+
+
+@lru_cache(maxsize=4)
+def _squares(view: View) -> pygame.Surface:
+    """Faint lines for the small squares, stronger ones at every fifth and tenth; kept."""
+    sheet = pygame.Surface((view.grid.width + 2, view.grid.height + 2))
+    sheet.fill(PAPER_GROUND)
+    for every, ink, thick in ((1, PAPER_FAINT, 1), (5, PAPER_STRONG, 1), (SMALL, PAPER_STRONG, 2)):
+        for across in range(0, SQUARES_ACROSS + 1, every):
+            x = round(view.to_px(Place(across, 0.0))[0]) + 1
+            sheet.fill(ink, (x - thick // 2, 1, thick, view.grid.height))
+        for up in range(0, SQUARES_UP + 1, every):
+            y = round(view.to_px(Place(0.0, up))[1]) + 1
+            sheet.fill(ink, (1, y - thick // 2, view.grid.width, thick))
+    return sheet
+
+
+def _draw_axes(surface: pygame.Surface, view: View, grid: pygame.Rect, shift: Shift) -> None:
+    """The axes along the sheet's own edges: from closer they may be out of sight."""
+    x, y = (round(at) for at in _px(view, shift, CORNER))
+    surface.fill(INK, (x, grid.y, 2, grid.height))
+    surface.fill(INK, (grid.x, y - 1, grid.width, 2))
+
+
+def _px(view: View, shift: Shift, place: Place) -> tuple[float, float]:
+    x, y = view.to_px(place)
+    return x + shift[0], y + shift[1]
+
+
+def _draw_cross(surface: pygame.Surface, view: View, shift: Shift, place: Place) -> None:
+    x, y = _px(view, shift, place)
+    arm = max(ARM_SQUARES * view.px_per_square, LEAST_ARM_PX)
+    for way in (-1, 1):
+        ends = (x - arm, y - way * arm), (x + arm, y + way * arm)
+        pygame.draw.aaline(surface, INK, *ends, LINE_PX)
+
+
+def _draw_line(
+    surface: pygame.Surface, view: View, shift: Shift, places: tuple[Place, ...], ink: Colour
+) -> None:
+    points = [_px(view, shift, place) for place in curve(places)]
+    for start, end in pairwise(points):
+        pygame.draw.aaline(surface, ink, start, end, LINE_PX)
+
+
+def _draw_laying(surface: pygame.Surface, graph: Graph, shift: Shift) -> None:
+    """A line that is being laid: its points so far, and on to the pencil's point."""
+    paper, view = graph.source.paper, graph.view
+    for place in paper.laid:
+        pygame.draw.aacircle(surface, PEN, _px(view, shift, place), 4, 2)
+    if paper.laid and paper.tool in (Tool.LINE, Tool.CURVE):
+        _draw_line(surface, view, shift, (*paper.laid, paper.point), PENCIL)
+
+
+def _draw_point(
+    surface: pygame.Surface, view: View, shift: Shift, place: Place, strong: bool
+) -> None:
+    """Sights at the pencil's point: open in the middle, so that the square is seen."""
+    x, y = (round(at) for at in _px(view, shift, place))
+    ink = FOCUS if strong else PENCIL
+    for from_px, to_px in ((3, POINT_PX),) if strong else ((4, POINT_PX - 2),):
+        length = to_px - from_px
+        surface.fill(ink, (x - to_px, y - 1, length, 2))
+        surface.fill(ink, (x + from_px, y - 1, length, 2))
+        surface.fill(ink, (x - 1, y - to_px, 2, length))
+        surface.fill(ink, (x - 1, y + from_px, 2, length))
+
+
+BLINK_S = 0.53
+"""The caret is seen for so long, then unseen for as long."""
+DASH_PX = 4
+ROUND_PX = 3
+
+
+class Pen(NamedTuple):
+    """What is drawn on, how far the page lies off its corner, and the text scale."""
+
+    surface: pygame.Surface
+    x: int
+    y: int
+    text_scale: float
+    caret_shown: bool
+
+    def at(self, box: Box) -> pygame.Rect:
+        """Give the place of a box of the page on the surface."""
+        return pygame.Rect(box.x + self.x, box.y + self.y, box.width, box.height)
+
+    def px(self, length: float) -> int:
+        """Scale a length that goes with the text."""
+        return round(length * self.text_scale)
+
+
+def draw_sheet(
+    surface: pygame.Surface, sheet: Sheet, area: Box, scroll_px: int = 0, time_s: float = 0.0
+) -> None:
+    """Draw a page into its area, scrolled down by `scroll_px`.
+
+    The caret blinks with `time_s`, best counted from the last key, so that it is steady
+    while one writes; at 0 it is shown. The surface's clip is left as it was.
+    """
+    before = surface.get_clip()
+    view = view_box(area, sheet.text_scale)
+    shown = time_s % (2 * BLINK_S) < BLINK_S
+    pen = Pen(surface, view.x, view.y - scroll_px, sheet.text_scale, shown)
+    _draw_paper(surface, area)
+    surface.set_clip(pygame.Rect(area.x, view.y, area.width, view.height).clip(before))
+    placed = [each for each in sheet.placed if _seen(each, scroll_px, view.height)]
+    for each in placed:
+        _draw_placed(pen, each)
+    for each in placed:
+        for frame in each.frames:
+            if frame.focused:
+                _draw_ring(pen, frame)
+    surface.set_clip(before)
+    _draw_more(pen, sheet, area, scroll_px)
+
+
+def _seen(placed: Placed, scroll_px: int, view_px: int) -> bool:
+    near = 2 * FOCUS_STROKE
+    return placed.box.bottom + near > scroll_px and placed.box.y - near < scroll_px + view_px
+
+
+def _draw_paper(surface: pygame.Surface, area: Box) -> None:
+    surface.fill(PAGE, area)
+    surface.fill(MARGIN_RULING, (area.x + MARGIN_LEFT - 12, area.y, 1, area.height))
+
+
+def _draw_placed(pen: Pen, placed: Placed) -> None:
+    for frame in placed.frames:
+        _GROUNDS[frame.look](pen, frame)
+        _draw_inside(pen, frame)
+    for stroke in placed.strokes:
+        pen.surface.fill(stroke.ink, pen.at(stroke.box))
+    _draw_lines(pen, placed.lines)
+
+
+def _draw_inside(pen: Pen, frame: Frame) -> None:
+    """Draw what is within a frame; what is longer than a field is cut off at its edge."""
+    writing = frame.writing
+    if writing is None:
+        _draw_lines(pen, frame.lines)
+        return
+    clip = pen.surface.get_clip()
+    pen.surface.set_clip(pen.at(frame.box).inflate(-2, -2).clip(clip))
+    for box in writing.selected:
+        pen.surface.fill(SELECTION, pen.at(box))
+    for stroke in frame.strokes:
+        pen.surface.fill(stroke.ink, pen.at(stroke.box))
+    _draw_lines(pen, frame.lines)
+    for box in writing.composed:
+        pen.surface.fill(PEN, pen.at(Box(box.x, box.bottom - 3, box.width, 2)))
+    if writing.caret is not None and pen.caret_shown:
+        pen.surface.fill(PEN, pen.at(writing.caret))
+    pen.surface.set_clip(clip)
+
+
+def _draw_lines(pen: Pen, lines: tuple[SetLine, ...]) -> None:
+    clip = pen.surface.get_clip()
+    top, bottom = clip.top - pen.y, clip.bottom - pen.y
+    pen.surface.fblits(
+        [
+            (
+                line_surface(line.text, line.size_px, line.ink, line.bold),
+                (line.x + pen.x, line.y + pen.y),
+            )
+            for line in lines
+            if line.text and top - 2 * line.size_px < line.y < bottom
+        ]
+    )
+
+
+def _draw_field(pen: Pen, frame: Frame) -> None:
+    if not frame.enabled:
+        _draw_dashes(pen, frame.box)
+        return
+    pygame.draw.rect(pen.surface, FIELD, pen.at(frame.box), border_radius=ROUND_PX)
+    pygame.draw.rect(pen.surface, FIELD_EDGE, pen.at(frame.box), 1, border_radius=ROUND_PX)
+
+
+def _draw_button(pen: Pen, frame: Frame) -> None:
+    """Draw a tag of paper with a heavier lower edge; one that is out of use is only dashed."""
+    if not frame.enabled:
+        _draw_dashes(pen, frame.box)
+        return
+    place = pen.at(frame.box)
+    pygame.draw.rect(pen.surface, FIELD_EDGE, place, border_radius=ROUND_PX)
+    inside = pygame.Rect(place.x + 1, place.y + 1, place.width - 2, place.height - 4)
+    pygame.draw.rect(pen.surface, BUTTON, inside, border_radius=ROUND_PX)
+
+
+def _draw_dashes(pen: Pen, box: Box) -> None:
+    for x in range(box.x, box.right, 2 * DASH_PX):
+        wide = min(DASH_PX, box.right - x)
+        for y in (box.y, box.bottom - 1):
+            pen.surface.fill(SOFT_INK, pen.at(Box(x, y, wide, 1)))
+    for y in range(box.y, box.bottom, 2 * DASH_PX):
+        tall = min(DASH_PX, box.bottom - y)
+        for x in (box.x, box.right - 1):
+            pen.surface.fill(SOFT_INK, pen.at(Box(x, y, 1, tall)))
+
+
+def _mark_box(pen: Pen, frame: Frame) -> pygame.Rect:
+    """Where an option's or a statement's mark is drawn: before its first line."""
+    side = pen.px(16)
+    return pen.at(Box(frame.box.x + pen.px(7), frame.box.y + pen.px(5), side, side))
+
+
+def _draw_option(pen: Pen, frame: Frame) -> None:
+    mark = _mark_box(pen, frame)
+    radius = mark.width // 2
+    pygame.draw.aacircle(pen.surface, FIELD_EDGE, mark.center, radius)
+    pygame.draw.aacircle(pen.surface, FIELD, mark.center, radius - 2)
+    if frame.on:
+        pygame.draw.aacircle(pen.surface, PEN, mark.center, radius - 4)
+
+
+def _draw_tick(pen: Pen, frame: Frame) -> None:
+    mark = _mark_box(pen, frame)
+    pygame.draw.rect(pen.surface, FIELD, mark)
+    pygame.draw.rect(pen.surface, FIELD_EDGE, mark, 1)
+    if frame.on:
+        left = (mark.left + mark.width // 5, mark.centery)
+        foot = (mark.left + mark.width * 2 // 5, mark.bottom - mark.height // 4)
+        right = (mark.right - mark.width // 6, mark.top + mark.height // 5)
+        for start, end in ((left, foot), (foot, right)):
+            pygame.draw.aaline(pen.surface, PEN, start, end, pen.px(3))
+
+
+def _draw_caution(pen: Pen, frame: Frame) -> None:
+    place = pen.at(frame.box)
+    pygame.draw.rect(pen.surface, CAUTION_GROUND, place)
+    pygame.draw.rect(pen.surface, CAUTION_EDGE, place, 1)
+    side = pen.px(24)
+    left, top = place.x + pen.px(9), place.y + pen.px(9)
+    corners = ((left, top + side - 3), (left + side, top + side - 3), (left + side // 2, top))
+    pygame.draw.polygon(pen.surface, CAUTION_INK, corners)
+    sign = line_surface("!", pen.px(14), CAUTION_GROUND, bold=True)
+    pen.surface.blit(sign, sign.get_rect(midbottom=(left + side // 2, top + side - 1)))
+
+
+def _draw_graph_paper(pen: Pen, frame: Frame) -> None:
+    if frame.graph is not None:
+        draw_graph(pen.surface, frame.graph, (pen.x, pen.y), frame.focused)
+
+
+def _draw_nothing(_pen: Pen, _frame: Frame) -> None:
+    """A group and a row have no ground of their own: only a ring."""
+
+
+def _draw_ring(pen: Pen, frame: Frame) -> None:
+    outer = pen.at(frame.box).inflate(2 * FOCUS_STROKE, 2 * FOCUS_STROKE)
+    pygame.draw.rect(pen.surface, FOCUS, outer, FOCUS_STROKE, border_radius=ROUND_PX + 2)
+
+
+def _draw_more(pen: Pen, sheet: Sheet, area: Box, scroll_px: int) -> None:
+    """Say in the strips above and below, and by a bar, that the page goes on."""
+    view = view_box(area, sheet.text_scale)
+    most = sheet.most_scroll_px(view.height)
+    if most == 0:
+        return
+    strip = Box(view.x, area.y, view.width, pen.px(HEAD))
+    if scroll_px > 0:
+        _draw_hint(pen, "▲ more above", strip)
+    if scroll_px < most:
+        _draw_hint(pen, "▼ more below", strip._replace(y=view.bottom))
+    track = pygame.Rect(area.right - 9, view.y, 5, view.height)
+    tall = max(view.height * view.height // sheet.height_px, 24)
+    top = track.y + (track.height - tall) * min(scroll_px, most) // most
+    pygame.draw.rect(pen.surface, PAGE_EDGE, track, border_radius=2)
+    pygame.draw.rect(pen.surface, SOFT_INK, (track.x, top, 5, tall), border_radius=2)
+
+
+def _draw_hint(pen: Pen, text: str, strip: Box) -> None:
+    words = line_surface(text, pen.px(TYPE_SMALL), SOFT_INK)
+    pen.surface.blit(words, words.get_rect(center=strip.centre))
+
+
+_GROUNDS: dict[Look, Callable[[Pen, Frame], None]] = {
+    Look.FIELD: _draw_field,
+    Look.BUTTON: _draw_button,
+    Look.OPTION: _draw_option,
+    Look.GROUP: _draw_nothing,
+    Look.TICK: _draw_tick,
+    Look.ROW: _draw_nothing,
+    Look.CAUTION: _draw_caution,
+    Look.PAPER: _draw_graph_paper,
+}

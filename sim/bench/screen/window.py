@@ -1,0 +1,64 @@
+"""The window itself, and the bare room that is seen while the rest of the bench loads.
+
+Imports little: on a slow machine the window stands long before the apparatus is drawn.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import pygame
+
+from sim.bench.ui.theme import COVER, FLOOR_FAR, PAGE, WALL_LIGHT
+from sim.refusal import NotPossible
+
+TITLE = "Rebound Practical"
+SIZE = (1366, 768)
+"""The smallest window, which common laptops hold."""
+CORNER_SHARE, FLOOR_SHARE = 900 / 1366, 664 / 768
+"""How far the laboratory corner and its wall reach, as in `sim.bench.screen.layout`."""
+
+
+class NoScreen(NotPossible):
+    """There is no screen to open a window on."""
+
+
+@contextmanager
+def window(size: tuple[int, int] = SIZE) -> Iterator[pygame.Surface]:
+    """Open the window, and close it at the end whatever happens.
+
+    Raises:
+        NoScreen: no window can be opened here.
+
+    """
+    os.environ.setdefault("SDL_VIDEO_CENTERED", "1")
+    try:
+        pygame.display.init()
+        surface = pygame.display.set_mode(size, pygame.RESIZABLE)
+    except pygame.error as error:
+        raise NoScreen(
+            f"No window can be opened here ({error}); `python -m sim perform` needs none."
+        ) from None
+    pygame.font.init()
+    pygame.display.set_caption(TITLE)
+    pygame.key.set_repeat(350, 40)
+    try:
+        yield surface
+    finally:
+        from sim.bench.screen.lettering import forget  # fonts do not outlive the window
+
+        forget()
+        pygame.quit()
+
+
+def show_bare_room(surface: pygame.Surface) -> None:
+    """Show wall, floor and the closed book at once, with nothing in the room yet."""
+    width, height = surface.get_size()
+    corner, floor = round(width * CORNER_SHARE), round(height * FLOOR_SHARE)
+    surface.fill(WALL_LIGHT, (0, 0, corner, floor))
+    surface.fill(FLOOR_FAR, (0, floor, corner, height - floor))
+    surface.fill(COVER, (corner, 0, width - corner, height))
+    surface.fill(PAGE, (corner + 10, 64, width - corner - 20, height - 74))
+    pygame.display.flip()

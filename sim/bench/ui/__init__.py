@@ -1,0 +1,1 @@
+"""Our widget kit; it knows no practical."""

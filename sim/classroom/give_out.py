@@ -1,0 +1,266 @@
+"""The files of a class set: records and sheets for students, key and answers for the teacher.
+
+The teacher's answer key: what each student's printed readings come to, one row a student.
+
+The same functions work it out that judge any readings, for all students in one call.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from analysis.quantity.headings import (
+    DROP_HEIGHT,
+    REBOUND_HEIGHT,
+    STUDENT,
+    TEMPERATURE,
+    heading_text,
+)
+from analysis.quantity.text import (
+    celsius,
+    centimetres,
+    fixed,
+    heading,
+    resolution_m,
+    temperature_text,
+)
+from analysis.quantity.written import decimals_needed, guarded
+from analysis.readings.formats import OutColumn, Output, TableSheet, csv_bytes, workbook_bytes
+from analysis.report.summary import USUAL_MASS_KG
+from analysis.statistics.energy import energies
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import trend
+from sim.classroom.class_key import (
+    ClassKey,
+    class_heights_m,
+    empty_record,
+    key_bytes,
+    procedure_of_key,
+    record_name,
+    stem_of,
+)
+from sim.classroom.examine import bar
+from sim.classroom.names import digits_for
+from sim.record.file import program_version
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
+
+    from analysis.files import Stage
+    from analysis.statistics.spread import Spread
+    from analysis.statistics.trend import Trend
+
+GRADIENT_PLACES, ENERGY_PLACES = 3, 4
+ABOUT = (
+    "These are the answers to the printed readings. Rounding differs between schools, and a line "
+    "drawn by eye differs from the least-squares line: take a gradient between the shallowest and "
+    "the steepest line through all bars as right.",
+    "A student at the bench has readings of their own; 'collect' marks that work against them.",
+)
+
+
+def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
+    """The columns of the key for heights of shape (students, temperatures, repeats)."""
+    procedure = procedure_of_key(key)
+    places = procedure.observer.decimal_places_cm
+    spreads = spread(heights_m, resolution_m=resolution_m(heights_m, places))
+    trends = trend(np.array(procedure.temperatures_k), spreads)
+    numbers = [float(number) for number in range(1, len(key.names) + 1)]
+    return (
+        OutColumn("practical", numbers),
+        OutColumn("name", [guarded(name) for name in key.names]),
+        *_of_spread(procedure.temperatures_k, spreads, places),
+        *_of_trend(trends),
+        *_of_energy(procedure.temperatures_k, procedure.drop_height_m, spreads.mean_m),
+    )
+
+
+def _of_spread(temperatures_k: tuple[float, ...], spreads: Spread, places: int) -> list[OutColumn]:
+    columns = []
+    for row, temperature_k in enumerate(temperatures_k):
+        at = f"at {temperature_text(temperature_k)}"
+        mean, half = (each[:, row] for each in (spreads.mean_m, spreads.half_range_m))
+        flagged = spreads.anomalies.flagged[:, row].sum(axis=-1)
+        columns += [
+            _heights(heading(f"mean {at}", "cm"), mean, places + 1),
+            _heights(heading(f"half-range {at}", "cm"), half, places + 1),
+            OutColumn(f"anomalies {at}", flagged.astype(float).tolist()),
+        ]
+    return columns
+
+
+def _of_trend(trends: Trend) -> list[OutColumn]:
+    gradients = {
+        "gradient": trends.line.gradient,
+        "shallowest gradient": trends.extremes.shallowest_gradient,
+        "steepest gradient": trends.extremes.steepest_gradient,
+    }
+    lines = [
+        _heights(heading(name, "cm per °C"), values, GRADIENT_PLACES)
+        for name, values in gradients.items()
+    ]
+    at_zero = trends.line.intercept
+    return [*lines, _heights(heading("line at 0 °C", "cm"), at_zero, GRADIENT_PLACES)]
+
+
+def _of_energy(
+    temperatures_k: tuple[float, ...], drop_height_m: float, mean_m: NDArray[np.float64]
+) -> list[OutColumn]:
+    found = energies(USUAL_MASS_KG, drop_height_m, np.minimum(mean_m, drop_height_m))
+    before = np.full(len(mean_m), found.before_j)
+    columns = [OutColumn(heading("energy before", "J"), before.tolist(), ENERGY_PLACES)]
+    for row, temperature_k in enumerate(temperatures_k):
+        at = f"at {temperature_text(temperature_k)}"
+        for name, values, unit in (
+            ("energy after", found.after_j, "J"),
+            ("energy transferred", found.transferred_j, "J"),
+            ("efficiency", 100.0 * found.fraction, "%"),
+        ):
+            places = ENERGY_PLACES if unit == "J" else 1
+            shown = _rounded(values[:, row], places)
+            columns.append(OutColumn(heading(f"{name} {at}", unit), shown, places))
+    return columns
+
+
+def _heights(title: str, values_m: NDArray[np.float64], places: int) -> OutColumn:
+    return OutColumn(title, _rounded(centimetres(values_m), places), places)
+
+
+def _rounded(values: NDArray[np.float64], places: int) -> list[float]:
+    """Half away from zero, as `analysis.quantity.text.fixed` rounds, for a whole column."""
+    tens = 10.0**places
+    nudged = np.abs(values) * tens * (1.0 + 1e-12)
+    rounded: list[float] = (np.sign(values) * np.floor(nudged + 0.5) / tens).tolist()
+    return rounded
+
+
+STUDENTS, PRINTING, TEACHER = "for students", "for printing", "teacher only"
+KEY = f"{TEACHER}/key.json"
+ANSWERS, READINGS = f"{TEACHER}/answer key", f"{TEACHER}/readings of all.csv"
+SHEETS, QUESTIONS = f"{PRINTING}/sheets of all.pdf", f"{PRINTING}/questions.pdf"
+
+
+@dataclass(frozen=True)
+class Made:
+    """What was made: how many of what, in sentences, and what the teacher has to see to."""
+
+    sentences: tuple[str, ...]
+
+
+def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> Made:
+    """Make the files of a class set with a record for each student.
+
+    Raises RecordTrouble, NotPossible or Refused, and then nothing is kept.
+    """
+    program = program_version()
+    with bar(len(key.names), "readings") as done:
+        heights_m = class_heights_m(key, done.update)
+    for number in range(1, len(key.names) + 1):
+        record = empty_record(key, number, program)
+        stage.put(f"{STUDENTS}/{record_name(key, number)}", record)
+    said = [f"{len(key.names)} practical records, each to be opened with --record FILE."]
+    if sheets:
+        said += _print(stage, key, heights_m)
+    columns = answer_columns(key, heights_m)
+    answers = workbook_bytes((TableSheet("answers", ABOUT, columns),))
+    stage.put(f"{ANSWERS}.xlsx", answers)
+    stage.put(KEY, key_bytes(key))
+    return Made(tuple(said))
+
+
+def give_out_readings(stage: Stage, key: ClassKey) -> Made:
+    """Make the files of a class set that is readings only: readings, answers and key."""
+    with bar(4, "readings of all") as done:
+        heights_m = class_heights_m(key)
+        done.update()
+        stage.put(READINGS, csv_bytes(Output(_readings(key, heights_m), 1.0)))
+        done.update()
+        columns = answer_columns(key, heights_m)
+        done.update()
+        stage.put(f"{ANSWERS}.csv", csv_bytes(Output(tuple(map(_in_texts, columns)), 1.0)))
+        done.update()
+    stage.put(KEY, key_bytes(key))
+    return Made((f"Readings for {len(key.names):,} students.",))
+
+
+def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[str]:
+    from sim.classroom.sheets import Printed, questions_pdf, sheets_pdf, unprintable
+
+    digits = digits_for(len(key.names))
+    procedure = procedure_of_key(key)
+    students = tuple(
+        Printed(f"{number:0{digits}}", name, heights_m[number - 1])
+        for number, name in enumerate(key.names, start=1)
+    )
+    with bar(len(students) + 1, "sheets") as done:
+        for number, student in enumerate(students, start=1):
+            content = sheets_pdf((student,), procedure)
+            stage.put(f"{STUDENTS}/{stem_of(key, number)}.pdf", content)
+            done.update()
+        stage.put(SHEETS, sheets_pdf(students, procedure))
+        done.update()
+    stage.put(QUESTIONS, questions_pdf())
+    said = [f"{len(students)} printed sheets with readings, and the questions for all."]
+    lacking = [student.number for student in students if unprintable(student.name)]
+    if lacking:
+        said.append(
+            f"The printed font lacks letters of the names of practical {', '.join(lacking)}: "
+            "write these names on the sheets by hand."
+        )
+    return said
+
+
+def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
+    """The wide layout of a readings file, one row a student and temperature."""
+    procedure = procedure_of_key(key)
+    digits, rows = digits_for(len(key.names)), len(procedure.temperatures_k)
+    students = [
+        f"{number:0{digits}} {name}"
+        for number, name in enumerate(key.names, start=1)
+        for _ in range(rows)
+    ]
+    temperatures = [float(fixed(float(each), 6)) for each in celsius(procedure.temperatures_k)]
+    drop_cm = float(fixed(float(centimetres(procedure.drop_height_m)), 6))
+    places = max(map(decimals_needed, temperatures))
+    return (
+        OutColumn(heading_text(STUDENT), students),
+        OutColumn(heading_text(TEMPERATURE, "°C"), temperatures * len(key.names), places),
+        *(
+            OutColumn(
+                heading_text(REBOUND_HEIGHT, "cm", repeat + 1),
+                _texts(heights_m[:, :, repeat], procedure.observer.decimal_places_cm),
+            )
+            for repeat in range(procedure.repeats)
+        ),
+        OutColumn(
+            heading_text(DROP_HEIGHT, "cm"), [drop_cm] * len(students), decimals_needed(drop_cm)
+        ),
+    )
+
+
+def _texts(heights_m: NDArray[np.float64], places: int) -> list[str]:
+    """Heights as text in centimetres."""
+    values_cm = np.round(centimetres(heights_m).ravel(), 6)
+    return _written_once(values_cm, lambda value: fixed(value, places))
+
+
+def _in_texts(column: OutColumn) -> OutColumn:
+    """A column of numbers as the texts that a csv file shows."""
+    if any(isinstance(cell, str) for cell in column.cells[:1]):
+        return column
+    values = np.array(column.cells, dtype=np.float64)
+    shown = _written_once(values, lambda value: f"{value:.{column.places}f}")
+    return OutColumn(column.heading, shown, column.places)
+
+
+def _written_once(values: NDArray[np.float64], text_of: Callable[[float], str]) -> list[str]:
+    """Texts of numbers, blank for NaN. Few are different in a large class: each is written once."""
+    found, which = np.unique(values, return_inverse=True)
+    texts = ["" if np.isnan(value) else text_of(float(value)) for value in found]
+    shown: list[str] = np.array(texts, dtype=object)[which].tolist()
+    return shown

@@ -1,0 +1,1 @@
+"""The practical record: its lines, its file, reading it back."""

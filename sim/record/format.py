@@ -1,0 +1,244 @@
+"""The lines of a practical record, and the chain of hashes that links them.
+
+A record is UTF-8 text, one JSON object a line. Line 1 opens it: the format's version, the
+program's, the setup and the student's label. Every later line is one act and the practical's
+time when it was done. The last field of every line is its hash: SHA-256 over the hash of the
+line before and over this line up to the hash, cut to 128 bits (32 hexadecimal digits). Line 1
+follows the hash `BEGINNING`. So no byte can change, no line be lost from the middle and no
+two lines change places unnoticed. The chain guards against damage; it has no secret, so it
+does not keep out a person who writes a whole new record.
+
+Nothing here touches a file.
+
+What a practical record answers when it cannot be written or read.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import errno
+import hashlib
+import math
+from typing import Any, NamedTuple
+
+import msgspec
+import numpy as np
+from msgspec import Struct
+
+from physics.ball import Ball
+from physics.ranges import OutOfRange, within
+from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
+from sim.actions import Action
+from sim.chance import LARGEST_SEED
+from sim.state import Setup
+
+_REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EFBIG: "the disk takes no more of this file",
+    errno.EROFS: "the disk or folder is read-only",
+    errno.EACCES: "writing or reading is not allowed there",
+    errno.EPERM: "writing or reading is not allowed there",
+    errno.ENOENT: "there is no such file or folder",
+    errno.ENOTDIR: "its folder is not a folder",
+    errno.EISDIR: "it is a folder",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.EIO: "the disk reports a fault",
+}
+if hasattr(errno, "EDQUOT"):  # Windows has no quota error of this name
+    _REASONS[errno.EDQUOT] = "your share of the disk is used up"
+
+
+class RecordTrouble(Exception):
+    """A record that cannot be written or read. The message is one sentence for the reader."""
+
+
+class RecordRefused(RecordTrouble):
+    """A file of which nothing can be read as a practical record."""
+
+
+class RecordInUse(RecordTrouble):
+    """A record that another window is writing."""
+
+
+def reason(error: OSError) -> str:
+    """Why the operating system refused, in words that fit into a sentence."""
+    known = _REASONS.get(error.errno or 0)
+    return known or (error.strerror or type(error).__name__)
+
+
+FORMAT = 1
+"""Version of the format. A new kind of act or field raises it."""
+LONGEST_LINE_BYTES = 65_536
+"""Two pages of text in the worst alphabet need 16 kB."""
+MOST_ACTS = 20_000
+"""A whole practical with its book needs about a thousand acts."""
+MOST_BYTES = 16 * 2**20
+"""Twenty thousand acts of usual length need a quarter of it."""
+LARGEST_HAND_SD_M = 0.5
+BEGINNING = "rebound practical record"
+_HASH_DIGITS = 32
+_SEAM = b',"hash":"'
+_END = b'"}'
+_TAIL_BYTES = len(_SEAM) + _HASH_DIGITS + len(_END)
+
+
+class Opening(Struct, frozen=True, forbid_unknown_fields=True):
+    """Line 1. The seed stands in decimal digits: it may have 128 bits, a JSON number not."""
+
+    format: int
+    program: str
+    seed: str
+    member: int
+    model: dict[str, str | float]
+    room_k: float
+    hand_sd_m: float
+    label: str | None = None
+
+
+class Entry(Struct, frozen=True, forbid_unknown_fields=True):
+    """A later line: an act, and the practical's time just before it was done."""
+
+    time_s: float
+    action: Action
+
+
+class Linked(NamedTuple):
+    """A line as it goes to the file, its newline included, and its hash."""
+
+    line: bytes
+    hash: str
+
+
+class Damage(Exception):
+    """A line that cannot be believed. The message says why, to stand inside a sentence."""
+
+
+class _Version(Struct, frozen=True):
+    format: int
+    program: str = "unknown"
+
+
+_version = msgspec.json.Decoder(_Version)
+_opening = msgspec.json.Decoder(Opening)
+_entry = msgspec.json.Decoder(Entry)
+
+
+def opening_of(setup: Setup, program: str, label: str | None) -> Opening:
+    """The opening that keeps a setup."""
+    return Opening(
+        format=FORMAT,
+        program=program,
+        seed=str(setup.seed),
+        member=setup.member,
+        model={field.name: getattr(setup.model, field.name) for field in dataclasses.fields(Ball)},
+        room_k=setup.room_k,
+        hand_sd_m=setup.hand_sd_m,
+        label=label,
+    )
+
+
+def setup_of(opening: Opening) -> Setup:
+    """The setup that an opening keeps; raises Damage where its values make no bench."""
+    if not (opening.seed.isascii() and opening.seed.isdigit() and len(opening.seed) < 40):
+        raise Damage("the seed is not a whole number")
+    if int(opening.seed) > LARGEST_SEED or not 0 <= opening.member < 2**63:
+        raise Damage("the seed or the member is out of range")
+    kinds = {
+        field.name: str if field.name == "name" else float for field in dataclasses.fields(Ball)
+    }
+    if any(not isinstance(value, kinds.get(name, ())) for name, value in opening.model.items()):
+        raise Damage("the ball has a field that no ball has")
+    if any(isinstance(value, float) and value < 0.0 for value in opening.model.values()):
+        raise Damage("the ball has a field below nought")
+    try:
+        within(opening.room_k, COLDEST_ROOM_K, WARMEST_ROOM_K, "room temperature", "K")
+        within(opening.hand_sd_m, 0.0, LARGEST_HAND_SD_M, "error of the hand", "m")
+        model = Ball(**opening.model)  # type: ignore[arg-type]  # held to its kinds above
+    except OutOfRange as error:
+        raise Damage(str(error)) from error
+    except (TypeError, ArithmeticError) as error:
+        raise Damage("the ball's fields make no ball") from error
+    return Setup(int(opening.seed), opening.member, model, opening.room_k, opening.hand_sd_m)
+
+
+def linked(previous: str, content: Opening | Entry) -> Linked:
+    """The line that keeps an opening or an act, linked to the hash of the line before.
+
+    Raises:
+        RecordTrouble: the content would not come back from the file as it is.
+
+    """
+    try:
+        body = msgspec.json.encode(content, enc_hook=_plain)
+        decoder: msgspec.json.Decoder[Any] = _opening if isinstance(content, Opening) else _entry
+        kept = decoder.decode(body) == content
+    except (TypeError, ValueError):
+        kept = False
+    if not kept:
+        raise RecordTrouble(
+            "This cannot be kept in the record: it holds a character or number that no file takes."
+        )
+    if len(body) + _TAIL_BYTES > LONGEST_LINE_BYTES:
+        raise RecordTrouble(
+            f"This is too long to be kept in the record: a line holds {LONGEST_LINE_BYTES:,} bytes."
+        )
+    digest = _digest(previous, body[:-1])
+    return Linked(body[:-1] + _SEAM + digest.encode() + _END + b"\n", digest)
+
+
+def read_opening(line: bytes) -> tuple[Opening, str]:
+    """The opening that line 1 keeps, and its hash.
+
+    Raises:
+        RecordRefused: the line was written in a newer format.
+        Damage: the line is damaged, or is none of a practical record.
+
+    """
+    try:
+        version = _version.decode(line)
+    except (ValueError, RecursionError) as error:
+        raise Damage("it does not open a practical record") from error
+    if version.format > FORMAT:
+        raise RecordRefused(
+            f"This record has format {version.format} (program version {version.program}) and "
+            f"this program reads format {FORMAT}: open it with a newer version of the program."
+        )
+    body, digest = _unlinked(BEGINNING, line)
+    try:
+        return _opening.decode(body), digest
+    except (ValueError, RecursionError) as error:
+        raise Damage("it does not open a practical record") from error
+
+
+def read_entry(previous: str, line: bytes) -> tuple[Entry, str]:
+    """The act that a later line keeps, and its hash; raises Damage."""
+    body, digest = _unlinked(previous, line)
+    try:
+        entry = _entry.decode(body)
+    except (ValueError, RecursionError) as error:
+        raise Damage("this version of the program knows no such act") from error
+    if not (math.isfinite(entry.time_s) and entry.time_s >= 0.0):
+        raise Damage("its time is no time")
+    return entry, digest
+
+
+def _unlinked(previous: str, line: bytes) -> tuple[bytes, str]:
+    """The JSON of a line without its hash, and the hash; raises Damage where they differ."""
+    if len(line) > LONGEST_LINE_BYTES:
+        raise Damage(f"it is longer than {LONGEST_LINE_BYTES:,} bytes")
+    body, tail = line[:-_TAIL_BYTES], line[-_TAIL_BYTES:]
+    digest = _digest(previous, body)
+    if tail != _SEAM + digest.encode() + _END:
+        raise Damage("its content and its hash do not agree")
+    return body + b"}", digest
+
+
+def _digest(previous: str, body: bytes) -> str:
+    return hashlib.sha256(previous.encode() + body).hexdigest()[:_HASH_DIGITS]
+
+
+def _plain(value: object) -> object:
+    """A number of numpy's as Python's own."""
+    if isinstance(value, np.generic):
+        return value.item()
+    raise TypeError(type(value).__name__)

@@ -1,0 +1,1 @@
+"""What a teacher shows: the demonstration, the sources of spread, repeats needed."""

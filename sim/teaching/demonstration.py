@@ -1,0 +1,323 @@
+"""The reheating demonstration: two procedures under one seed, drop by drop, truth included.
+
+Both are carried out by the scripted student through the same actions as a person's, so
+nothing of the physics stands here. What is shown at any moment follows from how many drops
+have landed; students never see it, because the ball's true temperature is part of it.
+
+What the demonstration says at its end, in plain words: also when the spread did not shrink.
+
+How strips of readings are laid out: the same width for all, so that spreads compare by eye.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from analysis.quantity.text import centimetres, fixed, significant, temperature_text
+from analysis.statistics.contrast import contrast, sentences
+from analysis.statistics.ratio import SpreadRatio, spread_ratio
+from physics.reading import Camera, Reader
+from sim import actions as act
+from sim.passing import advance
+from sim.practical import states
+from sim.procedure import Procedure
+from sim.refusal import NotPossible
+from sim.state import Setup, State
+from sim.student import perform
+
+FloatArray = NDArray[np.float64]
+
+NAMES = ("left to cool", "put back")
+"""The two procedures, in the order of `Demonstration.sides`."""
+LONG_SOAK_S = 300.0
+"""How long the ball is soaked here. After the usual two minutes it is 2 °C short of a bath
+10 °C warmer than the last one and still warms from drop to drop when it is put back, which
+hides what is to be shown; after five minutes 0.4 °C are missing."""
+CURVE_STEP_S = 5.0
+"""How finely a wait is sampled for the curve of the ball's temperature."""
+
+
+class Landing(NamedTuple):
+    """One drop as it landed."""
+
+    number: int
+    """0 for the first of all."""
+    row: int
+    """Which of the planned temperatures it belongs to."""
+    repeat: int
+    """0 for the first at that temperature."""
+    temperature_k: float
+    """As planned: what the thermometer in the bath should show."""
+    time_s: float
+    """Of the release, since the practical began."""
+    ball_k: float
+    """The ball's true temperature at the release."""
+    height_m: float
+    """As read."""
+
+
+@dataclass(frozen=True, eq=False)
+class Side:
+    """One procedure carried out: its drops, and the ball's true temperature all along."""
+
+    name: str
+    landings: tuple[Landing, ...]
+    curve_s: FloatArray
+    curve_k: FloatArray
+
+    def ball_k_at(self, time_s: float) -> float:
+        """The ball's true temperature at a time since the practical began."""
+        return float(np.interp(time_s, self.curve_s, self.curve_k))
+
+    def clock_s(self, progress: float) -> float:
+        """The time at which so many drops have landed; fractions lie between two releases."""
+        releases = [0.0, *(landing.time_s for landing in self.landings)]
+        return float(np.interp(progress, np.arange(len(releases)), releases))
+
+    def trace(self, until_s: float) -> tuple[FloatArray, FloatArray]:
+        """The curve up to a time: times and temperatures, its end included."""
+        past = self.curve_s < until_s
+        return (
+            np.append(self.curve_s[past], until_s),
+            np.append(self.curve_k[past], self.ball_k_at(until_s)),
+        )
+
+
+class Standing(NamedTuple):
+    """What the readings say when some drops have landed. Pairs follow `Demonstration.sides`."""
+
+    drops: int
+    heights_m: tuple[FloatArray, FloatArray]
+    """Shape (temperatures, repeats), NaN for what has not landed."""
+    half_range_m: tuple[FloatArray, FloatArray]
+    """Half-range of each set, NaN below two readings."""
+    mean_half_range_m: tuple[float, float]
+    """Over the sets that have one; NaN before the second drop."""
+    spreads: SpreadRatio
+    """Pooled standard deviation put back over left to cool."""
+
+
+@dataclass(frozen=True, eq=False)
+class Demonstration:
+    """The two procedures side by side. Drop n of one is shown with drop n of the other."""
+
+    temperatures_k: tuple[float, ...]
+    repeats: int
+    observer: Reader | Camera
+    room_k: float
+    sides: tuple[Side, Side]
+
+    @property
+    def drops(self) -> int:
+        """How many drops each side has."""
+        return len(self.temperatures_k) * self.repeats
+
+    @property
+    def resolution_m(self) -> float:
+        """The graduation that the readings were rounded to."""
+        return self.observer.graduation_m
+
+    def landed(self, progress: float) -> tuple[tuple[Landing, ...], tuple[Landing, ...]]:
+        """The drops of each side that have landed."""
+        n = self.count(progress)
+        left, back = (side.landings[:n] for side in self.sides)
+        return left, back
+
+    def count(self, progress: float) -> int:
+        """How many drops have landed: whole ones, from none to all."""
+        return min(max(int(progress), 0), self.drops)
+
+    def standing(self, progress: float) -> Standing:
+        """What the readings say so far."""
+        return _standing(self, self.count(progress))
+
+    def swing_k(self, side: int) -> FloatArray:
+        """How far the true temperature of a side's releases goes apart within each set, (T,)."""
+        ball_k = np.array([landing.ball_k for landing in self.sides[side].landings])
+        sets_k = ball_k.reshape(len(self.temperatures_k), self.repeats)
+        swings_k: FloatArray = np.ptp(sets_k, axis=1)
+        return swings_k
+
+
+def demonstration(setup: Setup, procedure: Procedure) -> Demonstration:
+    """Carry out a procedure twice under one seed: the ball left to cool, then put back.
+
+    Args:
+        setup: the bench; both sides get it, and the same random numbers drop by drop.
+        procedure: the plan; whether it reheats does not matter.
+
+    Raises:
+        NotPossible: a temperature stands twice in the plan, or the bench cannot do it.
+
+    """
+    if len(set(procedure.temperatures_k)) < len(procedure.temperatures_k):
+        raise NotPossible("The demonstration takes each temperature once.")
+    left, back = (
+        _side(setup, replace(procedure, reheat=reheat), name)
+        for name, reheat in zip(NAMES, (False, True), strict=True)
+    )
+    return Demonstration(
+        procedure.temperatures_k, procedure.repeats, procedure.observer, setup.room_k, (left, back)
+    )
+
+
+def _side(setup: Setup, procedure: Procedure, name: str) -> Side:
+    done = perform(setup, procedure)
+    points = list(_curve(setup, done.actions))
+    landings = tuple(
+        Landing(
+            number,
+            *divmod(number, procedure.repeats),
+            line.temperature_k,
+            line.drop.time_s,
+            line.drop.ball_k,
+            line.height_m,
+        )
+        for number, line in enumerate(done.end.rough)
+    )
+    times_s, temperatures_k = (np.array(column) for column in zip(*points, strict=True))
+    return Side(name, landings, times_s, temperatures_k)
+
+
+def _curve(setup: Setup, actions: tuple[act.Action, ...]) -> Iterator[tuple[float, float]]:
+    """The ball's temperature after every action, and on the way where one takes long."""
+    through = states(setup, actions)
+    before = next(through)
+    yield before.time_s, before.ball_k
+    for action, after in zip(actions, through, strict=True):
+        if isinstance(action, act.Wait):
+            yield from _on_the_way(before, action.time_s)
+        if after.time_s > before.time_s:
+            yield after.time_s, after.ball_k
+        before = after
+
+
+def _on_the_way(state: State, time_s: float) -> Iterator[tuple[float, float]]:
+    for passed_s in np.arange(CURVE_STEP_S, time_s, CURVE_STEP_S):
+        then = advance(state, float(passed_s))
+        yield then.time_s, then.ball_k
+
+
+@lru_cache(maxsize=256)
+def _standing(shown: Demonstration, drops: int) -> Standing:
+    heights = []
+    for side in shown.sides:
+        flat = np.full(shown.drops, np.nan)
+        flat[:drops] = [landing.height_m for landing in side.landings[:drops]]
+        heights.append(flat.reshape(len(shown.temperatures_k), shown.repeats))
+    half_ranges = [_half_range_m(each) for each in heights]
+    left, back = heights
+    return Standing(
+        drops=drops,
+        heights_m=(left, back),
+        half_range_m=(half_ranges[0], half_ranges[1]),
+        mean_half_range_m=(_mean(half_ranges[0]), _mean(half_ranges[1])),
+        spreads=spread_ratio(left, back, shown.resolution_m),
+    )
+
+
+def _half_range_m(heights_m: FloatArray) -> FloatArray:
+    """Half-range of each row that has two readings or more."""
+    half = np.full(len(heights_m), np.nan)
+    told = (~np.isnan(heights_m)).sum(axis=1) >= 2
+    half[told] = (np.nanmax(heights_m[told], axis=1) - np.nanmin(heights_m[told], axis=1)) / 2.0
+    return half
+
+
+def _mean(values: FloatArray) -> float:
+    told = values[~np.isnan(values)]
+    return float(told.mean()) if told.size else float("nan")
+
+
+STILL_K = 0.5
+"""A ball that stays within half a degree is taken as one that did not change."""
+
+
+@dataclass(frozen=True)
+class _Table:
+    """Readings as `analysis.statistics.contrast` takes them, temperatures rising."""
+
+    temperatures_k: FloatArray
+    heights_m: FloatArray
+
+
+def plain_sentence(shown: Demonstration) -> str:
+    """What happened and why, once all drops have landed; it takes the truth into account."""
+    left_k, back_k = (float(shown.swing_k(side).max()) for side in (0, 1))
+    row = int(np.argmax(shown.swing_k(0)))
+    at = temperature_text(shown.temperatures_k[row])
+    told = shown.standing(shown.drops).spreads.told_apart
+    if shown.repeats < 2:
+        return "One drop at each temperature has no spread: take repeats to see what cooling does."
+    if left_k < STILL_K:
+        return (
+            "The ball was as warm as the room, so it could not cool: putting it back cannot make "
+            "the repeats agree better here. What spread there is comes from the hand and the eye."
+        )
+    kept = (
+        f"Left to cool, the ball's temperature changed by up to {fixed(left_k, 1)} °C between the "
+        f"drops of a set (at {at}); put back, by up to {fixed(back_k, 1)} °C."
+    )
+    if back_k >= left_k:
+        return f"{kept} It was not in the water for long enough and was still changing there."
+    return f"{kept} {_seen(told, shown.standing(shown.drops).spreads.ratio)}"
+
+
+def _seen(told: bool | None, ratio: float) -> str:
+    """Whether the readings show it."""
+    if told is None:
+        return "The readings cannot show whether the spread differs."
+    if told and ratio < 1.0:
+        return "The readings show it: with the ball put back the repeats agree better."
+    if told:
+        return (
+            "And yet the repeats agreed less well with the ball put back: by luck, or because of "
+            "the hand and the eye."
+        )
+    return (
+        f"The spread came out {significant(ratio, 2)} times as large, which luck alone could do: "
+        "the hand and the eye scatter these readings too much, or there are too few of them."
+    )
+
+
+def judged_sentence(shown: Demonstration) -> str:
+    """What a class that knows the readings alone may say of the two spreads."""
+    order = np.argsort(shown.temperatures_k)
+    temperatures_k = np.asarray(shown.temperatures_k)[order]
+    left, back = (
+        _Table(temperatures_k, heights_m[order])
+        for heights_m in shown.standing(shown.drops).heights_m
+    )
+    found = contrast(left, back, shown.resolution_m)
+    return sentences(found, "with the ball left to cool", "with the ball put back")[0]
+
+
+LEAST_WIDTH_CM = 3.0
+
+
+def window_cm(shown: Demonstration) -> float:
+    """How many centimetres every strip shows: the widest row's readings, and room."""
+    heights_m = np.stack(shown.standing(shown.drops).heights_m)
+    widest = float(np.ptp(centimetres(heights_m), axis=(0, 2)).max())
+    return max(LEAST_WIDTH_CM, math.ceil(widest + 0.8))
+
+
+def centres_cm(shown: Demonstration) -> list[float]:
+    """The middle of each row's strips: halfway between the outermost readings of both."""
+    heights_cm = centimetres(np.stack(shown.standing(shown.drops).heights_m))
+    low, high = heights_cm.min(axis=(0, 2)), heights_cm.max(axis=(0, 2))
+    return [float(each) for each in (low + high) / 2.0]
+
+
+def lifts(values: FloatArray) -> FloatArray:
+    """Equal readings stand on one another: how many lie below each, in the order they came."""
+    return np.array(
+        [float(np.isclose(values[:place], value).sum()) for place, value in enumerate(values)]
+    )
