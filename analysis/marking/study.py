@@ -39,6 +39,7 @@ from analysis.quantity.text import ZERO_CELSIUS_K, mean_places
 from analysis.quantity.text import plain as plain_of_quantity
 from analysis.quantity.units import KIND_OF, places_in_cm, plain, to_si, unit_named
 from analysis.quantity.written import number
+from analysis.readings.sets import Repeats, nearest_set, sets_of_repeats
 from analysis.statistics.spread import spread
 
 LARGEST = 1e6
@@ -219,11 +220,6 @@ def _only_counts(row: Row) -> bool:
     return not row.temperature and not row.mean and list(row.heights_cm) == counts != []
 
 
-TOGETHER_C = 1.0
-"""Readings whose noted temperatures lie within this of the coolest of them make one set: a
-thermometer read again between the repeats may have moved a division or two. Ours, no source."""
-
-
 @dataclass(frozen=True)
 class ReadingSet:
     """The repeats at one temperature, heights in cm in the order they were taken.
@@ -243,13 +239,9 @@ def reading_sets(work: Work) -> tuple[ReadingSet, ...]:
     """The sets of the rough page, or of the own table where there is none, coolest first."""
     if work.rough is None:
         return _table_sets(work)
-    groups: list[list[RoughReading]] = []
-    for reading in sorted(work.rough, key=lambda one: one.temperature_c):
-        if groups and reading.temperature_c - groups[-1][0].temperature_c <= TOGETHER_C:
-            groups[-1].append(reading)
-        else:
-            groups.append([reading])
-    return tuple(_set(group) for group in groups)
+    noted_c = [one.temperature_c for one in work.rough]
+    found = sets_of_repeats(noted_c, [one.struck_out for one in work.rough])
+    return tuple(_set(work.rough, one) for one in found)
 
 
 def picked_temperature_c(work: Work) -> float:
@@ -263,14 +255,13 @@ def picked_temperature_c(work: Work) -> float:
     return ready[(len(ready) - 1) // 2] if ready else math.nan
 
 
-def _set(group: list[RoughReading]) -> ReadingSet:
-    noted, times = np.unique([one.temperature_c for one in group], return_counts=True)
+def _set(rough: tuple[RoughReading, ...], one: Repeats) -> ReadingSet:
     return ReadingSet(
-        temperature_c=float(noted[np.argmax(times)]),
-        low_c=float(noted[0]),
-        high_c=float(noted[-1]),
-        standing_cm=tuple(one.height_cm for one in group if not one.struck_out),
-        struck_out_cm=tuple(one.height_cm for one in group if one.struck_out),
+        temperature_c=one.temperature_c,
+        low_c=one.low_c,
+        high_c=one.high_c,
+        standing_cm=tuple(rough[place].height_cm for place in one.standing),
+        struck_out_cm=tuple(rough[place].height_cm for place in one.struck_out),
     )
 
 
@@ -318,9 +309,10 @@ class Copies:
 def copies(table: OwnTable, sets: tuple[ReadingSet, ...]) -> Copies:
     """Pair the rows of a table with the sets of the rough page."""
     rows_of: dict[int, list[Row]] = {place: [] for place in range(len(sets))}
+    noted_c = [(one.low_c, one.high_c) for one in sets]
     left: list[Row] = []
     for row in table.rows:
-        near = _nearest(row, sets)
+        near = nearest_set(row.temperature_c, noted_c)
         (left if near is None else rows_of[near]).append(row)
     for row in list(left):
         agreeing = [
@@ -333,16 +325,6 @@ def copies(table: OwnTable, sets: tuple[ReadingSet, ...]) -> Copies:
             left.remove(row)
     found = tuple(_copy(sets[place], rows) for place, rows in rows_of.items())
     return Copies(tuple(one for one in found if one.rows or one.source.standing_cm), tuple(left))
-
-
-def _nearest(row: Row, sets: tuple[ReadingSet, ...]) -> int | None:
-    def away(one: ReadingSet) -> float:
-        return max(one.low_c - row.temperature_c, row.temperature_c - one.high_c, 0.0)
-
-    if math.isnan(row.temperature_c) or not sets:
-        return None
-    place = min(range(len(sets)), key=lambda at: away(sets[at]))
-    return place if away(sets[place]) <= TOGETHER_C else None
 
 
 def _key(height_cm: float) -> float:

@@ -18,6 +18,7 @@ from analysis.marking.remark import Remark, Verdict
 from analysis.paper.graph_sheet import INK, MOST_SQUARES_ACROSS, MOST_SQUARES_UP, Sheet, ruled
 from analysis.paper.scales import choose_scale
 from analysis.quantity.text import heading
+from analysis.readings.sets import sets_of_repeats
 from analysis.report.graph import MOST_VECTORS, graph_bytes
 from analysis.statistics.line import fit_line
 from sim.classroom.class_work import BY_TEACHER
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from sim.classroom.class_work import ClassWork, StudentWork
-    from sim.classroom.examine import Reading
 
 FAULTS, EXAMPLES = 3, 3
 LONGEST_EXAMPLE = 160
@@ -157,13 +157,15 @@ class Pool:
 
 
 def pooled(students: Sequence[StudentWork]) -> Pool:
-    """The readings of a class, and the mean of each student at each planned temperature."""
+    """The readings of a class, and the mean of each set of repeats of each student."""
     drops: list[tuple[float, float, float]] = []
     means: list[tuple[float, float, float]] = []
     for student in students:
-        for temperature_c, heights_cm in _sets(student.examined.evidence.readings).items():
-            drops += [(student.student, temperature_c, height) for height in heights_cm]
-            means.append((student.student, temperature_c, float(np.mean(heights_cm))))
+        readings = student.examined.evidence.readings
+        drops += [(student.student, one.temperature_c, one.height_cm) for one in readings]
+        for one in sets_of_repeats([one.temperature_c for one in readings]):
+            mean_cm = float(np.mean([readings[at].height_cm for at in one.standing]))
+            means.append((student.student, one.temperature_c, mean_cm))
     return Pool(np.array(drops).reshape(-1, 3), np.array(means).reshape(-1, 3))
 
 
@@ -173,13 +175,6 @@ def pooled_svg(pool: Pool) -> str:
         return ""
     text = graph_bytes(_drawn(pool), "svg").decode()
     return text[text.index("<svg") :]
-
-
-def _sets(readings: Sequence[Reading]) -> dict[float, list[float]]:
-    sets: dict[float, list[float]] = defaultdict(list)
-    for one in readings:
-        sets[one.temperature_c].append(one.height_cm)
-    return sets
 
 
 def _drawn(pool: Pool) -> Figure:

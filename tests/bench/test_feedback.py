@@ -114,6 +114,13 @@ def test_the_two_ways_are_told_apart_also_within_one_temperature():
     assert parted(()) == ({}, {})
 
 
+def test_repeats_noted_a_division_apart_are_still_repeats_of_one_set():
+    lines = (line(40.2, 31, True), line(39.6, 32, False), line(39.2, 33, False), line(50, 41, True))
+    assert [[round(h * 100) for h in heights] for heights in parted(lines).left.values()] == [
+        [31, 32, 33]
+    ]
+
+
 def test_both_sets_stand_side_by_side_once_there_are_both():
     at = sitting()
     open_page(at, "Evaluation")

@@ -1,11 +1,14 @@
 """The pages of the exercise book: by keyboard alone, kept as written, feedback in two stages."""
 
+from dataclasses import replace
 from itertools import chain
 
 import pygame as K
 import pytest
 
 from analysis.marking.mark import mark
+from analysis.marking.study import reading_sets
+from analysis.quantity.text import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, passed_by
 from sim.bench.model.pages.table import cell_name, size_of
@@ -177,6 +180,24 @@ def test_the_rough_readings_stand_beside_the_table_to_be_copied():
     for line in PERFORMED.end.rough:
         assert f"{line.height_m * 100:.1f}" in words
     assert "(struck out)" in words
+
+
+def test_a_thermometer_read_again_between_the_repeats_gives_one_row_and_one_set():
+    first, *others = PERFORMED.end.rough[:3]
+    noted = [replace(first, temperature_k=ZERO_CELSIUS_K + 40.2)]
+    noted += [
+        replace(one, temperature_k=ZERO_CELSIUS_K + noted_c)
+        for one, noted_c in zip(others, (39.6, 39.2), strict=True)
+    ]
+    astray = replace(first, temperature_k=ZERO_CELSIUS_K + 38.9, struck_out="wet")
+    at = sitting(replace(PERFORMED.end, rough=(*noted, astray)))
+    open_page(at, "Results table")
+    words = " ".join(line.text for placed in at.seen().sheet.placed for line in placed.lines)
+    read = ",  ".join(f"{one.height_m * 100:.1f}" for one in noted)
+    assert f"39.2 to 40.2 °C {read},  {first.height_m * 100:.1f} (struck out)" in words
+    (one,) = reading_sets(work_of(at.desk.state))
+    assert (len(one.standing_cm), len(one.struck_out_cm)) == (3, 1)
+    assert (one.low_c, one.high_c) == (39.2, 40.2)
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
+from analysis.quantity.text import celsius, kelvin
+from analysis.readings.sets import sets_of_repeats
 from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
 from sim.bench.model.pages.answers import named, question_boxes, question_page
@@ -163,16 +165,13 @@ def parted(lines: tuple[Line, ...]) -> Tables:
     """
     left: dict[float, list[float]] = {}
     back: dict[float, list[float]] = {}
-    for number, line in enumerate(lines, start=1):
-        runs_on = number < len(lines) and _runs_on(line, lines[number])
+    noted_c = [float(celsius(line.temperature_k)) for line in lines]
+    set_of = {at: one for one in sets_of_repeats(noted_c) for at in one.standing}
+    for at, line in enumerate(lines):
+        runs_on = at + 1 in set_of and set_of[at + 1] is set_of[at] and not lines[at + 1].reheated
         table = left if runs_on or not line.reheated else back
-        table.setdefault(line.temperature_k, []).append(line.height_m)
+        table.setdefault(float(kelvin(set_of[at].temperature_c)), []).append(line.height_m)
     return Tables(*({k: h for k, h in way.items() if len(h) >= LEAST} for way in (left, back)))
-
-
-def _runs_on(line: Line, after: Line) -> bool:
-    """Whether the next reading was taken with the ball as this one left it."""
-    return not after.reheated and after.temperature_k == line.temperature_k
 
 
 def _grid(table: dict[float, list[float]]) -> Grid:

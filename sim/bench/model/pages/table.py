@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from itertools import groupby
 from types import MappingProxyType
 
 from analysis.marking.questions import TABLE
 from analysis.quantity.text import celsius, centimetres, fixed, plain
+from analysis.readings.sets import sets_of_repeats
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done
 from sim.bench.model.pages.page import FEEDBACK, Page, feedback_asked, feedback_boxes
@@ -56,11 +56,21 @@ def _rough(lines: tuple[RoughReading, ...]) -> tuple[PageBox, ...]:
     title = Heading(ROUGH_TITLE, level=2)
     if not lines:
         return (title, Paragraph(NO_READINGS))
+    noted_c = [float(celsius(line.temperature_k)) for line in lines]
+    found = sets_of_repeats(noted_c, [line.struck_out is not None for line in lines])
     rows = [
-        Row((f"{plain(float(celsius(temperature_k)), 2)} °C", ",  ".join(map(_read, group))))
-        for temperature_k, group in groupby(lines, key=lambda line: line.temperature_k)
+        (sorted((*one.standing, *one.struck_out)), _water(one.low_c, one.high_c)) for one in found
     ]
-    return (title, TableBox(("water", "rebounds in cm, in the order they were read"), tuple(rows)))
+    shown = tuple(
+        Row((water, ",  ".join(_read(lines[at]) for at in places)))
+        for places, water in sorted(rows)
+    )
+    return (title, TableBox(("water", "rebounds in cm, in the order they were read"), shown))
+
+
+def _water(low_c: float, high_c: float) -> str:
+    """The temperature of a set as it was noted, or from the lowest to the highest noted."""
+    return f"{' to '.join(dict.fromkeys(plain(end, 2) for end in (low_c, high_c)))} °C"
 
 
 def _read(line: RoughReading) -> str:

@@ -1,0 +1,92 @@
+"""Which readings of a rough page belong together: the one grouping of readings into sets.
+
+A rough page is a list of single readings, each with the temperature that the thermometer showed. A
+table or a readings file is no such list: its rows are the sets that its writer made, and they are
+taken as they stand.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+TOGETHER_C = 1.0
+"""Readings whose noted temperatures lie within this of the coolest of them make one set: a
+thermometer read again between the repeats may have moved a division or two. Ours, no source."""
+
+_DUST_C = 1e-6
+"""Far below any thermometer: 40.2 °C - 39.2 °C is 1 °C whatever binary arithmetic makes of it."""
+
+
+@dataclass(frozen=True)
+class Repeats:
+    """One set of readings, by their places in the list, each in the order they were taken.
+
+    `temperature_c` is the one noted most often (the lowest of equals); `low_c` and `high_c` are
+    the lowest and highest noted; struck-out readings count for these only in a set that has no
+    other.
+    """
+
+    temperature_c: float
+    low_c: float
+    high_c: float
+    standing: tuple[int, ...]
+    struck_out: tuple[int, ...] = ()
+
+
+def sets_of_repeats(
+    temperatures_c: Sequence[float], struck_out: Sequence[bool] | None = None
+) -> tuple[Repeats, ...]:
+    """Group the readings noted at these temperatures (°C) into sets, coolest set first.
+
+    The standing readings alone make the sets: the coolest begins one, and those within TOGETHER_C
+    of it belong to it. A struck-out reading is then laid to the set that it lies among or within
+    TOGETHER_C of, so that it can still be found; the rest of them make sets of their own, which
+    have nothing in `standing` and count nowhere but on the page.
+    """
+    gone = struck_out or [False] * len(temperatures_c)
+    standing = [place for place, out in enumerate(gone) if not out]
+    made = [_repeats(temperatures_c, group) for group in _grouped(temperatures_c, standing)]
+    noted_c = [(one.low_c, one.high_c) for one in made]
+    laid: dict[int, list[int]] = {}
+    stray: list[int] = []
+    for place in (place for place, out in enumerate(gone) if out):
+        near = nearest_set(temperatures_c[place], noted_c)
+        (stray if near is None else laid.setdefault(near, [])).append(place)
+    sets = [replace(one, struck_out=tuple(laid.get(at, ()))) for at, one in enumerate(made)]
+    lost = [_repeats(temperatures_c, group) for group in _grouped(temperatures_c, stray)]
+    sets += [replace(one, standing=(), struck_out=one.standing) for one in lost]
+    return tuple(sorted(sets, key=lambda one: one.low_c))
+
+
+def nearest_set(temperature_c: float, noted_c: Sequence[tuple[float, float]]) -> int | None:
+    """Place of the set that a temperature lies among or within TOGETHER_C of, nearest first.
+
+    `noted_c` are the lowest and highest temperature of each set. None where no set is so near.
+    """
+    away_c = [max(low - temperature_c, temperature_c - high, 0.0) for low, high in noted_c]
+    if not away_c or not min(away_c) <= TOGETHER_C + _DUST_C:
+        return None
+    return away_c.index(min(away_c))
+
+
+def _grouped(temperatures_c: Sequence[float], places: Sequence[int]) -> list[list[int]]:
+    groups: list[list[int]] = []
+    for place in sorted(places, key=temperatures_c.__getitem__):
+        coolest_c = temperatures_c[groups[-1][0]] if groups else float("-inf")
+        if temperatures_c[place] - coolest_c <= TOGETHER_C + _DUST_C:
+            groups[-1].append(place)
+        else:
+            groups.append([place])
+    return groups
+
+
+def _repeats(temperatures_c: Sequence[float], places: list[int]) -> Repeats:
+    noted = [temperatures_c[place] for place in places]
+    return Repeats(
+        temperature_c=Counter(noted).most_common(1)[0][0],  # of equals the first, the lowest
+        low_c=noted[0],
+        high_c=noted[-1],
+        standing=tuple(sorted(places)),
+    )
