@@ -13,8 +13,8 @@ import numpy as np
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, TABLE
 from analysis.marking.study import ReadingSet, picked_temperature_c, reading_sets
-from analysis.marking.work import Graph, Work
-from analysis.paper.scales import Scale, choose_scale
+from analysis.marking.work import Work
+from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, Scale, choose_scale
 from analysis.quantity.text import fixed, mean_places, plain, rounded, significant
 from analysis.statistics.energy import energies
 from analysis.statistics.line import Line, fit_line
@@ -25,7 +25,6 @@ from sim.marking import work_of
 from sim.state import State
 
 ACROSS_TITLE, UP_TITLE = "temperature / °C", "mean rebound height / cm"
-LARGE_ACROSS, LARGE_UP = Graph().squares
 TENTHS = 100
 """Ends of the line are laid at a tenth of a small square: so many to a large one."""
 

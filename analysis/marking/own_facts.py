@@ -9,6 +9,7 @@ import numpy as np
 
 from analysis.marking.study import ReadingSet, own_table, reading_sets
 from analysis.marking.work import Graph, Work
+from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.text import kelvin
 from analysis.statistics.spread import Spread, spread
 from analysis.statistics.trend import repeatability, verdict
@@ -16,9 +17,6 @@ from analysis.statistics.trend import repeatability, verdict
 STRAIGHT, CURVED = "straight", "curved"
 _LARGEST, _MOST_PLACES = 1e9, 9
 """Numbers above, and places beyond, which nothing was read off a rule; such sets are left out."""
-
-_SMALL_SQUARES = 10
-"""Small squares to a large one."""
 
 _NUMBER_WORD = re.compile(
     r"\b(one|two|three|four|five|six|seven|eight|nine|ten|quarter|zero|half(?![\s-]*rang))\b"
@@ -74,7 +72,7 @@ def line_shapes(graph: Graph | None) -> frozenset[str]:
         return frozenset({CURVED})
     chord = y[0] + (y[-1] - y[0]) * (x - x[0]) / run
     up = graph.axes.get("up")
-    half_square = up.large_square / _SMALL_SQUARES / 2.0 if up else 0.0
+    half_square = up.large_square / SMALL_SQUARES / 2.0 if up else 0.0
     flat = bool(np.max(np.abs(y - chord)) <= half_square)
     return frozenset({STRAIGHT, CURVED} if flat else {CURVED})
 

@@ -42,7 +42,7 @@ from numpy.typing import NDArray
 
 from analysis.marking.study import OwnTable
 from analysis.marking.work import Axis, Graph
-from analysis.paper.scales import SMALL_SQUARES
+from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
 from analysis.quantity.text import ZERO_CELSIUS_K
 from analysis.quantity.units import KIND_OF, to_si
@@ -72,8 +72,7 @@ Values = NDArray[np.float64]
 Side = Literal["across", "up"]
 SIDES: tuple[Side, Side] = ("across", "up")
 
-LARGE_SQUARE_MM = 20.0
-HALF_SMALL_SQUARE_MM = LARGE_SQUARE_MM / SMALL_SQUARES / 2
+HALF_SMALL_SQUARE_MM = SMALL_SQUARE_MM / 2
 LARGEST = 1e6
 """No number on a graph of this practical, in any unit, is larger; what is, counts as not drawn."""
 
@@ -347,8 +346,8 @@ def is_forced(graph: OwnGraph) -> bool:
 
 
 _CROSS_DUST_MM = 1e-6
-_NEARBY_MM = 20.0
-"""A cross farther from every point than a large square is an extra one, not a misplaced one."""
+_NEARBY_MM = LARGE_SQUARE_MM
+"""A cross farther than this from every point is an extra one, not a misplaced one."""
 
 
 @dataclass(frozen=True)

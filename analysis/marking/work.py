@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+from analysis.paper.scales import LARGE_ACROSS, LARGE_UP
+
 Cell = tuple[int, int]
 """Row and column of the results table; row 0 holds the headings."""
 
@@ -51,7 +53,7 @@ class Graph:
     )
     crosses: tuple[tuple[float, float], ...] = ()
     line: tuple[tuple[float, float], ...] = ()
-    squares: tuple[int, int] = (8, 10)
+    squares: tuple[int, int] = (LARGE_ACROSS, LARGE_UP)
 
 
 @dataclass(frozen=True)

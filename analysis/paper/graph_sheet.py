@@ -1,4 +1,4 @@
-"""A sheet of graph paper in true size: small squares of 2 mm, large ones of 2 cm.
+"""The sheet of graph paper in true size under a graph, as a figure of matplotlib.
 
 It rules the squares, numbers the large ones and titles the axes. What is plotted on it is the
 affair of `analysis.report.graph`. Measures are millimetres on paper.
@@ -14,22 +14,25 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from numpy.typing import NDArray
 
-from analysis.paper.scales import LARGE_SQUARE_MM, MM_PER_INCH, Scale
+from analysis.paper.scales import (
+    LARGE_SQUARE_MM,
+    MM_PER_INCH,
+    POINTS_PER_INCH,
+    UNDER_LARGE_RULE,
+    UNDER_SMALL_RULE,
+    Scale,
+)
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-MOST_SQUARES_ACROSS = 8
-MOST_SQUARES_UP = 10
-"""8 by 10 large squares and the margins below take 180 mm by 244 mm: A4 with 15 mm to spare."""
-
 LEFT_MM, RIGHT_MM, TOP_MM, BOTTOM_MM = 16.0, 4.0, 13.0, 14.5
+"""With the whole sheet of squares these take 180 mm by 227.5 mm of A4, before the key."""
 KEY_LINE_MM = 5.0
 TITLE_MM = (7.0, 9.0)  # of the two axes, from their lines
 LEAST_WIDTH_MM = 130.0
 
 INK = "black"
-LARGE_RULE, SMALL_RULE = "#8a8a8a", "#cfcfcf"
 FONT_POINTS = 9
 
 
@@ -77,13 +80,16 @@ def size_mm(sheet: Sheet) -> tuple[float, float]:
 
 def _rule(axes: "Axes", sheet: Sheet) -> None:
     """Rule the squares: two artists, one path each, so that they draw as fast as two lines."""
-    for lines, colour, points, order in (
-        (Scale.small_lines, SMALL_RULE, 0.35, 0.1),
-        (Scale.large_lines, LARGE_RULE, 0.7, 0.2),
+    for lines, rule, order in (
+        (Scale.small_lines, UNDER_SMALL_RULE, 0.1),
+        (Scale.large_lines, UNDER_LARGE_RULE, 0.2),
     ):
         path = _grid(lines(sheet.across), lines(sheet.up))
-        rules = PathPatch(path, fill=False, ec=colour, lw=points, zorder=order, capstyle="butt")
-        axes.add_patch(rules)
+        points = rule.width_mm * POINTS_PER_INCH / MM_PER_INCH
+        drawn = PathPatch(
+            path, fill=False, ec=rule.colour, lw=points, zorder=order, capstyle="butt"
+        )
+        axes.add_patch(drawn)
 
 
 def _grid(across: NDArray[np.float64], up: NDArray[np.float64]) -> Path:
@@ -98,7 +104,7 @@ def _number(axes: "Axes", sheet: Sheet) -> None:
     """Number the large squares, as plain texts: ticks would take four times as long."""
     axes.set_xticks([])
     axes.set_yticks([])
-    per_point = 1 / 72 * MM_PER_INCH / LARGE_SQUARE_MM
+    per_point = 1 / POINTS_PER_INCH * MM_PER_INCH / LARGE_SQUARE_MM
     below = sheet.up.start - 6 * per_point * sheet.up.per_large_square
     before = sheet.across.start - 4 * per_point * sheet.across.per_large_square
     for x, text in zip(sheet.across.large_lines(), sheet.across.numbers(), strict=True):

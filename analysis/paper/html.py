@@ -9,24 +9,14 @@ from typing import TYPE_CHECKING
 from jinja2 import Environment, StrictUndefined, Template
 
 from analysis.paper.document import LINE_MM, MARGIN_MM, PAPER_MM, typeset
-from analysis.paper.squares import ruled
 
 if TYPE_CHECKING:
     from analysis.paper.document import Workbook
-    from analysis.paper.squares import Lines
 
 
 def page_html(book: Workbook) -> str:
     """Give the workbook as HTML: style and graph paper inside, no script, nothing fetched."""
     return _template().render(book=book, paper_mm=PAPER_MM, margin_mm=MARGIN_MM, line_mm=LINE_MM)
-
-
-def _path(lines: Lines, size_mm: tuple[float, float]) -> str:
-    """Give lines of one kind as the commands of one SVG path, one unit a millimetre."""
-    width_mm, height_mm = size_mm
-    upright = (f"M{x:g} 0V{height_mm:g}" for x in lines.upright_mm)
-    level = (f"M0 {y:g}H{width_mm:g}" for y in lines.level_mm)
-    return "".join((*upright, *level))
 
 
 @cache
@@ -35,5 +25,5 @@ def _template() -> Template:
     environment = Environment(
         autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=StrictUndefined
     )
-    environment.filters.update(typeset=typeset, ruled=ruled, path=_path)
+    environment.filters.update(typeset=typeset)
     return environment.from_string(source)

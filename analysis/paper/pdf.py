@@ -32,7 +32,6 @@ from analysis.paper.document import (
     typeset,
 )
 from analysis.paper.document import PaperBlock as Block
-from analysis.paper.squares import Lines, Squares, ruled
 
 if TYPE_CHECKING:
     from analysis.paper.document import Page, Workbook
@@ -188,10 +187,12 @@ def _(block: Drawing, pdf: Sheets) -> None:
     left, top = MARGIN_MM, pdf.get_y()
     for stroke in block.strokes:
         pdf.set_line_width(stroke.width_mm)
+        pdf.set_draw_color(stroke.grey)
         pdf.set_dash_pattern(*((1.2, 1.0) if stroke.dashed else ()))
         (x1, y1), (x2, y2) = stroke.start_mm, stroke.end_mm
         pdf.line(left + x1, top + y1, left + x2, top + y2)
     pdf.set_line_width(DRAWN_MM)
+    pdf.set_draw_color(0)
     pdf.set_fill_color(255)
     for ring in block.rings:
         x, y = ring.centre_mm
@@ -202,29 +203,6 @@ def _(block: Drawing, pdf: Sheets) -> None:
         pdf.text(left + x - label.ends * pdf.get_string_width(label.text), top + y, label.text)
     pdf.set_line_width(THIN_MM)
     pdf.set_xy(MARGIN_MM, top + block.size_mm[1])
-
-
-@put.register
-def _(block: Squares, pdf: Sheets) -> None:
-    width_mm, height_mm = block.size_mm
-    left, top = (pdf.w - width_mm) / 2, pdf.get_y()
-    for lines in ruled(block):
-        _rule(pdf, lines, (left, top), (width_mm, height_mm))
-    pdf.set_draw_color(0)
-    pdf.set_line_width(THIN_MM)
-    pdf.set_y(top + height_mm + 2)
-
-
-def _rule(
-    pdf: Sheets, lines: Lines, corner: tuple[float, float], size_mm: tuple[float, float]
-) -> None:
-    left, top = corner
-    pdf.set_draw_color(lines.rule.grey)
-    pdf.set_line_width(lines.rule.width_mm)
-    for x in lines.upright_mm:
-        pdf.line(left + x, top, left + x, top + size_mm[1])
-    for y in lines.level_mm:
-        pdf.line(left, top + y, left + size_mm[0], top + y)
 
 
 @put.register

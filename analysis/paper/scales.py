@@ -1,8 +1,10 @@
-"""The scale of one axis on graph paper, chosen as a student should choose it.
+"""The sheet of graph paper, and the scale of one axis on it, chosen as a student should choose it.
+
+Whoever rules, paints, plots on or measures graph paper (on paper, on a page, in the window) asks
+here how many squares it has, how large they are, and what ink they and the crosses are drawn in.
 
 A large square stands for 1, 2 or 5 x 10^n, the axis starts at a whole multiple of that (not
-necessarily at zero), and the data take up more than half of it. Lengths on paper are the
-drawing's affair; here an axis is a count of large squares.
+necessarily at zero), and the data take up more than half of it.
 """
 
 import math
@@ -13,10 +15,38 @@ import numpy as np
 from numpy.typing import NDArray
 
 MM_PER_INCH = 25.4
-LARGE_SQUARE_MM = 20.0
+POINTS_PER_INCH = 72
 
+LARGE_ACROSS, LARGE_UP = 8, 10
+"""Large squares across and up the sheet. All are to plot on: numbers and titles stand outside,
+for which A4 with margins of 15 mm leaves 20 mm beside them and 40 mm below."""
+LARGE_SQUARE_MM = 20.0
 SMALL_SQUARES = 10
 """Small squares along the side of a large one: common practice, no source."""
+SMALL_SQUARE_MM = LARGE_SQUARE_MM / SMALL_SQUARES
+
+CROSS_COLOUR = "#000000"
+"""Of the crosses, on paper and in the window."""
+
+
+@dataclass(frozen=True)
+class Rule:
+    """How lines of one kind are ruled: width in mm, and grey from 0 (black) to 255."""
+
+    width_mm: float
+    grey: int
+
+    @property
+    def colour(self) -> str:
+        """The grey as #rrggbb."""
+        return f"#{self.grey:02x}{self.grey:02x}{self.grey:02x}"
+
+
+SMALL_RULE, LARGE_RULE = Rule(0.1, 130), Rule(0.3, 70)
+"""Of an empty sheet: grey, so that a pencil cross stands out; dark enough for a photocopier."""
+UNDER_SMALL_RULE = Rule(0.35 * MM_PER_INCH / POINTS_PER_INCH, 207)
+UNDER_LARGE_RULE = Rule(0.7 * MM_PER_INCH / POINTS_PER_INCH, 138)
+"""Under a graph that is printed with its sheet: fainter, so that its thin lines stand out."""
 
 ROOMY_FRACTION = 0.6
 """A scale that keeps the data off the edges is taken if they still fill this much of the axis."""

@@ -28,12 +28,17 @@ from analysis.paper.graph_sheet import (
     FONT_POINTS,
     INK,
     KEY_LINE_MM,
-    MOST_SQUARES_ACROSS,
-    MOST_SQUARES_UP,
     Sheet,
     ruled,
 )
-from analysis.paper.scales import LARGE_SQUARE_MM, MM_PER_INCH, choose_scale
+from analysis.paper.scales import (
+    CROSS_COLOUR,
+    LARGE_ACROSS,
+    LARGE_SQUARE_MM,
+    LARGE_UP,
+    MM_PER_INCH,
+    choose_scale,
+)
 from analysis.quantity.text import FloatArray, centimetres, heading, kelvin
 from analysis.report.summary import Summary
 
@@ -140,15 +145,18 @@ def draw(summary: Summary, *, curve: Curve | None = None, extremes: bool = True)
 def graph_bytes(figure: Figure, suffix: Format) -> bytes:
     """Give the picture as the bytes of a file, the same bytes for the same figure every time."""
     if suffix == "png":
-        return grey_png(figure, PNG_DOTS_PER_INCH)
+        return picture_png(figure, PNG_DOTS_PER_INCH)
     return _saved(figure, suffix, PNG_DOTS_PER_INCH)
 
 
-def grey_png(figure: Figure, dots_per_inch: int) -> bytes:
-    """Give the picture as a PNG in shades of grey: there is no colour, and it takes a third."""
+def picture_png(figure: Figure, dots_per_inch: int) -> bytes:
+    """Give the picture as a PNG: in shades of grey, a third of the size, if it has no colour."""
     width, height = (int(inches * dots_per_inch) for inches in figure.get_size_inches())
     pixels = _saved(figure, "rgba", dots_per_inch)
-    picture = Image.frombytes("RGBA", (width, height), pixels).convert("L")
+    picture = Image.frombytes("RGBA", (width, height), pixels).convert("RGB")
+    red, green, blue = picture.split()
+    if red == green == blue:
+        picture = red
     file = BytesIO()
     picture.save(file, format="png", dpi=(dots_per_inch, dots_per_inch))
     return file.getvalue()
@@ -185,8 +193,8 @@ def _sheet(summary: Summary, lines: Sequence[Stroke]) -> Sheet:
         [mean_cm - half_cm, mean_cm + half_cm, _flagged(summary)[1], *(line.y for line in lines)]
     )
     return Sheet(
-        across=choose_scale(float(across.min()), float(across.max()), MOST_SQUARES_ACROSS),
-        up=choose_scale(float(up.min()), float(up.max()), MOST_SQUARES_UP),
+        across=choose_scale(float(across.min()), float(across.max()), LARGE_ACROSS),
+        up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
         title=_title(summary.source),
         across_title=heading("temperature", "°C"),
         up_title=heading("rebound height", "cm"),
@@ -218,7 +226,7 @@ def _crosses(axes: "Axes", summary: Summary) -> None:
             marker="x",
             ms=6,
             mew=THIN,
-            color=INK,
+            color=CROSS_COLOUR,
             zorder=4,
             clip_on=False,
             label="mean of the repeats",

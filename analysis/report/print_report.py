@@ -20,7 +20,7 @@ from analysis.paper.document import (
 )
 from analysis.paper.pdf import font_folder
 from analysis.paper.scales import MM_PER_INCH
-from analysis.report.graph import grey_png
+from analysis.report.graph import picture_png
 
 MARGIN_MM = 15.0
 FONT = "DejaVu"
@@ -174,7 +174,7 @@ def _widths(block: Table) -> tuple[int, ...]:
 
 def _print_picture(pdf: FPDF, block: Picture, figure: Figure) -> None:
     """Print the graph in true size; it fits a page under its heading."""
-    file = BytesIO(grey_png(figure, PICTURE_DOTS_PER_INCH))
+    file = BytesIO(picture_png(figure, PICTURE_DOTS_PER_INCH))
     width_mm, height_mm = (inches * MM_PER_INCH for inches in figure.get_size_inches())
     left_mm = (pdf.w - width_mm) / 2
     pdf.image(file, x=left_mm, w=width_mm, h=height_mm, alt_text=block.text)

@@ -11,8 +11,8 @@ import numpy as np
 from matplotlib.collections import LineCollection
 from matplotlib.lines import Line2D
 
-from analysis.paper.graph_sheet import INK, MOST_SQUARES_ACROSS, MOST_SQUARES_UP, Sheet, ruled
-from analysis.paper.scales import choose_scale
+from analysis.paper.graph_sheet import INK, Sheet, ruled
+from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.text import celsius, centimetres, fixed, heading, plain, ratio
 
 if TYPE_CHECKING:
@@ -42,10 +42,8 @@ def draw_contrast(a: Grid, b: Grid, names: tuple[str, str]) -> Figure:
     heights_cm = centimetres(np.concatenate([a.heights_m.ravel(), b.heights_m.ravel()]))
     axes_room = (temperatures[0] - gap / 2, temperatures[-1] + gap / 2)
     sheet = Sheet(
-        across=choose_scale(*axes_room, MOST_SQUARES_ACROSS),
-        up=choose_scale(
-            float(np.nanmin(heights_cm)), float(np.nanmax(heights_cm)), MOST_SQUARES_UP
-        ),
+        across=choose_scale(*axes_room, LARGE_ACROSS),
+        up=choose_scale(float(np.nanmin(heights_cm)), float(np.nanmax(heights_cm)), LARGE_UP),
         title=(
             "Two procedures, every reading",
             "strips beside their temperature, from first drop to last; bars: lowest to highest",

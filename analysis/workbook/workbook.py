@@ -29,9 +29,8 @@ from analysis.paper.document import (
     Space,
     Terms,
     Workbook,
-    heights,
 )
-from analysis.paper.squares import Squares
+from analysis.paper.drawings import graph_paper, heights
 from analysis.report.content import CAUTIONS
 
 if TYPE_CHECKING:
@@ -196,7 +195,7 @@ TABLE_HINTS = (
 GRAPH_HINTS = (
     "The variable that you change goes across, the one that you measure goes up. Axes carry the "
     "same quantity and unit as the table.",
-    "Leave the first large square on the left and at the foot for numbers and titles.",
+    "Numbers and titles stand outside the squares, on the left and at the foot.",
     "Let a large square stand for 1, 2 or 5, or for one of these with noughts (10, 0.2, …). The "
     "points should fill more than half of each axis; an axis need not begin at zero.",
     "Plot the means as small, sharp crosses, to half a small square. Draw the half-range up and "
@@ -204,7 +203,6 @@ GRAPH_HINTS = (
     "Draw one line of best fit, straight or curved as the points suggest, with points on either "
     "side of it. Do not join the dots, and do not make it go through the origin.",
 )
-SHEET = Squares(9, 12)
 SHEET_NOTE = (
     "Printed at 100 % (“actual size”), each large square is 2 cm wide and each small one 2 mm."
 )
@@ -212,7 +210,7 @@ SHEET_NOTE = (
 
 def readings(plan: Plan) -> tuple[Page, ...]:
     """Give the pages in order."""
-    return (*_rough(plan), _table(plan), Page("Graph", (Paragraph(SHEET_NOTE), SHEET)))
+    return (*_rough(plan), _table(plan), Page("Graph", (Paragraph(SHEET_NOTE), graph_paper())))
 
 
 def _rough(plan: Plan) -> tuple[Page, ...]:

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
-from analysis.paper.graph_sheet import FONT_POINTS, INK, LARGE_RULE
-from analysis.paper.scales import MM_PER_INCH
+from analysis.paper.graph_sheet import FONT_POINTS, INK
+from analysis.paper.scales import MM_PER_INCH, UNDER_LARGE_RULE
 from analysis.quantity.text import (
     centimetres,
     fixed,
@@ -295,7 +295,7 @@ def _sets(above: Axes, below: Axes, found: Calibration) -> None:
     if starts.size <= MOST_DIVIDERS:
         for start in starts[1:]:
             for axes in (above, below):
-                axes.axvline(start + 0.5, color=LARGE_RULE, lw=0.6)
+                axes.axvline(start + 0.5, color=UNDER_LARGE_RULE.colour, lw=0.6)
     shown = slice(None, None, -(-starts.size // MOST_LABELS))
     middles = (starts + ends + 1.0) / 2.0
     below.set_xticks(

@@ -15,8 +15,8 @@ import numpy as np
 from matplotlib.lines import Line2D
 
 from analysis.marking.remark import Remark, Verdict
-from analysis.paper.graph_sheet import INK, MOST_SQUARES_ACROSS, MOST_SQUARES_UP, Sheet, ruled
-from analysis.paper.scales import choose_scale
+from analysis.paper.graph_sheet import INK, Sheet, ruled
+from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.text import heading
 from analysis.readings.sets import sets_of_repeats
 from analysis.report.graph import MOST_VECTORS, graph_bytes
@@ -181,8 +181,8 @@ def _drawn(pool: Pool) -> Figure:
     across, up = pool.readings[:, 1], pool.readings[:, 2]
     step_c = _spread_c(across)
     sheet = Sheet(
-        across=choose_scale(across.min() - step_c, across.max() + step_c, MOST_SQUARES_ACROSS),
-        up=choose_scale(float(up.min()), float(up.max()), MOST_SQUARES_UP),
+        across=choose_scale(across.min() - step_c, across.max() + step_c, LARGE_ACROSS),
+        up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
         title=(
             "Rebound height against temperature: the class together",
             f"{pool.students} students; dots: readings, crosses: each student's means",
@@ -198,7 +198,7 @@ def _drawn(pool: Pool) -> Figure:
 
 
 _DOT = {"marker": "o", "ms": 2.0, "mew": 0.0, "mfc": READINGS_GREY, "zorder": 3}
-_CROSS = {"marker": "x", "ms": 4.5, "mew": 0.8, "color": INK, "zorder": 4}
+_CROSS = {"marker": "x", "ms": 4.5, "mew": 0.8, "color": CROSS_COLOUR, "zorder": 4}
 
 
 def _spread_c(across: NDArray[np.float64]) -> float:

@@ -14,9 +14,10 @@ from fpdf.prefs import ViewerPreferences
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
 from analysis.paper.document import MARGIN_MM, Answer, Grid, Listing, Page, Paragraph, Workbook
+from analysis.paper.drawings import graph_paper
 from analysis.paper.pdf import BODY_MM, BODY_POINTS, SMALL_POINTS, Sheets, font_folder, printed, put
 from analysis.quantity.text import centimetres, fixed, temperature_text
-from analysis.workbook.workbook import SHEET, SHEET_NOTE, answers
+from analysis.workbook.workbook import SHEET_NOTE, answers
 
 if TYPE_CHECKING:
     import numpy as np
@@ -62,7 +63,7 @@ def sheets_pdf(students: tuple[Printed, ...], procedure: Procedure) -> bytes:
         _front(pdf, student, procedure)
         _entitle(pdf, student)
         put(Paragraph(SHEET_NOTE), pdf)
-        put(SHEET, pdf)
+        put(graph_paper(), pdf)
     return bytes(pdf.output())
 
 

@@ -12,14 +12,19 @@ from pypdf import PdfReader
 from analysis.paper.document import PAPER_MM, Plan
 from analysis.paper.html import page_html
 from analysis.paper.pdf import printed
-from analysis.paper.scales import LARGE_SQUARE_MM
-from analysis.paper.squares import LARGE_RULE, SMALL_RULE, Squares, ruled
+from analysis.paper.scales import (
+    LARGE_ACROSS,
+    LARGE_RULE,
+    LARGE_SQUARE_MM,
+    LARGE_UP,
+    SMALL_RULE,
+)
 from analysis.workbook.workbook import workbook
 from tests.analysis.workbook_strokes import level, strokes, upright
 
 BOOK = workbook(Plan())
 SHEET = next(n for n, page in enumerate(BOOK.pages) if page.title == "Graph")
-PAPER = next(block for block in BOOK.pages[SHEET].blocks if isinstance(block, Squares))
+SIZE_MM = (LARGE_ACROSS * LARGE_SQUARE_MM, LARGE_UP * LARGE_SQUARE_MM)
 DOTS_PER_INCH = 300
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
@@ -50,7 +55,7 @@ def browser_file(tmp_path_factory):
 def grid_strokes(path):
     """Strokes of the two kinds of graph paper, apart from the page's other lines."""
     found = strokes(PdfReader(path).pages[SHEET])
-    least = 0.9 * min(PAPER.size_mm)
+    least = 0.9 * min(SIZE_MM)
     long = [s for s in found if abs(s.x2 - s.x1) + abs(s.y2 - s.y1) > least]
     small = [s for s in long if s.width == pytest.approx(SMALL_RULE.width_mm, rel=0.05)]
     return small, [s for s in long if s.width == pytest.approx(LARGE_RULE.width_mm, rel=0.05)]
@@ -58,7 +63,7 @@ def grid_strokes(path):
 
 def check_squares(path, tolerance_mm):
     small, large = grid_strokes(path)
-    for places, squares in ((upright, PAPER.across), (level, PAPER.up)):
+    for places, squares in ((upright, LARGE_ACROSS), (level, LARGE_UP)):
         bold = places(large)
         assert len(bold) == squares + 1
         assert np.diff(bold) == pytest.approx(LARGE_SQUARE_MM, abs=tolerance_mm)
@@ -71,7 +76,7 @@ def check_squares(path, tolerance_mm):
 
 def check_that_each_line_crosses_the_whole_sheet(path):
     small, large = grid_strokes(path)
-    width, height = PAPER.size_mm
+    width, height = SIZE_MM
     for stroke in (*small, *large):
         length = height if stroke.x1 == pytest.approx(stroke.x2, abs=1e-3) else width
         assert abs(stroke.x2 - stroke.x1) + abs(stroke.y2 - stroke.y1) == pytest.approx(
@@ -135,9 +140,9 @@ def test_rendered_squares_measure_two_millimetres(printer, request, tmp_path):
     down = darkness[:, int((left + 2.6) * dots_per_mm) : int((left + 3.4) * dots_per_mm)].mean(1)
     below_the_title = int((top - 0.5) * dots_per_mm)
     down[:below_the_title] = 0
-    down[int((top + PAPER.size_mm[1] + 0.5) * dots_per_mm) :] = 0
+    down[int((top + SIZE_MM[1] + 0.5) * dots_per_mm) :] = 0
     assert small
-    for profile, squares in ((across, PAPER.across), (down, PAPER.up)):
+    for profile, squares in ((across, LARGE_ACROSS), (down, LARGE_UP)):
         centres = line_centres(profile)
         assert len(centres) == 10 * squares + 1
         square = (centres[-1] - centres[0]) / (10 * squares)
@@ -145,12 +150,11 @@ def test_rendered_squares_measure_two_millimetres(printer, request, tmp_path):
         assert np.abs(np.diff(centres) - 2 * dots_per_mm).max() < 1.6  # lines sit on whole dots
 
 
-def test_no_small_line_runs_where_a_large_one_does():
-    small, large = ruled(Squares(1, 2))
-    assert large.upright_mm == (0.0, 20.0)
-    assert large.level_mm == (0.0, 20.0, 40.0)
-    assert small.upright_mm == tuple(2.0 * n for n in range(1, 10))
-    assert not set(small.level_mm) & set(large.level_mm)
+def test_no_small_line_runs_where_a_large_one_does(pdf_file):
+    small, large = grid_strokes(pdf_file)
+    for places in (upright, level):
+        gaps = np.abs(places(small)[:, None] - places(large)[None, :])
+        assert gaps.min() == pytest.approx(2.0, abs=0.01)
 
 
 def test_the_check_would_see_a_sheet_printed_to_fit(pdf_file):

@@ -17,6 +17,7 @@ from typing import NamedTuple
 
 import pygame
 
+from analysis.paper.scales import CROSS_COLOUR
 from sim.bench.screen.layout import Box
 from sim.bench.screen.lettering import line_surface
 from sim.bench.ui.graph_paper import (
@@ -130,7 +131,7 @@ def _draw_cross(surface: pygame.Surface, view: View, shift: Shift, place: Place)
     arm = max(ARM_SQUARES * view.px_per_square, LEAST_ARM_PX)
     for way in (-1, 1):
         ends = (x - arm, y - way * arm), (x + arm, y + way * arm)
-        pygame.draw.aaline(surface, INK, *ends, LINE_PX)
+        pygame.draw.aaline(surface, CROSS_COLOUR, *ends, LINE_PX)
 
 
 def _draw_line(

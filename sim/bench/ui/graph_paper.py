@@ -14,14 +14,13 @@ from typing import NamedTuple
 import numpy as np
 
 from analysis.marking.own_graph import smooth
-from analysis.marking.work import Graph
+from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
 from sim.bench.screen.layout import Box
 from sim.state import Axis
 
 PAPER = "Graph.paper"
 """What the focus and the pointer know the sheet by."""
-LARGE_ACROSS, LARGE_UP = Graph().squares
-SMALL = 10
+SMALL = SMALL_SQUARES
 """Small squares in a large one."""
 SQUARES_ACROSS, SQUARES_UP = LARGE_ACROSS * SMALL, LARGE_UP * SMALL
 SNAP = 0.1
