@@ -1,18 +1,31 @@
-"""A real window on a virtual screen, worked by a robot's keys and pointer: one drop."""
+"""A real window on a virtual screen, worked by a robot's keys and pointer: one drop.
+
+Nothing here sleeps for a fixed time and hopes: each step waits until what must follow from
+the one before is seen, on the screen or in the record, however slow the machine is.
+"""
 
 import os
 import shutil
+import struct
 import subprocess
 import sys
 import time
+from contextlib import contextmanager
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from sim.bench.screen.layout import Layout
+from sim.bench.screen.window import TITLE
 from sim.record.reading import read_record
 
 ROOT = Path(__file__).parents[2]
 NEEDED = ("Xvfb", "xdotool")
+DEADLINE_S = 120.0
+PEEP_S = 0.05
+SWING_FRAMES = 40
+"""A jug carried for so many frames, at sixty a second at most, was not swung in a hurry."""
 
 pytestmark = pytest.mark.skipif(
     any(shutil.which(tool) is None for tool in NEEDED),
@@ -20,73 +33,135 @@ pytestmark = pytest.mark.skipif(
 )
 
 
+class Screen:
+    """A virtual screen: its display's name, and the file in which its pixels stand."""
+
+    def __init__(self, display, file):
+        self.display, self.file = display, file
+
+    def pixels(self, box):
+        """The pixels of a box of the screen, from the X window dump that the server keeps."""
+        content = self.file.read_bytes()
+        header = struct.unpack(">25I", content[:100])
+        size, height, row_bytes, colours = header[0], header[5], header[12], header[19]
+        rows = np.frombuffer(content, np.uint8, height * row_bytes, size + 12 * colours)
+        shown = rows.reshape(height, row_bytes // 4, 4)
+        return shown[box.y : box.bottom, box.x : box.right].copy()
+
+    def robot(self, *words):
+        done = subprocess.run(
+            ["xdotool", *words],
+            env=environment(self.display),
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        return done.stdout.strip()
+
+    @contextmanager
+    def changing(self, box):
+        """Do something, and wait until a box of the screen looks different for it."""
+        before = self.pixels(box)
+        yield
+        until(lambda: not np.array_equal(self.pixels(box), before))
+
+    def frames_passed(self, box, count):
+        """Wait until a box in which something always moves has looked different so often."""
+        last, seen = self.pixels(box), 0
+
+        def another():
+            nonlocal last, seen
+            now = self.pixels(box)
+            seen += bool((now != last).any())
+            last = now
+            return seen >= count
+
+        until(another)
+
+
 @pytest.fixture
-def screen():
+def screen(tmp_path):
     """A virtual screen of its own; its number is the first that is free."""
+    folder = tmp_path / "screen"
+    folder.mkdir()
     process = subprocess.Popen(
-        ["Xvfb", "-displayfd", "1", "-screen", "0", "1366x768x24", "-nolisten", "tcp"],
+        [
+            *("Xvfb", "-displayfd", "1", "-screen", "0", "1366x768x24", "-nolisten", "tcp"),
+            *("-fbdir", str(folder)),
+        ],
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
     )
     with process:
         number = process.stdout.readline().decode().strip()
-        yield f":{number}"
+        yield Screen(f":{number}", folder / "Xvfb_screen0")
         process.terminate()
 
 
-def environment(screen):
+def environment(display):
     plain = {name: value for name, value in os.environ.items() if name != "SDL_VIDEODRIVER"}
-    return plain | {"DISPLAY": screen, "PYTHONPATH": str(ROOT)}
+    return plain | {"DISPLAY": display, "PYTHONPATH": str(ROOT)}
 
 
-def robot(screen, *words):
-    done = subprocess.run(
-        ["xdotool", *words], env=environment(screen), capture_output=True, text=True, check=False
-    )
-    return done.stdout.strip()
+def until(condition):
+    deadline = time.monotonic() + DEADLINE_S
+    while time.monotonic() < deadline:
+        found = condition()
+        if found:
+            return found
+        time.sleep(PEEP_S)
+    raise AssertionError("it did not happen in time")
 
 
 def acts(path):
     return [type(action).__name__ for action in read_record(path).actions]
 
 
-def until(condition, seconds=30.0):
-    deadline = time.monotonic() + seconds
-    while time.monotonic() < deadline:
-        found = condition()
-        if found:
-            return found
-        time.sleep(0.1)
-    raise AssertionError("it did not happen in time")
+def pour_from_the_jug(screen, layout):
+    """Carry the jug to the beaker by the pointer, slowly enough not to spill."""
+    place = [str(pixel) for pixel in layout.jug.centre]
+    over = [str(layout.beaker.centre[0]), str(layout.beaker.y - 30)]
+    screen.robot("mousemove", *place)
+    with screen.changing(layout.jug):
+        screen.robot("mousedown", "1", "mousemove_relative", "--", "-33", "-60")
+    screen.frames_passed(layout.kettle, SWING_FRAMES)
+    with screen.changing(layout.beaker):
+        screen.robot("mousemove", *over)
+    screen.robot("mouseup", "1")
+
+
+def one_drop(screen, folder):
+    """Pour, soak, drop and note; gives the record's path."""
+    layout = Layout()
+    window = until(lambda: screen.robot("search", "--class", "__main__").split())[0]
+    until(lambda: screen.robot("getwindowname", window) == TITLE)
+    (path,) = until(lambda: list(folder.glob("*.rebound.jsonl")))
+    screen.robot("windowfocus", "--sync", window)
+    screen.robot("key", "h")
+    until(lambda: "AddHotWater" in acts(path))
+    pour_from_the_jug(screen, layout)
+    until(lambda: "AddColdWater" in acts(path))
+    for key, act in {"b": "PutBallIn", "t": "Towel", "r": "Hold", "space": "Release"}.items():
+        screen.robot("key", key)
+        until(lambda act=act: act in acts(path))
+    with screen.changing(layout.page):
+        screen.robot("key", "Tab")
+    for key in ("4", "0", "space", "C", "Tab", "3", "3", "space", "c", "m", "Return"):
+        screen.robot("key", key)
+    until(lambda: read_record(path).end.rough)
+    return path
 
 
 def test_one_drop_in_a_real_window(screen, tmp_path):
     bench = subprocess.Popen(
         [sys.executable, "-m", "sim", "--new", "--seed", "5", "--folder", str(tmp_path)],
         cwd=ROOT,
-        env=environment(screen),
+        env=environment(screen.display),
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
     )
     try:
-        window = until(lambda: robot(screen, "search", "--class", "__main__").split())[0]
-        robot(screen, "windowfocus", window)
-        (path,) = until(lambda: list(tmp_path.glob("*.rebound.jsonl")))
-        until(lambda: robot(screen, "key", "h") or "AddHotWater" in acts(path))
-        # The jug by the pointer, swung slowly enough not to spill.
-        robot(screen, "mousemove", "333", "420", "mousedown", "1")
-        time.sleep(0.8)
-        robot(screen, "mousemove", "300", "360", "mousemove", "215", "320")
-        time.sleep(0.2)
-        robot(screen, "mouseup", "1")
-        until(lambda: "AddColdWater" in acts(path))
-        for key in ("b", "t", "r", "space"):
-            robot(screen, "key", key)
-            time.sleep(0.3)
-        until(lambda: "Release" in acts(path))
-        for key in ("Tab", "4", "0", "space", "C", "Tab", "3", "3", "space", "c", "m", "Return"):
-            robot(screen, "key", key)
-        until(lambda: read_record(path).end.rough)
+        path = one_drop(screen, tmp_path)
     finally:
         bench.kill()
         error = bench.communicate()[1].decode()
@@ -104,7 +179,7 @@ def test_without_a_screen_the_command_says_so(tmp_path):
         env=nowhere,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=DEADLINE_S,
         check=False,
     )
     assert done.returncode == 1
