@@ -27,6 +27,8 @@ from sim.dropping import MOVING_S
 from sim.procedure import (
     CAMERA_HEIGHT_M,
     FIRST_GUESS_M,
+    JUG_K,
+    KETTLE_K,
     NEAR_ENOUGH_K,
     SETTLE_S,
     WATER_KG,
@@ -35,7 +37,7 @@ from sim.procedure import (
     hot_share,
     renewed_kg,
 )
-from sim.state import JUG_K, KETTLE_K, THERMOMETER_ERROR_SD_K, Setup
+from sim.state import THERMOMETER_ERROR_SD_K, Setup
 
 FloatArray = NDArray[np.float64]
 

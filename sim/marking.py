@@ -34,7 +34,6 @@ _SCRAP = Work(
     ),
     answers=MappingProxyType({("Energy", "efficiency"): "40 %"}),
 )
-USUAL_DROP_CM = 100.0
 PLACES = 6
 """Celsius and centimetres are rounded so far: the dust of the change of units goes."""
 
@@ -123,8 +122,11 @@ def _reading(
 
 
 def _drop_height_cm(state: State) -> float:
-    """The height that the ball was dropped from, to the centimetre that the mark is set to."""
+    """The height that the ball was dropped from, to the centimetre that the mark is set to.
+
+    Before the first reading it is the height that the ball is to be dropped from.
+    """
     marks_m = [line.drop.mark_m for line in state.rough if line.struck_out is None]
     if not marks_m:
-        return USUAL_DROP_CM
+        return round(float(centimetres(state.setup.drop_height_m)), PLACES)
     return float(round(float(centimetres(median(marks_m)))))

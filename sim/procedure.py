@@ -1,6 +1,6 @@
-"""What a scripted student sets out to do: the plan, and how the hands and the eye are.
+"""The plan of a practical, what a scripted student makes of it, and how files keep it.
 
-The invented scenario that the commands use when they are told nothing else.
+Last stands the invented scenario that the commands use when they are told nothing else.
 """
 
 from __future__ import annotations
@@ -8,13 +8,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
+from analysis.quantity.text import celsius, centimetres, plain
 from physics.constants import ZERO_CELSIUS_K
 from physics.number import Number
-from physics.reading import HURRIED, Camera, Reader
+from physics.reading import CAMERAS, HURRIED, READERS, Camera, Reader
 from sim.refusal import NotPossible
-from sim.state import JUG_K, KETTLE_K
 
+KETTLE_K = ZERO_CELSIUS_K + 95.0
+"""The kettle is kept hot, a little below the boil. Stated assumption."""
+JUG_K = ZERO_CELSIUS_K + 5.0
+"""The cold jug has stood in a refrigerator. Stated assumption."""
+USUAL_DROP_HEIGHT_M = 1.0
+"""The length of the rule, and what the ball falls from where no plan says otherwise."""
 DAWDLE_S = 3.0
 DAWDLE_SD_S = 1.0
 """The time between picking the ball up and bringing it to the mark varies so from drop to
@@ -52,7 +59,7 @@ class Procedure:
         ZERO_CELSIUS_K + celsius for celsius in (20.0, 30.0, 40.0, 50.0, 60.0)
     )
     repeats: int = 5
-    drop_height_m: float = 1.0
+    drop_height_m: float = USUAL_DROP_HEIGHT_M
     reheat: bool = False
     soak_s: float = 120.0
     towel: bool = True
@@ -79,6 +86,71 @@ class Procedure:
                 f"The ball can be dropped from 5 cm to 200 cm, not from "
                 f"{self.drop_height_m * 100:g} cm."
             )
+
+
+class KeptPlan(Struct, frozen=True, forbid_unknown_fields=True):
+    """A plan as the key of a class set and the records of its students keep it."""
+
+    temperatures_k: tuple[float, ...]
+    repeats: int
+    drop_height_m: float
+    reheat: bool
+    soak_s: float
+    towel: bool
+    reader: str | None
+    camera: int | None
+    eye_height_m: float | None
+
+
+def kept_plan(procedure: Procedure) -> KeptPlan:
+    """A plan in the form that files keep."""
+    observer = procedure.observer
+    return KeptPlan(
+        temperatures_k=procedure.temperatures_k,
+        repeats=procedure.repeats,
+        drop_height_m=procedure.drop_height_m,
+        reheat=procedure.reheat,
+        soak_s=procedure.soak_s,
+        towel=procedure.towel,
+        reader=None if isinstance(observer, Camera) else observer.name,
+        camera=observer.frames_per_second if isinstance(observer, Camera) else None,
+        eye_height_m=procedure.eye_height_m,
+    )
+
+
+def procedure_of(kept: KeptPlan) -> Procedure:
+    """The plan that a file keeps.
+
+    Raises NotPossible for a plan of no bench, LookupError for a reader or camera there is not.
+    """
+    return Procedure(
+        temperatures_k=kept.temperatures_k,
+        repeats=kept.repeats,
+        drop_height_m=kept.drop_height_m,
+        reheat=kept.reheat,
+        soak_s=kept.soak_s,
+        towel=kept.towel,
+        observer=CAMERAS[kept.camera] if kept.camera is not None else READERS[kept.reader or ""],
+        eye_height_m=kept.eye_height_m,
+    )
+
+
+def plan_sentence(procedure: Procedure) -> str:
+    """What a student at the bench has to know of the plan; who reads is the student."""
+    temperatures = [plain(each, 1) for each in celsius(procedure.temperatures_k).tolist()]
+    water = " and ".join([", ".join(temperatures[:-1]), temperatures[-1]]).removeprefix(" and ")
+    drops = "1 drop" if procedure.repeats == 1 else f"{procedure.repeats} drops"
+    again = (
+        "goes back into the water before each drop"
+        if procedure.reheat
+        else "does not go back into the water between the drops"
+    )
+    dried = "and is dried" if procedure.towel else "and is not dried"
+    return (
+        f"The plan of your class: water at {water} °C, {drops} at each temperature, from "
+        f"{plain(float(centimetres(procedure.drop_height_m)), 1)} cm. The ball soaks "
+        f"{plain(procedure.soak_s, 0)} s each time {dried}; it {again}."
+    )
 
 
 def dawdle_s(handling: Number) -> Number:

@@ -9,8 +9,9 @@ from physics.constants import ZERO_CELSIUS_K
 from physics.heat import FILM_LASTS_S
 from sim import actions as act
 from sim.passing import advance, cautioned
+from sim.procedure import JUG_K, KETTLE_K
 from sim.refusal import NotPossible
-from sim.state import BEAKER_HOLDS_KG, JUG_K, KETTLE_K, Place, State
+from sim.state import BEAKER_HOLDS_KG, Place, State
 
 SPILL_KG = 0.010
 """What careless pouring sends over the rim. Stated assumption."""

@@ -14,12 +14,9 @@ from physics.constants import ZERO_CELSIUS_K
 from physics.drop import HAND_SD_M
 from physics.reading import Camera, Reading
 from sim.chance import apparatus_chance, place_of
+from sim.procedure import USUAL_DROP_HEIGHT_M, Procedure
 
 ROOM_K = ZERO_CELSIUS_K + 20.0
-KETTLE_K = ZERO_CELSIUS_K + 95.0
-"""The kettle is kept hot, a little below the boil. Stated assumption."""
-JUG_K = ZERO_CELSIUS_K + 5.0
-"""The cold jug has stood in a refrigerator. Stated assumption."""
 BEAKER_HOLDS_KG = 0.400
 """A common 400 ml beaker, filled to the brim."""
 THERMOMETER_ERROR_SD_K = 0.3
@@ -43,7 +40,8 @@ class Setup:
     """What stands fixed for one practical: whose it is, and what its apparatus is like.
 
     `seed` and `member` address the random numbers; `thermometer_error_k` is how much
-    this bench's thermometer reads high.
+    this bench's thermometer reads high. `plan` is what a class set asks for; a practical
+    begun at the bench has none.
     """
 
     seed: int
@@ -51,6 +49,12 @@ class Setup:
     model: Ball = FAST
     room_k: float = ROOM_K
     hand_sd_m: float = HAND_SD_M
+    plan: Procedure | None = None
+
+    @property
+    def drop_height_m(self) -> float:
+        """The height that the ball is to fall from: the plan's, or the usual metre."""
+        return USUAL_DROP_HEIGHT_M if self.plan is None else self.plan.drop_height_m
 
     @cached_property
     def ball(self) -> Ball:

@@ -17,6 +17,8 @@ from sim.practical import apply
 from sim.procedure import (
     CAMERA_HEIGHT_M,
     FIRST_GUESS_M,
+    JUG_K,
+    KETTLE_K,
     NEAR_ENOUGH_K,
     SETTLE_S,
     WATER_KG,
@@ -25,7 +27,7 @@ from sim.procedure import (
     hot_share,
     renewed_kg,
 )
-from sim.state import JUG_K, KETTLE_K, Setup, State, beginning
+from sim.state import Setup, State, beginning
 
 Script = Generator[act.Action, State, State]
 """Yields an action, is sent the state that came of it, and returns the last state."""

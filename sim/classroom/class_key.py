@@ -20,10 +20,9 @@ from msgspec import Struct
 
 from analysis.refusal import Refused
 from physics.ball import Ball
-from physics.reading import CAMERAS, READERS, Camera
 from sim.classroom.names import digits_for, file_stem
 from sim.cohort import cohort
-from sim.procedure import Procedure
+from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
 from sim.record.format import BEGINNING, Damage, linked, opening_of, setup_of
 from sim.record.reading import SUFFIX
 from sim.refusal import NotPossible
@@ -43,20 +42,6 @@ Kind = Literal["records", "readings"]
 """A seed for each student, or readings only: then the class has one seed that no student sees."""
 
 
-class Plan(Struct, frozen=True, forbid_unknown_fields=True):
-    """The procedure of the printed readings, as the key file keeps it."""
-
-    temperatures_k: tuple[float, ...]
-    repeats: int
-    drop_height_m: float
-    reheat: bool
-    soak_s: float
-    towel: bool
-    reader: str | None
-    camera: int | None
-    eye_height_m: float | None
-
-
 class ClassKey(Struct, frozen=True, forbid_unknown_fields=True):
     """All that the teacher keeps. Student number n is `names[n - 1]`."""
 
@@ -64,7 +49,7 @@ class ClassKey(Struct, frozen=True, forbid_unknown_fields=True):
     kind: Kind
     secret: str
     ball: dict[str, str | float]
-    plan: Plan
+    plan: KeptPlan
     names: tuple[str, ...]
 
 
@@ -84,7 +69,7 @@ def new_key(handout: Handout, names: tuple[str, ...], seed: int | None = None) -
     else:
         secret = hashlib.sha256(b"%d" % seed).digest()
     fields = {field.name: getattr(handout.ball, field.name) for field in dataclasses.fields(Ball)}
-    return ClassKey(FORMAT, handout.kind, secret.hex(), fields, _plan(handout.procedure), names)
+    return ClassKey(FORMAT, handout.kind, secret.hex(), fields, kept_plan(handout.procedure), names)
 
 
 def key_bytes(key: ClassKey) -> bytes:
@@ -120,18 +105,13 @@ def ball_of_key(key: ClassKey) -> Ball:
 
 
 def procedure_of_key(key: ClassKey) -> Procedure:
-    """How the printed readings were taken. Raises NotPossible for a plan of no bench."""
-    plan = key.plan
-    return Procedure(
-        temperatures_k=plan.temperatures_k,
-        repeats=plan.repeats,
-        drop_height_m=plan.drop_height_m,
-        reheat=plan.reheat,
-        soak_s=plan.soak_s,
-        towel=plan.towel,
-        observer=CAMERAS[plan.camera] if plan.camera is not None else READERS[plan.reader or ""],
-        eye_height_m=plan.eye_height_m,
-    )
+    """The plan of the class. Raises as `sim.procedure.procedure_of`."""
+    return procedure_of(key.plan)
+
+
+def handout_of_key(key: ClassKey) -> Handout:
+    """What the whole class got."""
+    return Handout(key.kind, ball_of_key(key), procedure_of_key(key))
 
 
 class _Version(Struct, frozen=True):
@@ -145,25 +125,6 @@ def _refuse_newer(name: str, content: bytes) -> None:
             f"{name} was made by a newer version of this program (key format {version}, this one "
             f"reads {FORMAT}): use that version."
         )
-
-
-def _plan(procedure: Procedure) -> Plan:
-    observer = procedure.observer
-    return Plan(
-        temperatures_k=procedure.temperatures_k,
-        repeats=procedure.repeats,
-        drop_height_m=procedure.drop_height_m,
-        reheat=procedure.reheat,
-        soak_s=procedure.soak_s,
-        towel=procedure.towel,
-        reader=None if isinstance(observer, Camera) else observer.name,
-        camera=_camera_number(observer) if isinstance(observer, Camera) else None,
-        eye_height_m=procedure.eye_height_m,
-    )
-
-
-def _camera_number(camera: Camera) -> int:
-    return next(number for number, one in CAMERAS.items() if one == camera)
 
 
 def _check(key: ClassKey) -> None:
@@ -184,9 +145,10 @@ def seed_of(key: ClassKey, number: int) -> int:
 
 def setup_for(key: ClassKey, number: int) -> Setup:
     """The bench of a student, for a record or for printed readings."""
+    model, plan = ball_of_key(key), procedure_of_key(key)
     if key.kind == "records":
-        return Setup(seed_of(key, number), model=ball_of_key(key))
-    return Setup(seed_of(key, 0), member=number, model=ball_of_key(key))
+        return Setup(seed_of(key, number), model=model, plan=plan)
+    return Setup(seed_of(key, 0), member=number, model=model, plan=plan)
 
 
 def empty_record(key: ClassKey, number: int, program: str) -> bytes:

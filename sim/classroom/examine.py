@@ -33,10 +33,10 @@ from analysis.marking.filled import read_work
 from analysis.marking.mark import handed_in, mark
 from analysis.marking.remark import Feedback
 from analysis.marking.work import RoughReading as RoughReading_of_work
-from analysis.quantity.text import celsius, centimetres, rounded
+from analysis.quantity.text import celsius, centimetres, plain, rounded, temperature_text
 from analysis.refusal import Refused
 from sim import actions as act
-from sim.classroom.class_key import procedure_of_key, student_heights_m
+from sim.classroom.class_key import ball_of_key, procedure_of_key, student_heights_m
 from sim.marking import work_of
 from sim.record.format import RecordTrouble
 from sim.record.reading import read_record
@@ -51,6 +51,7 @@ if TYPE_CHECKING:
     from analysis.marking.criteria import Criteria
     from sim.classroom.class_key import ClassKey
     from sim.classroom.handed_in import Found, Roster
+    from sim.procedure import Procedure
     from sim.record.file import Record
     from sim.state import RoughReading
 
@@ -58,6 +59,10 @@ RUN = 6
 """Exact acts in a row that make a print; a set of five drops has about ten."""
 LEAST_DIFFERENT = 4
 """Different values among them: an idle bench waits the same whole time again and again."""
+DROP_HEIGHT_AGREES_M = 0.01
+"""A ball held so near the plan's height is held at it. Ours, no source."""
+TEMPERATURE_AGREES_K = 5.0
+"""Half of the usual step between temperatures: nearer to the planned one than to the next."""
 WILD_CM = 15.0
 """A reading so far from the true height is more than a slip of the eye. Ours, no source."""
 _EXACT = (act.Wait, act.Hold, act.SetEyeLevel, act.PourAway, act.AddHotWater, act.AddColdWater)
@@ -100,12 +105,53 @@ def doubts(record: Record) -> tuple[str, ...]:
     standing = [line for line in record.end.rough if line.struck_out is None]
     other = sum(_not_as_called_out(line) for line in standing)
     wild = sum(abs(line.height_m - line.drop.apex_m) * 100.0 > WILD_CM for line in standing)
-    said = []
+    said = _departures(record)
     if other:
         said.append(f"{_count(other)} not what the reading aid called out for that drop.")
     if wild:
         said.append(f"{_count(wild)} more than {WILD_CM:g} cm from where the ball truly rose to.")
     return tuple(said)
+
+
+def _departures(record: Record) -> list[str]:
+    """Where what was done is not the plan that the record was handed out with.
+
+    Of an empty or a damaged record nothing is said: why something is lacking is told already.
+    """
+    plan = record.setup.plan
+    if plan is None or record.notices or not record.end.rough:
+        return []
+    standing = [line for line in record.end.rough if line.struck_out is None]
+    elsewhere = [
+        line
+        for line in standing
+        if abs(line.drop.mark_m - plan.drop_height_m) > DROP_HEIGHT_AGREES_M
+    ]
+    said = []
+    if elsewhere:
+        planned = plain(float(centimetres(plan.drop_height_m)), 1)
+        did = plain(float(centimetres(elsewhere[0].drop.mark_m)), 1)
+        said.append(
+            f"{_count(len(elsewhere))} of drops from another height than the plan's {planned} cm, "
+            f"the first from {did} cm."
+        )
+    few = [
+        temperature_text(planned_k)
+        for planned_k in plan.temperatures_k
+        if sum(_nearest_k(line, plan) == planned_k for line in standing) < plan.repeats
+    ]
+    if few:
+        said.append(
+            f"The plan asks for {plan.repeats} at each temperature; fewer readings stand at "
+            f"{', '.join(few)}."
+        )
+    return said
+
+
+def _nearest_k(line: RoughReading, plan: Procedure) -> float:
+    """The planned temperature that a reading is nearest to, or NaN where all are far off."""
+    nearest = min(plan.temperatures_k, key=lambda planned_k: abs(planned_k - line.temperature_k))
+    return nearest if abs(nearest - line.temperature_k) <= TEMPERATURE_AGREES_K else math.nan
 
 
 def _count(readings: int) -> str:
@@ -155,6 +201,7 @@ def paper_feedback(key: ClassKey, number: int, path: Path, criteria: Criteria | 
     on_sheet = replace(
         work,
         rough=_rough(key, number),
+        mass_g=rounded(ball_of_key(key).mass_kg * 1000.0, 6),
         drop_height_cm=rounded(float(centimetres(procedure.drop_height_m)), 6),
     )
     remarks = mark(on_sheet, criteria).remarks
@@ -249,7 +296,7 @@ def _record(context: Context, found: Found) -> Examined:
 
 def _unlike(roster: Roster, owner: int | None, record: Record) -> tuple[str, ...]:
     if owner is not None and not roster.is_as_handed_out(owner, record.setup):
-        return ("The bench is not as it was handed out: ball, room or hand were altered.",)
+        return ("The bench is not as it was handed out: ball, room, hand or plan were altered.",)
     return ()
 
 

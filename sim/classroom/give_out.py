@@ -29,14 +29,15 @@ from analysis.quantity.text import (
 )
 from analysis.quantity.written import decimals_needed, guarded
 from analysis.readings.formats import OutColumn, Output, TableSheet, csv_bytes, workbook_bytes
-from analysis.report.summary import USUAL_MASS_KG
 from analysis.statistics.energy import energies
 from analysis.statistics.spread import spread
 from analysis.statistics.trend import trend
 from sim.classroom.class_key import (
     ClassKey,
+    ball_of_key,
     class_heights_m,
     empty_record,
+    handout_of_key,
     key_bytes,
     procedure_of_key,
     record_name,
@@ -76,7 +77,7 @@ def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutCo
         OutColumn("name", [guarded(name) for name in key.names]),
         *_of_spread(procedure.temperatures_k, spreads, places),
         *_of_trend(trends),
-        *_of_energy(procedure.temperatures_k, procedure.drop_height_m, spreads.mean_m),
+        *_of_energy(key, spreads.mean_m),
     )
 
 
@@ -108,13 +109,13 @@ def _of_trend(trends: Trend) -> list[OutColumn]:
     return [*lines, _heights(heading("line at 0 °C", "cm"), at_zero, GRADIENT_PLACES)]
 
 
-def _of_energy(
-    temperatures_k: tuple[float, ...], drop_height_m: float, mean_m: NDArray[np.float64]
-) -> list[OutColumn]:
-    found = energies(USUAL_MASS_KG, drop_height_m, np.minimum(mean_m, drop_height_m))
+def _of_energy(key: ClassKey, mean_m: NDArray[np.float64]) -> list[OutColumn]:
+    procedure = procedure_of_key(key)
+    drop_height_m = procedure.drop_height_m
+    found = energies(ball_of_key(key).mass_kg, drop_height_m, np.minimum(mean_m, drop_height_m))
     before = np.full(len(mean_m), found.before_j)
     columns = [OutColumn(heading("energy before", "J"), before.tolist(), ENERGY_PLACES)]
-    for row, temperature_k in enumerate(temperatures_k):
+    for row, temperature_k in enumerate(procedure.temperatures_k):
         at = f"at {temperature_text(temperature_k)}"
         for name, values, unit in (
             ("energy after", found.after_j, "J"),
@@ -192,17 +193,17 @@ def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[
     from sim.classroom.sheets import Printed, questions_pdf, sheets_pdf, unprintable
 
     digits = digits_for(len(key.names))
-    procedure = procedure_of_key(key)
+    handout = handout_of_key(key)
     students = tuple(
         Printed(f"{number:0{digits}}", name, heights_m[number - 1])
         for number, name in enumerate(key.names, start=1)
     )
     with bar(len(students) + 1, "sheets") as done:
         for number, student in enumerate(students, start=1):
-            content = sheets_pdf((student,), procedure)
+            content = sheets_pdf((student,), handout)
             stage.put(f"{STUDENTS}/{stem_of(key, number)}.pdf", content)
             done.update()
-        stage.put(SHEETS, sheets_pdf(students, procedure))
+        stage.put(SHEETS, sheets_pdf(students, handout))
         done.update()
     stage.put(QUESTIONS, questions_pdf())
     said = [f"{len(students)} printed sheets with readings, and the questions for all."]

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import os
 import stat
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -161,8 +161,12 @@ class Roster:
         return self._by_seed.get(setup.seed)
 
     def is_as_handed_out(self, number: int, setup: Setup) -> bool:
-        """Whether a bench is the one handed out: ball, room and hand as well as the seed."""
-        return setup == setup_for(self.key, number)
+        """Whether a bench is the one handed out: ball, room, hand and plan as well as the seed.
+
+        A set that an older program gave out has no plan in its records.
+        """
+        given = setup_for(self.key, number)
+        return setup == (given if setup.plan is not None else replace(given, plan=None))
 
     def claims(self, file_name: str, label: str | None = None) -> frozenset[int]:
         """The students that a file says it is from.

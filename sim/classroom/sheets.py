@@ -16,13 +16,14 @@ from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
 from analysis.paper.document import MARGIN_MM, Answer, Grid, Listing, Page, Paragraph, Workbook
 from analysis.paper.drawings import graph_paper
 from analysis.paper.pdf import BODY_MM, BODY_POINTS, SMALL_POINTS, Sheets, font_folder, printed, put
-from analysis.quantity.text import centimetres, fixed, temperature_text
+from analysis.quantity.text import centimetres, fixed, plain, temperature_text
 from analysis.workbook.workbook import SHEET_NOTE, answers
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from sim.classroom.class_key import Handout
     from sim.procedure import Procedure
 
 FONT_FILE = "DejaVuSans-Bold.ttf"
@@ -52,7 +53,7 @@ class Printed:
     heights_m: NDArray[np.float64]
 
 
-def sheets_pdf(students: tuple[Printed, ...], procedure: Procedure) -> bytes:
+def sheets_pdf(students: tuple[Printed, ...], handout: Handout) -> bytes:
     """The sheets of some students as one PDF, front and back for each."""
     pdf = Sheets()
     pdf.set_title(TITLE)
@@ -60,7 +61,7 @@ def sheets_pdf(students: tuple[Printed, ...], procedure: Procedure) -> bytes:
     pdf.viewer_preferences = ViewerPreferences(print_scaling="None")  # else 2 mm shrink
     for student in students:
         _entitle(pdf, student)
-        _front(pdf, student, procedure)
+        _front(pdf, student, handout)
         _entitle(pdf, student)
         put(Paragraph(SHEET_NOTE), pdf)
         put(graph_paper(), pdf)
@@ -113,8 +114,9 @@ def _write_name(pdf: Sheets, name: str) -> None:
     pdf.set_text_shaping(use_shaping_engine=False)
 
 
-def _front(pdf: Sheets, student: Printed, procedure: Procedure) -> None:
-    put(Paragraph(_told(procedure)), pdf)
+def _front(pdf: Sheets, student: Printed, handout: Handout) -> None:
+    procedure = handout.procedure
+    put(Paragraph(_told(handout)), pdf)
     pdf.lettered(BODY_POINTS, bold=True)
     pdf.cell(0, 6, "Rough readings, in the order in which they were taken")
     pdf.ln(7)
@@ -132,14 +134,15 @@ def _front(pdf: Sheets, student: Printed, procedure: Procedure) -> None:
     pdf.multi_cell(0, BODY_MM, "Each student has other readings. Work on these only.")
 
 
-def _told(procedure: Procedure) -> str:
-    drop_cm = fixed(float(centimetres(procedure.drop_height_m)), 0)
+def _told(handout: Handout) -> str:
+    procedure = handout.procedure
+    drop_cm = plain(float(centimetres(procedure.drop_height_m)), 1)
     again = "put back into the water before each drop" if procedure.reheat else "not put back"
     return (
         f"A squash ball was kept in warm water, then dropped from {drop_cm} cm beside a rule, "
         f"{procedure.repeats} times at each temperature; between the drops it was {again}. These "
         "are the rebound heights that a student read, worked out by a model. Look at each before "
-        "you trust it. The mass of the ball is 24 g."
+        f"you trust it. The mass of the ball is {plain(handout.ball.mass_kg * 1000.0, 1)} g."
     )
 
 

@@ -23,13 +23,15 @@ from typing import Any, NamedTuple
 
 import msgspec
 import numpy as np
-from msgspec import Struct
+from msgspec import UNSET, Struct, UnsetType
 
 from physics.ball import Ball
 from physics.ranges import OutOfRange, within
 from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
 from sim.actions import Action
 from sim.chance import LARGEST_SEED
+from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
+from sim.refusal import NotPossible
 from sim.state import Setup
 
 _REASONS = {
@@ -66,8 +68,10 @@ def reason(error: OSError) -> str:
     return known or (error.strerror or type(error).__name__)
 
 
-FORMAT = 1
-"""Version of the format. A new kind of act or field raises it."""
+FORMAT = 2
+"""Version of the format. A new kind of act or field raises it. A record is written in the oldest
+that holds it, so that older programs open it too: 2 where a plan stands in line 1, else 1."""
+_WITHOUT_PLAN = 1
 LONGEST_LINE_BYTES = 65_536
 """Two pages of text in the worst alphabet need 16 kB."""
 MOST_ACTS = 20_000
@@ -93,6 +97,8 @@ class Opening(Struct, frozen=True, forbid_unknown_fields=True):
     room_k: float
     hand_sd_m: float
     label: str | None = None
+    plan: KeptPlan | UnsetType = UNSET
+    """Left out, not null, where there is none: so a record of format 1 has it."""
 
 
 class Entry(Struct, frozen=True, forbid_unknown_fields=True):
@@ -126,7 +132,7 @@ _entry = msgspec.json.Decoder(Entry)
 def opening_of(setup: Setup, program: str, label: str | None) -> Opening:
     """The opening that keeps a setup."""
     return Opening(
-        format=FORMAT,
+        format=_WITHOUT_PLAN if setup.plan is None else FORMAT,
         program=program,
         seed=str(setup.seed),
         member=setup.member,
@@ -134,6 +140,7 @@ def opening_of(setup: Setup, program: str, label: str | None) -> Opening:
         room_k=setup.room_k,
         hand_sd_m=setup.hand_sd_m,
         label=label,
+        plan=UNSET if setup.plan is None else kept_plan(setup.plan),
     )
 
 
@@ -158,7 +165,20 @@ def setup_of(opening: Opening) -> Setup:
         raise Damage(str(error)) from error
     except (TypeError, ArithmeticError) as error:
         raise Damage("the ball's fields make no ball") from error
-    return Setup(int(opening.seed), opening.member, model, opening.room_k, opening.hand_sd_m)
+    return Setup(
+        int(opening.seed), opening.member, model, opening.room_k, opening.hand_sd_m, _plan(opening)
+    )
+
+
+def _plan(opening: Opening) -> Procedure | None:
+    if (opening.format < FORMAT) != (opening.plan is UNSET):
+        raise Damage("its format and its plan do not agree")
+    if isinstance(opening.plan, UnsetType):
+        return None
+    try:
+        return procedure_of(opening.plan)
+    except (NotPossible, LookupError) as error:
+        raise Damage("no bench can carry out its plan") from error
 
 
 def linked(previous: str, content: Opening | Entry) -> Linked:

@@ -1,6 +1,7 @@
 """Damage to a record: every byte cut and every byte flipped, and files that are none."""
 
 import os
+from dataclasses import replace
 
 import msgspec
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 import sim.record.reading
 from sim import actions as act
 from sim.practical import apply
+from sim.procedure import Procedure, kept_plan
 from sim.record.file import RecordRefused, RecordTrouble, begin_record, continue_record, read_record
 from sim.record.format import (
     BEGINNING,
@@ -142,6 +144,9 @@ def test_an_act_that_cannot_be_done_is_damage_with_its_reason():
     )
 
 
+PLAN = msgspec.to_builtins(kept_plan(Procedure()))
+
+
 def resealed(changes):
     """A record whose opening is changed, with a hash that agrees."""
     fields = msgspec.to_builtins(opening_of(SETUP, "9.9", None)) | changes
@@ -177,18 +182,28 @@ def resealed(changes):
         {"model": {"name": "x", "loss_ratio_40": 0.2, "rubber_density_kg_m3": -5.0}},
         {"extra": 1},
         {"label": 5},
+        {"format": 2},
+        {"plan": PLAN},
+        {"format": 2, "plan": None},
+        {"format": 2, "plan": PLAN | {"repeats": 0}},
+        {"format": 2, "plan": PLAN | {"temperatures_k": [900.0]}},
+        {"format": 2, "plan": PLAN | {"reader": "nobody"}},
+        {"format": 2, "plan": PLAN | {"camera": 7}},
+        {"format": 2, "plan": PLAN | {"extra": 1}},
     ],
 )
 def test_an_opening_that_makes_no_bench_is_refused(changes):
     assert scanned(resealed({}), NAME).record.setup == SETUP  # the seal itself is good
+    planned = scanned(resealed({"format": 2, "plan": PLAN}), NAME).record.setup
+    assert planned == replace(SETUP, plan=Procedure())
     with pytest.raises(RecordRefused, match="Line 1 "):
         scanned(resealed(changes), NAME)
 
 
 def test_a_newer_format_is_refused_with_a_sentence():
-    newer = b'{"format":2,"program":"3.1","seed":{"kind":"new"}}\n'
-    assert FORMAT == 1
-    with pytest.raises(RecordRefused, match=r"format 2 \(program version 3\.1\).* newer version"):
+    newer = b'{"format":3,"program":"3.1","seed":{"kind":"new"}}\n'
+    assert FORMAT == 2
+    with pytest.raises(RecordRefused, match=r"format 3 \(program version 3\.1\).* newer version"):
         scanned(newer, NAME)
 
 

@@ -141,10 +141,11 @@ HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
 POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
 PUT_IN = "Read the thermometer when it has settled. Then the ball goes in (B)."
 SOAK = "Soak it two minutes; the stopwatch (S) shortens that. Then dry it (T)."
+SOAK_AS_PLANNED = "Soak it as planned; the stopwatch (S) shortens that. Then dry it (T)."
 TO_RULE = "Bring the ball to the rule before it cools (R)."
 SET_AND_LET_GO = "Lowest point to the flag (↑ ↓), eye to the bounce (Page ↑ ↓), Space."
 WRITE = "Write what you read, with its units, on the rough page (Tab)."
-ALL = (POUR, PUT_IN, SOAK, TO_RULE, SET_AND_LET_GO, WRITE)
+ALL = (POUR, PUT_IN, SOAK, SOAK_AS_PLANNED, TO_RULE, SET_AND_LET_GO, WRITE)
 
 
 def hint(desk: Desk) -> str:
@@ -157,5 +158,5 @@ def hint(desk: Desk) -> str:
     if state.place is Place.FLOOR:
         return WRITE
     if state.place is Place.WATER:
-        return SOAK
+        return SOAK if state.setup.plan is None else SOAK_AS_PLANNED
     return PUT_IN if state.water_kg >= COVERING_KG else POUR

@@ -56,7 +56,8 @@ from sim.bench.screen.leaf import draw_book, draw_help, draw_note
 from sim.bench.screen.pointer import VESSELS
 from sim.chance import single_chance
 from sim.passing import thermometer_reading_exact_k
-from sim.state import KETTLE_K, CameraStand, Drop, Place, State
+from sim.procedure import KETTLE_K
+from sim.state import CameraStand, Drop, Place, State
 
 SETTLED_S = 0.4
 """So long after the first rebound's apex the film is shown."""
@@ -107,7 +108,6 @@ def _still_falling(desk: Desk) -> bool:
     return desk.clock_s - fall.began_s < fall.path.apex_times_s[1] + SETTLED_S
 
 
-DROP_MARK_M = 1.0
 POUR_S = 0.9
 """How long a pouring vessel is seen over the beaker."""
 TILT_DEG = 32
@@ -206,7 +206,7 @@ def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> 
     """The rule's fittings, the ball before it, the eye, the lens or the camera's picture."""
     sight = layout.sight(desk.eye_m)
     draw_jaws(surface, layout)
-    draw_marker(surface, layout, DROP_MARK_M)
+    draw_marker(surface, layout, state.setup.drop_height_m)
     if state.camera is None:
         draw_camera_on_shelf(surface, layout)
     ball = ball_seen(desk)

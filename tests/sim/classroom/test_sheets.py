@@ -7,7 +7,8 @@ import numpy as np
 import pypdf
 import pytest
 
-from sim.classroom.class_key import class_heights_m
+from physics.ball import FAST
+from sim.classroom.class_key import Handout, class_heights_m
 from sim.classroom.sheets import Printed, sheets_pdf, unprintable
 from sim.procedure import Procedure
 
@@ -21,7 +22,9 @@ def sheets(make_key):
         Printed(f"{number:02}", name, heights_m[number - 1])
         for number, name in enumerate(NAMES, start=1)
     )
-    return heights_m, pypdf.PdfReader(io.BytesIO(sheets_pdf(students, Procedure())))
+    return heights_m, pypdf.PdfReader(
+        io.BytesIO(sheets_pdf(students, Handout("records", FAST, Procedure())))
+    )
 
 
 def test_each_student_has_a_front_and_a_back_on_a4(sheets):

@@ -15,6 +15,7 @@ from sim.bench.model.desk import Desk, Field, Step, done
 from sim.bench.ui.blocks import Button, ButtonBox, Heading, PageBox, Paragraph
 from sim.bench.ui.fields import Motion
 from sim.marking import remarks_on
+from sim.procedure import plan_sentence
 from sim.state import State
 
 
@@ -48,6 +49,12 @@ class Page:
 def nothing_to_keep(desk: Desk) -> Step:
     """For a page whose fields go on record by a button alone."""
     return Step(desk)
+
+
+def plan_boxes(desk: Desk) -> tuple[PageBox, ...]:
+    """What the record's class set asks for; nothing where there is no such plan."""
+    plan = desk.state.setup.plan
+    return () if plan is None else (Paragraph(plan_sentence(plan)),)
 
 
 FEEDBACK = "feedback"

@@ -25,7 +25,7 @@ from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
 from sim.bench.model.pages.answers import named, question_boxes, question_page
 from sim.bench.model.pages.graph import shown_graph
-from sim.bench.model.pages.page import Page, feedback_boxes
+from sim.bench.model.pages.page import Page, feedback_boxes, plan_boxes
 from sim.bench.model.pages.table import written_table
 from sim.bench.ui.blocks import Button, ButtonBox, Heading, PageBox, Paragraph
 from sim.state import RoughReading
@@ -90,7 +90,7 @@ LONG_METHOD = {name: 2 if name.startswith("reason") else 1 for name in WORDS}
 
 
 def _method_boxes(desk: Desk) -> tuple[PageBox, ...]:
-    boxes: list[PageBox] = [Heading(METHOD), Paragraph(HOW_METHOD, small=True)]
+    boxes: list[PageBox] = [Heading(METHOD), Paragraph(HOW_METHOD, small=True), *plan_boxes(desk)]
     boxes += question_boxes(desk, METHOD, LONG_METHOD, VARIABLES)
     boxes.append(Heading("Control variables", level=2))
     for pair in CONTROLS:

@@ -18,7 +18,7 @@ from analysis.quantity.units import KIND_OF, places_in_cm, to_si, unit_named
 from analysis.quantity.units import plain as plain_of_units
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done
-from sim.bench.model.pages.page import Page, nothing_to_keep
+from sim.bench.model.pages.page import Page, nothing_to_keep, plan_boxes
 from sim.bench.ui.blocks import (
     Button,
     ButtonBox,
@@ -98,6 +98,7 @@ def _boxes(desk: Desk) -> tuple[PageBox, ...]:
     return (
         Heading(NAME),
         Paragraph(HOW, small=True),
+        *plan_boxes(desk),
         _field(desk, TEMPERATURE, "Water was at", 12),
         _field(desk, HEIGHT, "Rebound height", 12),
         ButtonBox(WRITE, Button("Write it down"), desk.focus == WRITE),

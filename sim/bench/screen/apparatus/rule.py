@@ -154,9 +154,14 @@ def _lens_mark(picture: pygame.Surface, layout: Layout, mm: int, y: int) -> None
 
 
 def draw_marker(surface: pygame.Surface, layout: Layout, height_m: float) -> None:
-    """A paper flag on the rule's plain edge that shows the drop height."""
+    """A paper flag on the rule's plain edge that shows the drop height.
+
+    A height above the picture is shown at its upper edge, by the flag pointing up.
+    """
     y = layout.rule.bottom - height_m * layout.rule.height
     sprite = _flag(layout.px(16), layout.px(14))
+    if y < 0:
+        sprite, y = pygame.transform.rotate(sprite, -90), sprite.get_width() / 2.0
     surface.blit(sprite, (layout.rule.right - layout.px(2), round(y - sprite.get_height() / 2.0)))
 
 

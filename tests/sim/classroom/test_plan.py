@@ -1,0 +1,191 @@
+"""The plan of a class set reaches the sheet, the bench, the key and the marking alike.
+
+Everything goes through the commands: a set is given out with a plan that is not the usual one and
+a ball of 40 g, and what comes of it is looked at from the outside.
+"""
+
+import csv
+from dataclasses import replace
+
+import pygame
+import pypdf
+import pytest
+
+from analysis.readings.sheets import sheets
+from physics.ball import FAST, SLOW
+from physics.reading import CAREFUL
+from sim.__main__ import main
+from sim.bench.screen.picture import picture
+from sim.bookwork import book_actions
+from sim.calibration.ball_file import FORMAT as BALL_FORMAT
+from sim.calibration.ball_file import VERSION, BallFile, content_of, fields_of
+from sim.classroom.class_key import read_key, setup_for
+from sim.procedure import Procedure
+from sim.record.format import BEGINNING, linked, opening_of
+from sim.record.reading import read_record
+from sim.state import Setup
+from sim.student import perform
+from tests.bench.books import open_page, said
+from tests.bench.hands import bench
+from tests.sim.recorded import write
+
+PLAN = ("--temperatures-c", "30,45", "--repeats", "2", "--drop-height-cm", "80", "--soak-s", "90")
+BALL = replace(FAST, name="heavy", mass_kg=0.040)
+SENTENCE = (
+    "The plan of your class: water at 30 and 45 °C, 2 drops at each temperature, from 80 cm. The "
+    "ball soaks 90 s each time and is dried; it does not go back into the water between the drops."
+)
+FLAG = (150, 40, 44)
+OLD_LINE = (
+    b'{"format":1,"program":"0.1.0","seed":"46350029737198940516860711981499632229","member":0,'
+    b'"model":{"name":"slow","diameter_m":0.04,"mass_kg":0.024,"loss_ratio_40":0.195,'
+    b'"loss_slope_per_k":0.0184,"speed_exponent":0.03,"rubber_density_kg_m3":1200.0,'
+    b'"rubber_specific_heat_j_kg_k":1500.0,"rubber_conductivity_w_m_k":0.16,"emissivity":0.94,'
+    b'"cooling_factor":1.0,"loss_ratio_spread":0.03},"room_k":293.15,"hand_sd_m":0.003,'
+    b'"label":"Ada of Larkmere","hash":"415deff6d648c2f41ef60582e174b96f"}\n'
+)
+"""Line 1 of a record that classset 0.1.0 made, before records carried a plan."""
+
+
+@pytest.fixture(scope="module")
+def given(tmp_path_factory):
+    """The folder of a set of one student with a plan and a ball of its own."""
+    folder = tmp_path_factory.mktemp("plan")
+    (folder / "names.csv").write_text("name\nAda of Larkmere\n", encoding="utf-8")
+    ball = BallFile(BALL_FORMAT, VERSION, fields_of(BALL), 0.007, {}, (), (), {}, "a.csv", "")
+    (folder / "own.ball.json").write_bytes(content_of(ball))
+    set_ = ["classset", str(folder / "names.csv"), "--out", str(folder / "set"), "--seed", "1"]
+    assert main([*set_, *PLAN, "--ball", str(folder / "own.ball.json")]) == 0
+    return folder / "set"
+
+
+@pytest.fixture(scope="module")
+def record(given):
+    return read_record(given / "for students" / "01 Ada of Larkmere.rebound.jsonl")
+
+
+def done(given, tmp_path, **changes):
+    """What the student hands in: with `changes` to the plan the readings alone, no book."""
+    key = read_key(given / "teacher only" / "key.json")
+    setup = setup_for(key, 1)
+    acts = perform(setup, replace(setup.plan, observer=CAREFUL, **changes))
+    folder = tmp_path / "in"
+    folder.mkdir()
+    path = folder / "01 Ada of Larkmere.rebound.jsonl"
+    return write(path, (*acts.actions, *(book_actions(acts.end) if not changes else ())), setup)
+
+
+def collected(given, path):
+    """What the workbook has for the teacher to see, as (what, why)."""
+    out = path.parent.parent / "out"
+    key = given / "teacher only" / "key.json"
+    assert main(["collect", str(path.parent), "--key", str(key), "--out", str(out)]) == 0
+    rows = table(out / "class.xlsx", "for the teacher")
+    return [row["why"] for row in rows if row["what"] == "to be checked"]
+
+
+def table(path, name):
+    """The rows of a workbook's sheet, by heading."""
+    rows = next(sheet.rows for sheet in sheets(path) if sheet.name == name)
+    head = next(number for number, row in enumerate(rows) if "practical" in row)
+    return [dict(zip(rows[head], row, strict=False)) for row in rows[head + 1 :]]
+
+
+def test_the_record_keeps_the_plan_in_its_first_line(record):
+    plan = Procedure(temperatures_k=(303.15, 318.15), repeats=2, drop_height_m=0.8, soak_s=90.0)
+    assert record.setup.plan == plan
+    assert record.notices == ()
+
+
+def test_the_sheet_says_the_plans_height_and_the_balls_mass(given):
+    reader = pypdf.PdfReader(given / "for students" / "01 Ada of Larkmere.pdf")
+    text = " ".join(reader.pages[0].extract_text().split())
+    assert "dropped from 80 cm beside a rule, 2 times at each temperature" in text
+    assert "The mass of the ball is 40 g." in text
+
+
+@pytest.mark.parametrize("page", ["Rough readings", "Method"])
+def test_the_bench_says_the_plan(record, page):
+    at = bench(record.setup)
+    open_page(at, page)
+    assert SENTENCE in said(at)
+
+
+def test_a_practical_without_a_plan_says_none():
+    assert not any("plan of your class" in text for text in said(bench()))
+
+
+@pytest.mark.parametrize(("height_m", "seen_at_m"), [(0.8, 0.8), (1.0, 1.0), (1.8, 1.22)])
+def test_the_flag_stands_at_the_planned_height(height_m, seen_at_m):
+    at = bench(Setup(seed=3, plan=Procedure(drop_height_m=height_m)))
+    surface = pygame.Surface(at.surface.get_size())
+    picture(surface, at.desk, at.seen())
+    rule = at.seen().layout.rule
+    beside = [
+        row
+        for row in range(rule.bottom)
+        if tuple(surface.get_at((rule.right + 6, row)))[:3] == FLAG
+    ]
+    middle = sum(beside) / len(beside)
+    assert (rule.bottom - middle) / rule.height == pytest.approx(seen_at_m, abs=0.01)
+
+
+def test_the_key_works_energy_with_the_balls_own_mass(given):
+    (key,) = table(given / "teacher only" / "answer key.xlsx", "answers")
+    # m g h with the own mass, the plan's height, and g = 9.81 N/kg as the report takes it
+    assert key["energy before / J"] == pytest.approx(0.040 * 9.81 * 0.8, abs=6e-5)
+
+
+def test_the_marking_takes_height_and_mass_from_plan_and_ball(given, tmp_path, capsys):
+    path = done(given, tmp_path)
+    assert main(["mark", str(path)]) == 0
+    assert "62 of 62 marks" in capsys.readouterr().out
+    assert collected(given, path) == []
+
+
+def test_a_table_from_paper_is_marked_with_the_sheets_height_and_mass(given, tmp_path):
+    reader = pypdf.PdfReader(given / "for students" / "01 Ada of Larkmere.pdf")
+    assert "at 30 °C" in reader.pages[0].extract_text()
+    folder = tmp_path / "in"
+    folder.mkdir()
+    answers = [("temperature / °C", "rebound height 1 / cm"), ("30", "15"), ("45", "20")]
+    before_j = 0.040 * 9.81 * 0.8
+    answers += [
+        ("Energy", "energy before", f"{before_j:.3f} J"),
+        ("Energy", "height before", "0.80 m"),
+    ]
+    with (folder / "01 table.csv").open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows(answers)
+    key, out = given / "teacher only" / "key.json", tmp_path / "out"
+    assert main(["collect", str(folder), "--key", str(key), "--out", str(out)]) == 0
+    (marks,) = table(out / "class.xlsx", "marks")
+    assert marks["energy.before"] == 1
+
+
+def test_drops_from_another_height_and_too_few_of_them_are_told_to_the_teacher(given, tmp_path):
+    path = done(given, tmp_path, drop_height_m=1.0, repeats=1)
+    assert collected(given, path) == [
+        "2 readings are of drops from another height than the plan's 80 cm, the first from 100 cm.",
+        "The plan asks for 2 at each temperature; fewer readings stand at 30 °C, 45 °C.",
+    ]
+
+
+def test_a_record_from_before_there_were_plans_opens_as_it_is(tmp_path):
+    path = tmp_path / "old.rebound.jsonl"
+    path.write_bytes(OLD_LINE)
+    old = read_record(path)
+    assert old.notices == ()
+    assert old.setup.plan is None
+    assert old.setup.model == SLOW
+    again = linked(BEGINNING, opening_of(old.setup, "0.1.0", old.label))
+    assert again.line == OLD_LINE
+
+
+def test_a_set_given_out_before_there_were_plans_is_no_altered_bench(given, tmp_path):
+    key = read_key(given / "teacher only" / "key.json")
+    folder = tmp_path / "in"
+    folder.mkdir()
+    bare = replace(setup_for(key, 1), plan=None)
+    acts = perform(bare, setup_for(key, 1).plan).actions
+    path = write(folder / "01 Ada of Larkmere.rebound.jsonl", acts, bare)
+    assert collected(given, path) == []
