@@ -12,7 +12,7 @@ from statistics import median
 from types import MappingProxyType
 from typing import Literal
 
-from analysis.marking.questions import HAZARDS, QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Remark
 from analysis.marking.work import Axis, Graph, RoughReading, Work
 from analysis.quantity.text import celsius, centimetres, plain
@@ -63,9 +63,9 @@ def named_temperature(state: State) -> str:
 
 @lru_cache(maxsize=4)
 def _named(lines: tuple[tuple[float, float, int, bool], ...]) -> str:
-    from analysis.marking.study import picked_temperature_c  # no frame waits for it before
+    from analysis.marking.study import Study  # no frame waits for it before
 
-    temperature_c = picked_temperature_c(Work(rough=tuple(_reading(*line) for line in lines)))
+    temperature_c = Study(Work(rough=tuple(_reading(*line) for line in lines))).named_c
     return "" if math.isnan(temperature_c) else f"{plain(temperature_c, 2)} °C"
 
 
@@ -92,12 +92,7 @@ def _axes(book: Book) -> MappingProxyType[Literal["across", "up"], Axis]:
 
 def _answers(state: State) -> MappingProxyType[tuple[str, str], str]:
     """The answers to questions; what the pages keep for themselves is left out."""
-    pages = (HAZARDS, *QUESTIONS)
-    found = {
-        (page, question): text
-        for (page, question), text in state.book.answers.items()
-        if page in pages
-    }
+    found = {asked: text for asked, text in state.book.answers.items() if asked in ANSWERED}
     return MappingProxyType(found)
 
 

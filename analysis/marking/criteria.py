@@ -17,7 +17,7 @@ from typing import Any, Protocol
 
 from analysis.marking.language import Vocabulary, stems
 from analysis.marking.phrases import Alternatives, Groups, Stems, parsed, words_of
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.refusal import Refused
 
 CRITERION_FIELDS = ("name", "page", "question", "asks", "rule", "nudge", "worked")
@@ -376,8 +376,7 @@ class _Loader:
         }
 
     def _vocabulary(self, language: Mapping[str, Any]) -> Vocabulary:
-        asked = (text for each in QUESTIONS.values() for _, text in each)
-        wanted = self.known | {s for text in asked for s in stems(text)}
+        wanted = self.known | {s for asked in ANSWERED.values() for s in stems(asked.words)}
         lists = {
             name: lines(self.file, "[language]", language, name)
             for name in ("ordinary", "everywhere", "turning")

@@ -19,9 +19,10 @@ from dataclasses import dataclass
 
 from analysis.marking.half_range import picked_row, picked_set, readings_places
 from analysis.marking.judging import Asked, Expected, Range, given, judge
+from analysis.marking.own_means import copies, mean_checks
+from analysis.marking.own_table import own_table, reading_sets
 from analysis.marking.questions import ENERGY
 from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.study import copies, mean_checks, own_table, reading_sets
 from analysis.marking.work import Work
 from analysis.quantity.text import plain, significant
 from analysis.quantity.written import Given, Kind, rounds_to

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.marking.work import Cell, Question, Work
 from analysis.quantity.headings import DROP_HEIGHT, own_heading, read_heading
 from analysis.quantity.units import plain
@@ -146,12 +146,11 @@ def _question(row: list[Content]) -> tuple[Question, str] | None:
     for before in (1, 0):
         if len(filled) >= before + 1 and isinstance(filled[before], str):
             page = _key(filled[0]) if before else ""
-            for known, questions in QUESTIONS.items():
-                for name, words in questions:
-                    named = _key(filled[before]) in (_key(name), _key(words))
-                    if named and page in ("", _key(known)):
-                        answer = filled[before + 1] if len(filled) > before + 1 else ""
-                        return (known, name), _answer_text(answer)
+            for asked in ANSWERED.values():
+                named = _key(filled[before]) in (_key(asked.name), _key(asked.words))
+                if named and page in ("", _key(asked.page)):
+                    answer = filled[before + 1] if len(filled) > before + 1 else ""
+                    return (asked.page, asked.name), _answer_text(answer)
     return None
 
 

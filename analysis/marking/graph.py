@@ -28,9 +28,9 @@ from analysis.marking.own_graph import (
     plotted,
     side,
 )
+from analysis.marking.own_table import OwnTable, own_table
 from analysis.marking.questions import GRAPH
 from analysis.marking.remark import Criterion, Remark, Verdict, listed
-from analysis.marking.study import OwnTable, own_table
 from analysis.marking.work import Axis, Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.text import fixed, plain, significant

@@ -12,17 +12,11 @@ from __future__ import annotations
 import math
 
 from analysis.marking.judging import Asked, Expected, given, judge
+from analysis.marking.own_means import copies, mean_checks
+from analysis.marking.own_table import ReadingSet, Row, own_table, reading_sets
 from analysis.marking.questions import EVALUATION
 from analysis.marking.remark import Criterion, Remark
-from analysis.marking.study import (
-    ReadingSet,
-    Row,
-    copies,
-    mean_checks,
-    own_table,
-    picked_temperature_c,
-    reading_sets,
-)
+from analysis.marking.study import Study
 from analysis.marking.work import Work
 from analysis.quantity.text import fixed, plain, rounded
 from analysis.quantity.written import Given
@@ -48,7 +42,7 @@ def mark_half_range(work: Work) -> tuple[Remark, ...]:
 
 def picked_set(work: Work) -> ReadingSet | None:
     """The readings at the temperature that the book picks; None while there are none."""
-    temperature = picked_temperature_c(work)
+    temperature = Study(work).named_c
     return next((one for one in reading_sets(work) if one.temperature_c == temperature), None)
 
 

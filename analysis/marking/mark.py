@@ -6,26 +6,15 @@ from typing import TYPE_CHECKING
 
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_numbers
-from analysis.marking.questions import (
-    CONCLUSION,
-    ENERGY,
-    EVALUATION,
-    GRAPH,
-    HAZARDS,
-    METHOD,
-    TABLE,
-)
+from analysis.marking.questions import GRAPH, QUESTIONS_OF, TABLE
 from analysis.marking.remark import Feedback, Remark
-from analysis.marking.study import picked_temperature_c
 from analysis.marking.table import mark_table
 from analysis.marking.work import Work
 
 if TYPE_CHECKING:
     from analysis.marking.criteria import Criteria
 
-__all__ = ["PAGES", "handed_in", "mark", "picked_temperature_c"]
-
-PAGES = (HAZARDS, METHOD, TABLE, GRAPH, CONCLUSION, EVALUATION, ENERGY)
+PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
 
 

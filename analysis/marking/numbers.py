@@ -31,16 +31,10 @@ from analysis.marking.energy_answers import mark_energy
 from analysis.marking.half_range import mark_half_range
 from analysis.marking.judging import Asked, Expected, given, judge
 from analysis.marking.own_graph import OwnGraph, in_unit, own_graph, unit_of
+from analysis.marking.own_table import OwnTable, ReadingSet, own_table, reading_sets, to_school
 from analysis.marking.questions import CONCLUSION, METHOD
 from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.study import (
-    OwnTable,
-    ReadingSet,
-    own_table,
-    picked_temperature_c,
-    reading_sets,
-    to_school,
-)
+from analysis.marking.study import Study
 from analysis.marking.work import Work
 from analysis.quantity.text import fixed, plain, significant, significant_places
 from analysis.quantity.units import KIND_OF
@@ -209,7 +203,7 @@ def _lines(work: Work, table: OwnTable) -> _Lines | None:
 
 
 def _read_off(work: Work, lines: _Lines | None) -> Expected | None:
-    temperature = picked_temperature_c(work)
+    temperature = Study(work).named_c
     exact = lines.at_cm(temperature) if lines and not math.isnan(temperature) else math.nan
     if lines is None or math.isnan(exact):
         return None

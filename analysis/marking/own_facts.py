@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from analysis.marking.study import ReadingSet, own_table, reading_sets
+from analysis.marking.own_table import ReadingSet, own_table, reading_sets
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.text import kelvin

@@ -40,7 +40,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.marking.study import OwnTable
+from analysis.marking.own_table import OwnTable
 from analysis.marking.work import Axis, Graph
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading

@@ -1,450 +1,149 @@
-"""The student's own results table, read as it stands: rows of temperature, readings and mean.
+"""A student's work, parsed once: what every part of the marking asks, worked out when first asked.
 
-Numbers are taken to °C and cm whatever the headings' units. Nothing is corrected: a reading that
-was copied wrongly stays wrong here, and everything later is marked against it.
-
-What was read at each temperature, and the temperature that the book's questions name.
-
-The results table held against the rough page: which row copies which set, and what differs.
-
-A row belongs to the set whose noted temperatures it lies among (or within 1 °C of), nearest
-first. Rows and sets left over are paired where at least half of the readings agree: then only the
-temperature was copied wrongly.
-
-The means in the student's own table: whether each follows from its row, and to what places.
-
-Rule of value: a mean follows when it differs from the exact one by no more than half a unit of
-its own last place. It may be worked from the row as written, or from the rough page where a
-reading was miscopied (the slip has cost its mark already); a struck-out reading is left out.
-Rule of places: those of the readings, or one more where `analysis.quantity.text.mean_places` finds
-that the spread justifies it; all the means alike. Readings written to uneven places justify what
-either of their places would, miscopied ones what either table or rough page would.
+Table, sets, copies and means are read from the work as it stands; the temperature that the book's
+questions name is picked here; the own graph is laid beside the own table.
 """
 
 from __future__ import annotations
 
 import math
-import re
-from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Literal, NamedTuple
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from analysis.marking.work import Cell, RoughReading, Work
-from analysis.quantity.headings import OwnHeading, Role, own_heading
-from analysis.quantity.text import ZERO_CELSIUS_K, mean_places
-from analysis.quantity.text import plain as plain_of_quantity
-from analysis.quantity.units import KIND_OF, places_in_cm, plain, to_si, unit_named
-from analysis.quantity.written import number
-from analysis.readings.sets import Repeats, nearest_set, sets_of_repeats
-from analysis.statistics.spread import spread
-
-LARGEST = 1e6
-"""No reading in any unit is larger; what is, is no reading."""
-
-_MARKED = re.compile(r"[(\[]?\s*([^()\[\]*]+?)\s*[)\]]?\s*\*?")
-"""A reading in brackets or with a star is marked as doubtful; it is still that number."""
-
-_TRAILING_UNIT = re.compile(r"[-+0-9.,e\s]*[0-9.,]\s*(\D+)")
-
-
-class Entry(NamedTuple):
-    """One number in a cell, in °C or cm; `value` is NaN where no number can be read.
-
-    `places` are decimal places as written, in cm for a height. `step` is one unit of the last
-    place, in °C or cm. `has_unit`: the unit stands in the cell.
-    """
-
-    cell: Cell
-    text: str
-    value: float
-    places: int = 0
-    step: float = 1.0
-    has_unit: bool = False
+from analysis.marking.own_graph import OwnGraph, in_unit, own_graph, unit_of
+from analysis.marking.own_means import Copies, MeanCheck, copies, mean_checks
+from analysis.marking.own_table import (
+    OwnTable,
+    ReadingSet,
+    Row,
+    own_table,
+    reading_sets,
+    to_school,
+)
+from analysis.marking.work import Work
+from analysis.quantity.units import KIND_OF
 
 
 @dataclass(frozen=True)
-class Column:
-    """One column with its heading; `index` counts from 0 as in `Work.cells`."""
+class OwnLine:
+    """The line of the own graph in cm and °C, whatever the units of the axes."""
 
-    index: int
-    heading: OwnHeading
+    graph: OwnGraph
+    temperature_unit: str
+    height_unit: str
 
-
-@dataclass(frozen=True)
-class Row:
-    """One row below the headings; `number` is its place in the grid, the headings being 0."""
-
-    number: int
-    temperature: Entry | None
-    readings: tuple[Entry, ...]
-    mean: Entry | None
+    def _cm(self, height: float) -> float:
+        return to_school(height, self.height_unit)
 
     @property
-    def temperature_c(self) -> float:
-        """The row's temperature; NaN where none can be read."""
-        return self.temperature.value if self.temperature else math.nan
+    def small_square_cm(self) -> float:
+        """What a small square of the height axis stands for."""
+        return self._cm(self.graph.height.small_square)
+
+    def at_cm(self, temperature_c: float) -> float:
+        """Height of the line at a temperature; NaN beyond the ends of a curve."""
+        at = in_unit(temperature_c, self.temperature_unit)
+        height = float(self.graph.line_at(at))
+        return self._cm(height) if math.isfinite(height) else math.nan
 
     @property
-    def heights_cm(self) -> tuple[float, ...]:
-        """The readings that are numbers."""
-        return tuple(one.value for one in self.readings if not math.isnan(one.value))
+    def gradient_cm_per_c(self) -> float:
+        """Gradient of a straight line; NaN for a curve."""
+        per_c = 9 / 5 if self.temperature_unit == "°F" else 1.0
+        gradient = self.graph.gradient
+        return self._cm(gradient) * per_c if math.isfinite(gradient) else math.nan
 
     @property
-    def mean_cm(self) -> float:
-        """The mean as written; that of the readings where none is written; else NaN."""
-        if self.mean and not math.isnan(self.mean.value):
-            return self.mean.value
-        return float(np.mean(self.heights_cm)) if self.heights_cm else math.nan
+    def span_c(self) -> float:
+        """From the coolest point, or end of the line where there are none, to the hottest."""
+        across = self.graph.fitted[:, 0]
+        across = across if len(across) else self.graph.line[:, 0]
+        return float(np.ptp(across)) / (9 / 5 if self.temperature_unit == "°F" else 1.0)
 
 
 @dataclass(frozen=True)
-class OwnTable:
-    """Columns from left to right and rows from top to bottom; only those that hold something."""
+class Study:
+    """One piece of work and all that is read from it, each thing once."""
 
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    work: Work
 
-    def having(self, *roles: str) -> tuple[Column, ...]:
-        """The columns that hold temperatures, heights or means."""
-        return tuple(one for one in self.columns if one.heading.role in roles)
+    def answer(self, page: str, question: str) -> str:
+        """The answer as written, without the blanks about it; "" where there is none."""
+        return self.work.answers.get((page, question), "").strip()
 
-    @property
-    def places(self) -> int:
-        """The most decimal places, in cm, that a reading is written to."""
-        return max((one.places for row in self.rows for one in row.readings), default=0)
+    @cached_property
+    def table(self) -> OwnTable:
+        """The own results table."""
+        return own_table(self.work)
 
-    @property
-    def entries(self) -> tuple[Entry, ...]:
-        """Every filled cell below the headings that holds a quantity."""
-        found: list[Entry] = []
-        for row in self.rows:
-            found += [one for one in (row.temperature, *row.readings, row.mean) if one]
-        return tuple(found)
-
-
-def own_table(work: Work) -> OwnTable:
-    """Read the table; a column whose heading does not tell is taken by its place.
-
-    The first column then holds temperatures, the last the means (if two or more lie between),
-    and a blank heading right of a height's goes on with that height.
-    """
-    filled = {cell: text.strip() for cell, text in work.cells.items() if text.strip()}
-    columns = _columns(filled)
-    rows = [
-        _row(number_, columns, filled) for number_ in sorted({row for row, _ in filled if row > 0})
-    ]
-    kept = [row for row in rows if row.temperature or row.readings or row.mean]
-    if kept and _only_counts(kept[0]):
-        kept = kept[1:]
-    return OwnTable(columns, tuple(kept))
-
-
-def _columns(filled: Mapping[Cell, str]) -> tuple[Column, ...]:
-    places = sorted({column for _, column in filled})
-    read = {place: own_heading(filled.get((0, place), "")) for place in places}
-    headings: list[OwnHeading] = []
-    for place in places:
-        headings.append(_placed(place, places, read, headings))
-    return tuple(Column(*pair) for pair in zip(places, headings, strict=True))
-
-
-def _placed(
-    place: int, places: list[int], read: Mapping[int, OwnHeading], before: list[OwnHeading]
-) -> OwnHeading:
-    heading = read[place]
-    roles = {one.role for one in read.values()}
-    if heading.role:
-        return heading
-    if place == places[0] and "temperature" not in roles:
-        return _as(heading, "temperature")
-    if not heading.text and before and before[-1].role == "height":
-        last_of_many = place == places[-1] and "mean" not in roles and len(places) > 3
-        return _as(heading, "mean") if last_of_many else before[-1]
-    if place == places[-1] and "mean" not in roles and len(places) > 3:
-        return _as(heading, "mean")
-    return _as(heading, "other" if heading.text and not heading.unit_text else "height")
-
-
-def _as(heading: OwnHeading, role: Role) -> OwnHeading:
-    given = unit_named(heading.unit_text) if heading.unit_text else None
-    kind = "temperature" if role == "temperature" else "length"
-    unit = given if given and KIND_OF[given] == kind else None
-    return replace(heading, role=role, unit=unit, by_place=True)
-
-
-def _row(number_: int, columns: tuple[Column, ...], filled: Mapping[Cell, str]) -> Row:
-    by_role: dict[str, list[Entry]] = {"temperature": [], "height": [], "mean": [], "other": []}
-    for column in columns:
-        text = filled.get((number_, column.index), "")
-        entry = _entry((number_, column.index), text, column.heading.school_unit)
-        if entry:
-            by_role[column.heading.role].append(entry)
-    first = {role: (found[0] if found else None) for role, found in by_role.items()}
-    return Row(number_, first["temperature"], tuple(by_role["height"]), first["mean"])
-
-
-def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
-    """Read a cell; None where no reading is meant (a blank or a dash)."""
-    if not text or not unit:
-        return None
-    marked = _MARKED.fullmatch(text)
-    bare = marked[1] if marked else text
-    stands = _TRAILING_UNIT.fullmatch(plain(bare))
-    own = unit_named(stands[1]) if stands else None
-    if own and KIND_OF[own] == KIND_OF[unit]:
-        unit = own
-    found = number(bare, unit)
-    if math.isnan(found.value) or abs(found.value) > LARGEST:
-        return None if math.isnan(found.value) and not found.fault else Entry(cell, text, math.nan)
-    if KIND_OF[unit] == "temperature":
-        value = to_school(found.value, unit)
-        return Entry(cell, text, value, found.decimals, 10.0**-found.decimals, bool(own))
-    step = to_school(10.0**-found.decimals, unit)
-    places = places_in_cm(found.decimals, unit)
-    return Entry(cell, text, to_school(found.value, unit), places, step, bool(own))
-
-
-def to_school(value: float, unit: str) -> float:
-    """A length in cm, a temperature in °C, of a value in some unit."""
-    si = float(to_si(np.array(value), unit))
-    return round(si - ZERO_CELSIUS_K if KIND_OF[unit] == "temperature" else si * 100.0, 9)
-
-
-def _only_counts(row: Row) -> bool:
-    """A second line of headings, 1 2 3 ..., under one heading for all the repeats."""
-    counts = [float(n + 1) for n in range(len(row.readings))]
-    return not row.temperature and not row.mean and list(row.heights_cm) == counts != []
-
-
-@dataclass(frozen=True)
-class ReadingSet:
-    """The repeats at one temperature, heights in cm in the order they were taken.
-
-    `temperature_c` is the one noted most often (the lowest of equals); `low_c` and `high_c` are
-    the lowest and highest noted. `standing_cm` leaves the struck-out readings out.
-    """
-
-    temperature_c: float
-    low_c: float
-    high_c: float
-    standing_cm: tuple[float, ...]
-    struck_out_cm: tuple[float, ...] = ()
-
-
-def reading_sets(work: Work) -> tuple[ReadingSet, ...]:
-    """The sets of the rough page, or of the own table where there is none, coolest first."""
-    if work.rough is None:
-        return _table_sets(work)
-    noted_c = [one.temperature_c for one in work.rough]
-    found = sets_of_repeats(noted_c, [one.struck_out for one in work.rough])
-    return tuple(_set(work.rough, one) for one in found)
-
-
-def picked_temperature_c(work: Work) -> float:
-    """The temperature, in °C, that read-off, half-range and energy questions name.
-
-    The middle one of the temperatures with at least two readings that stand (the cooler of the
-    two middle ones when their number is even): the repeats there give a half-range, and it lies
-    inside the line. NaN while no temperature has two readings.
-    """
-    ready = [one.temperature_c for one in reading_sets(work) if len(one.standing_cm) >= 2]
-    return ready[(len(ready) - 1) // 2] if ready else math.nan
-
-
-def _set(rough: tuple[RoughReading, ...], one: Repeats) -> ReadingSet:
-    return ReadingSet(
-        temperature_c=one.temperature_c,
-        low_c=one.low_c,
-        high_c=one.high_c,
-        standing_cm=tuple(rough[place].height_cm for place in one.standing),
-        struck_out_cm=tuple(rough[place].height_cm for place in one.struck_out),
-    )
-
-
-def _table_sets(work: Work) -> tuple[ReadingSet, ...]:
-    together: dict[float, tuple[float, ...]] = {}
-    for row in own_table(work).rows:
-        if not math.isnan(row.temperature_c):
-            together[row.temperature_c] = together.get(row.temperature_c, ()) + row.heights_cm
-    return tuple(ReadingSet(t, t, t, together[t]) for t in sorted(together))
-
-
-_SAME_C = 1e-6
-_SAME_CM = 6  # decimals to which two heights must agree: a picometre is nothing on a rule
-
-
-@dataclass(frozen=True)
-class Copy:
-    """One set of the rough page and the rows that copy it (none: the row is missing).
-
-    `struck` are the row's cells that hold struck-out readings, `foreign` those that are not on
-    the rough page, `lacking_cm` the standing readings that no cell holds.
-    """
-
-    source: ReadingSet
-    rows: tuple[Row, ...] = ()
-    struck: tuple[Entry, ...] = ()
-    foreign: tuple[Entry, ...] = ()
-    lacking_cm: tuple[float, ...] = ()
+    @cached_property
+    def sets(self) -> tuple[ReadingSet, ...]:
+        """The repeats at each temperature, coolest first: of the rough page, or of the table."""
+        return reading_sets(self.work)
 
     @property
-    def wrong_temperatures(self) -> tuple[Row, ...]:
-        """Rows whose temperature is not one that was noted, nor one between."""
-        low, high = self.source.low_c - _SAME_C, self.source.high_c + _SAME_C
-        return tuple(row for row in self.rows if not low <= row.temperature_c <= high)
+    def has_rough(self) -> bool:
+        """Whether there is a rough page to hold the table against."""
+        return self.work.rough is not None
 
+    @cached_property
+    def copies(self) -> Copies:
+        """The table's rows beside the sets that they copy."""
+        return copies(self.table, self.sets)
 
-@dataclass(frozen=True)
-class Copies:
-    """Every set of the rough page with its rows, and the rows that copy nothing."""
+    @cached_property
+    def mean_checks(self) -> tuple[MeanCheck, ...]:
+        """How each row's mean follows."""
+        return mean_checks(self.table, self.copies if self.has_rough else None)
 
-    sets: tuple[Copy, ...]
-    strangers: tuple[Row, ...]
+    @cached_property
+    def reading_places(self) -> int:
+        """Decimal places, in cm, that the readings were written to."""
+        if self.work.rough is None:
+            return self.table.places
+        return max((one.decimal_places for one in self.work.rough), default=0)
 
+    @cached_property
+    def named_c(self) -> float:
+        """The temperature, in °C, that read-off, half-range and energy questions name.
 
-def copies(table: OwnTable, sets: tuple[ReadingSet, ...]) -> Copies:
-    """Pair the rows of a table with the sets of the rough page."""
-    rows_of: dict[int, list[Row]] = {place: [] for place in range(len(sets))}
-    noted_c = [(one.low_c, one.high_c) for one in sets]
-    left: list[Row] = []
-    for row in table.rows:
-        near = nearest_set(row.temperature_c, noted_c)
-        (left if near is None else rows_of[near]).append(row)
-    for row in list(left):
-        agreeing = [
-            place
-            for place, one in enumerate(sets)
-            if not rows_of[place] and 2 * _shared(row, one) >= max(1, len(one.standing_cm))
-        ]
-        if agreeing:
-            rows_of[agreeing[0]].append(row)
-            left.remove(row)
-    found = tuple(_copy(sets[place], rows) for place, rows in rows_of.items())
-    return Copies(tuple(one for one in found if one.rows or one.source.standing_cm), tuple(left))
+        The middle one of the temperatures with at least two readings that stand (the cooler of the
+        two middle ones when their number is even): the repeats there give a half-range, and it
+        lies inside the line. NaN while no temperature has two readings.
+        """
+        ready = [one.temperature_c for one in self.sets if len(one.standing_cm) >= 2]
+        return ready[(len(ready) - 1) // 2] if ready else math.nan
 
+    @cached_property
+    def named_set(self) -> ReadingSet | None:
+        """The readings at the temperature named; None while there are none."""
+        return next((one for one in self.sets if one.temperature_c == self.named_c), None)
 
-def _key(height_cm: float) -> float:
-    return round(height_cm, _SAME_CM)
+    @cached_property
+    def named_row(self) -> Row | None:
+        """The own table's row for the temperature named; None where it has none."""
+        copy = next((one for one in self.copies.sets if one.source == self.named_set), None)
+        return copy.rows[0] if copy and copy.rows else None
 
+    @cached_property
+    def named_check(self) -> MeanCheck | None:
+        """How the mean in that row follows; None where there is no row."""
+        return next((one for one in self.mean_checks if one.row == self.named_row), None)
 
-def _shared(row: Row, one: ReadingSet) -> int:
-    there = Counter(map(_key, row.heights_cm)) & Counter(map(_key, one.standing_cm))
-    return there.total()
+    @cached_property
+    def graph(self) -> OwnGraph | None:
+        """The own graph beside the own table; None without two axes with a scale."""
+        return own_graph(self.work.graph, self.table) if self.work.graph else None
 
-
-def _copy(source: ReadingSet, rows: list[Row]) -> Copy:
-    """Use up the standing readings cell by cell, then the struck-out ones."""
-    standing = Counter(map(_key, source.standing_cm))
-    struck_out = Counter(map(_key, source.struck_out_cm))
-    struck: list[Entry] = []
-    foreign: list[Entry] = []
-    for entry in (entry for row in rows for entry in row.readings if not math.isnan(entry.value)):
-        key = _key(entry.value)
-        if standing[key] > 0:
-            standing[key] -= 1
-        elif struck_out[key] > 0:
-            struck_out[key] -= 1
-            struck.append(entry)
-        else:
-            foreign.append(entry)
-    lacking = tuple(sorted(standing.elements()))
-    return Copy(source, tuple(rows), tuple(struck), tuple(foreign), lacking)
-
-
-Follows = Literal["yes", "struck kept", "one left out", "no", "none", "nothing"]
-
-_DUST = 1e-9
-
-
-@dataclass(frozen=True)
-class MeanCheck:
-    """How one row's mean follows. `values_cm` are the readings that it should be worked from.
-
-    "struck kept": it follows if the struck-out reading is kept; "one left out": it follows if the
-    outermost reading `left_out_cm` is left out; "none": there is no mean; "nothing": no readings.
-    """
-
-    row: Row
-    follows: Follows
-    values_cm: tuple[float, ...]
-    left_out_cm: float = math.nan
-    source_cm: tuple[float, ...] = ()  # the readings that stand on the rough page, if there is one
-
-
-def mean_checks(table: OwnTable, copied: Copies | None) -> tuple[MeanCheck, ...]:
-    """Check each row's mean; `copied` is None where there is no rough page."""
-    of_row: dict[int, Copy] = {}
-    for one in copied.sets if copied else ():
-        of_row |= {row.number: one for row in one.rows}
-    sources = {number: one.source.standing_cm for number, one in of_row.items()}
-    return tuple(
-        replace(_check(row, of_row.get(row.number)), source_cm=sources.get(row.number, ()))
-        for row in table.rows
-    )
-
-
-def _check(row: Row, copy: Copy | None) -> MeanCheck:
-    struck = {entry.cell for entry in copy.struck} if copy else set()
-    kept = tuple(e.value for e in row.readings if e.cell not in struck and not math.isnan(e.value))
-    if not row.heights_cm:
-        return MeanCheck(row, "nothing", kept)
-    if row.mean is None or math.isnan(row.mean.value):
-        return MeanCheck(row, "none", kept)
-    right, also = [kept], [row.heights_cm]
-    if copy and len(copy.rows) == 1:
-        right.append(copy.source.standing_cm)
-        also.append((*copy.source.standing_cm, *copy.source.struck_out_cm))
-    if any(_is_mean(row.mean, values) for values in right):
-        return MeanCheck(row, "yes", kept)
-    if any(_is_mean(row.mean, values) for values in also):
-        return MeanCheck(row, "struck kept", kept)
-    outermost = _outermost(kept)
-    rest = list(kept)
-    if len(rest) > 2:
-        rest.remove(outermost)
-        if _is_mean(row.mean, tuple(rest)):
-            return MeanCheck(row, "one left out", kept, outermost)
-    return MeanCheck(row, "no", kept)
-
-
-def _is_mean(mean: Entry, values: tuple[float, ...]) -> bool:
-    if not values:
-        return False
-    return abs(mean.value - sum(values) / len(values)) <= mean.step / 2 + _DUST
-
-
-def _outermost(values: tuple[float, ...]) -> float:
-    if not values:
-        return math.nan
-    middle = sum(values) / len(values)
-    return max(values, key=lambda value: abs(value - middle))
-
-
-def justified_places(table: OwnTable, checks: tuple[MeanCheck, ...]) -> tuple[int, ...]:
-    """The decimal places, in cm, that the means may be written to, fewest first."""
-    written = {one.places for row in table.rows for one in row.readings} or {0}
-    copied = [check.values_cm for check in checks if check.values_cm]
-    sources = [check.source_cm for check in checks if check.source_cm]
-    errors = [_standard_uncertainties(sets) for sets in (copied, sources) if sets]
-    found = {mean_places(places, one) for places in written for one in errors}
-    return tuple(sorted(written | found))
-
-
-def _standard_uncertainties(sets: list[tuple[float, ...]]) -> NDArray[np.float64]:
-    width = max(map(len, sets))
-    heights = np.array([[*one, *[math.nan] * (width - len(one))] for one in sets])
-    return spread(heights).standard_uncertainty_m
-
-
-def mean_working(check: MeanCheck, places: int) -> str:
-    """The sum that gives a row's mean, with its result to the places justified."""
-    from analysis.quantity.text import fixed
-
-    total = " + ".join(plain_of_quantity(value) for value in check.values_cm)
-    count = len(check.values_cm)
-    result = fixed(sum(check.values_cm) / count, places)
-    return f"({total}) cm ÷ {count} = {result} cm"
+    @cached_property
+    def line(self) -> OwnLine | None:
+        """The own line in school units; None where there is none, or its height is no length."""
+        graph = self.graph
+        if graph is None or len(graph.line) < 2:
+            return None
+        height_unit = unit_of(graph.height, self.table)
+        if KIND_OF.get(height_unit) != "length":
+            return None
+        return OwnLine(graph, unit_of(graph.temperature, self.table), height_unit)

@@ -11,21 +11,17 @@ from __future__ import annotations
 
 import math
 
-from analysis.marking.questions import TABLE
-from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.study import (
-    Column,
+from analysis.marking.own_means import (
     Copies,
-    Entry,
     MeanCheck,
-    OwnTable,
     copies,
     justified_places,
     mean_checks,
     mean_working,
-    own_table,
-    reading_sets,
 )
+from analysis.marking.own_table import Column, Entry, OwnTable, own_table, reading_sets
+from analysis.marking.questions import TABLE
+from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.work import Work
 from analysis.quantity.text import plain
 

@@ -14,7 +14,7 @@ from rapidfuzz import fuzz
 from analysis.marking.criteria import Criteria, Row, load
 from analysis.marking.language import Answer, read, stems
 from analysis.marking.phrases import Found, find
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Remark, Verdict
 from analysis.marking.rules import How, Judged, Marking, Outcome, outcome
 from analysis.marking.work import Work
@@ -25,8 +25,6 @@ _SAME_TEXT = 90.0
 _FEW_WORDS, _MOST, _NEARLY_ALL = 4, 0.6, 0.8
 """An answer of at least so many stems, all of them the question's, says the question over again
 from such a share of it: most of it where nothing else was found, nearly all of it in any case."""
-
-_QUESTIONS = {(page, name): text for page, rows in QUESTIONS.items() for name, text in rows}
 
 
 def mark_written(work: Work, criteria: Criteria | None = None) -> tuple[Remark, ...]:
@@ -113,13 +111,18 @@ def _doubtful(row: Row, answer: Answer, criteria: Criteria) -> bool:
 
 
 def _likeness(row: Row, text: str) -> float:
-    question = _QUESTIONS.get((row.page, row.question), "")
+    question = _question(row)
     return float(fuzz.ratio(text.lower().strip(" ?.!"), question.lower().strip(" ?.!")))
+
+
+def _question(row: Row) -> str:
+    asked = ANSWERED.get((row.page, row.question))
+    return asked.words if asked else ""
 
 
 def _copied(row: Row, answer: Answer, share: float) -> bool:
     """Whether the answer only says words of the question over again."""
-    asked = _asked(_QUESTIONS.get((row.page, row.question), ""))
+    asked = _asked(_question(row))
     said = {token.stem for token in answer.tokens}
     return len(said) >= _FEW_WORDS and said <= asked and len(said) >= share * len(asked)
 

@@ -14,9 +14,18 @@ The last page: the words of measurement as schools use them, in our own words.
 from __future__ import annotations
 
 from math import ceil
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
-from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS
+from analysis.marking.questions import (
+    CONCLUSION,
+    ENERGY,
+    EVALUATION,
+    METHOD,
+    QUESTIONS_OF,
+    RANGE_INTERVAL_REPEATS,
+    WHAT_COULD_BE_BETTER,
+    Question,
+)
 from analysis.paper.document import (
     Answer,
     Blanks,
@@ -34,29 +43,23 @@ from analysis.paper.drawings import graph_paper, heights
 from analysis.report.content import CAUTIONS
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable
 
     from analysis.paper.document import PaperBlock as Block
 
 
-class Room(NamedTuple):
-    """Ruled lines for an answer, and a hint on conventions; never the answer."""
-
-    lines: int
-    hint: str = ""
+def asked(question: Question) -> Answer:
+    """Set one question in the words that the exercise book has for it, with its room and hint."""
+    return Answer(question.words, question.room.paper, question.hint)
 
 
-def asked(page: str, name: str, room: Mapping[str, Room]) -> Answer:
-    """Set one question in the words that the exercise book has for it."""
-    lines, hint = room[name]
-    return Answer(dict(QUESTIONS[page])[name], lines, hint)
-
-
-def questions(page: str, turn: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Names of a page's questions on two sheets of paper: those before `turn`, and the rest."""
-    names = tuple(name for name, _ in QUESTIONS[page])
-    place = names.index(turn)
-    return names[:place], names[place:]
+def split(page: str, part: str) -> tuple[tuple[Question, ...], tuple[Question, ...]]:
+    """The questions of a page on two sheets of paper: those of its other parts, and of this one."""
+    questions = QUESTIONS_OF[page]
+    return (
+        tuple(question for question in questions if question.part != part),
+        tuple(question for question in questions if question.part == part),
+    )
 
 
 TITLE = "Bounce and warmth"
@@ -95,23 +98,10 @@ USUAL = (
     "This workbook does not replace a practical carried out under supervision.",
 )
 
-ROOM = {
-    "independent variable": Room(1, "Name the quantity exactly; “the ball” is not a variable."),
-    "dependent variable": Room(2, "Say what you measure, and from where to where."),
-    "control variable 1": Room(1, "Something that could change your readings if you let it."),
-    "reason 1": Room(4, "Say what would happen to the readings if it changed."),
-    "control variable 2": Room(1),
-    "reason 2": Room(4),
-    "lowest temperature": Room(1),
-    "highest temperature": Room(1, "60 °C or below, unless your teacher says otherwise."),
-    "interval": Room(1, "The gap between one temperature and the next."),
-    "repeats": Room(1, "Enough to see how far readings spread, and to notice a slip."),
-}
-
 
 def beginning() -> tuple[Page, ...]:
     """Give the pages in order: the cover, the hazards and the method."""
-    variables, range_ = questions(METHOD, "lowest temperature")
+    variables, range_ = split(METHOD, RANGE_INTERVAL_REPEATS)
     return (
         Page(
             TITLE,
@@ -133,14 +123,14 @@ def beginning() -> tuple[Page, ...]:
         Page(
             "Method: the variables",
             (
-                *(asked(METHOD, name, ROOM) for name in variables),
+                *map(asked, variables),
                 Answer("Other things that you keep the same, and how", 6),
             ),
         ),
         Page(
             "Method: the plan",
             (
-                *(asked(METHOD, name, ROOM) for name in range_),
+                *map(asked, range_),
                 Answer(
                     "What you will do, step by step",
                     9,
@@ -265,28 +255,6 @@ def _table(plan: Plan) -> Page:
 
 NAMED = Blanks(("The temperature that your teacher names",))
 
-CONCLUSION_ROOM = {
-    "relationship": Room(
-        7, "Say which way it changes, and by about how much for each step of temperature."
-    ),
-    "shape": Room(3, "Look at all points together with their bars, not at one point alone."),
-    "read off": Room(3, "Show on the graph where you read: draw the two lines that you used."),
-    "gradient": Room(
-        8,
-        "Draw a triangle on more than half of your line; for a curve, on a tangent. Write down its "
-        "two sides, then divide. The unit comes from the units of both axes.",
-    ),
-}
-EVALUATION_ROOM = {
-    "half-range": Room(4, "Half of the range of the repeats. Give it to one significant figure."),
-    "repeatable": Room(2),
-    "repeatable reason": Room(8),
-    "resolution": Room(8, "The last page says what resolution and uncertainty are."),
-    "inaccuracy 1": Room(3, "Say what it does to the readings; “human error” says too little."),
-    "improvement 1": Room(4, "Say what you would do or use, and what that would change."),
-    "inaccuracy 2": Room(3),
-    "improvement 2": Room(4),
-}
 TRIED = (
     "Try one of your improvements at one temperature, with as many drops as before. Then compare "
     "the two sets."
@@ -296,32 +264,21 @@ ENERGY_FACTS = (
     "in kilograms and the height in metres; or weight × height, if the weight is given in newtons.",
     "Show every step: the equation, the numbers put in, the result with its unit.",
 )
-ENERGY_ROOM = {
-    "height before": Room(1),
-    "height after": Room(1, "Metres, not centimetres."),
-    "energy before": Room(3),
-    "energy after": Room(3),
-    "energy transferred": Room(2),
-    "where it went": Room(
-        3, "Energy is never used up: say where it is stored now, and how it got there."
-    ),
-    "efficiency": Room(3, "The useful share of the energy that there was to begin with."),
-}
 
 
 def answers() -> tuple[Page, ...]:
     """Give the pages in order."""
-    judged, improved = questions(EVALUATION, "inaccuracy 1")
+    judged, improved = split(EVALUATION, WHAT_COULD_BE_BETTER)
     return (
-        Page("Conclusion", _all(CONCLUSION, CONCLUSION_ROOM)),
+        Page("Conclusion", _set(QUESTIONS_OF[CONCLUSION])),
         Page(
             "Evaluation: how good are the readings?",
-            _set(EVALUATION, judged, EVALUATION_ROOM),
+            _set(judged),
         ),
         Page(
             "Evaluation: what could be better?",
             (
-                *_set(EVALUATION, improved, EVALUATION_ROOM),
+                *_set(improved),
                 Heading("If there is time"),
                 Paragraph(TRIED),
                 _tried(),
@@ -333,24 +290,19 @@ def answers() -> tuple[Page, ...]:
             (
                 *map(Paragraph, ENERGY_FACTS),
                 Blanks(("Mass or weight of the ball", "Gravitational field strength")),
-                *_all(ENERGY, ENERGY_ROOM),
+                *_set(QUESTIONS_OF[ENERGY]),
             ),
         ),
     )
 
 
-def _all(page: str, room: Mapping[str, Room]) -> tuple[Block, ...]:
-    return _set(page, tuple(name for name, _ in QUESTIONS[page]), room)
-
-
-def _set(page: str, names: tuple[str, ...], room: Mapping[str, Room]) -> tuple[Block, ...]:
+def _set(questions: Iterable[Question]) -> tuple[Block, ...]:
     """Set questions; before one about "the temperature named here" is room to name it."""
     blocks: list[Block] = []
-    for name in names:
-        answer = asked(page, name, room)
-        if "named here" in answer.question:
+    for question in questions:
+        if question.names_temperature:
             blocks.append(NAMED)
-        blocks.append(answer)
+        blocks.append(asked(question))
     return tuple(blocks)
 
 

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS
+from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS_OF
 from analysis.paper.document import (
     MARGIN_MM,
     PAPER_MM,
@@ -108,7 +108,7 @@ def test_every_question_of_the_book_stands_on_its_page_in_the_same_words(name, t
         text for page, text in zip(BOOK.pages, texts, strict=True) if page.title[:4] == name[:4]
     ]
     in_html = squeezed("".join(markup.texts))
-    for question, count in Counter(words for _, words in QUESTIONS[name]).items():
+    for question, count in Counter(asked.words for asked in QUESTIONS_OF[name]).items():
         wanted = squeezed(typeset(question))
         assert sum(text.count(wanted) for text in on_page) >= count
         assert in_html.count(wanted) >= count

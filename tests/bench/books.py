@@ -9,12 +9,12 @@ from sim.bench.model.after import desk_for
 from sim.bench.model.pages import PAGES
 from sim.bench.screen.app import Bench
 from sim.bench.ui.blocks import Paragraph
-from sim.bookwork import book_actions
 from sim.practical import apply
 from sim.procedure import Procedure
 from sim.state import Setup
 from sim.student import perform
 from tests.bench.hands import Kept, key
+from tests.bookwork import book_actions
 
 SETUP = Setup(seed=4)
 PERFORMED = perform(SETUP, Procedure(observer=CAREFUL))

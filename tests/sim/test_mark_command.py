@@ -7,11 +7,11 @@ import pytest
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.__main__ import main
-from sim.bookwork import book_actions
 from sim.practical import apply
 from sim.procedure import Procedure
 from sim.record.reading import read_record
 from sim.student import perform
+from tests.bookwork import book_actions
 from tests.sim.recorded import SETUP, write
 
 DONE = perform(SETUP, Procedure(observer=CAREFUL))

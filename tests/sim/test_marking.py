@@ -5,17 +5,18 @@ from functools import reduce
 import pytest
 
 from analysis.marking.mark import mark
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Verdict
+from analysis.marking.study import Study
 from physics.reading import CAREFUL
 from sim import actions as act
-from sim.bookwork import Figures, book_actions
 from sim.marking import named_temperature, remarks_on, work_of
 from sim.practical import apply, replay
 from sim.procedure import Procedure
 from sim.refusal import NotPossible
 from sim.state import Setup, beginning
 from sim.student import perform
+from tests.bookwork import book_actions, means_of
 
 
 def performed(seed=2, **plan):
@@ -67,7 +68,7 @@ _GOOD = (Verdict.RIGHT, Verdict.CARRIED)
 
 
 def test_every_answer_that_is_asked_for_is_written():
-    asked = {(page, name) for page, questions in QUESTIONS.items() for name, _ in questions}
+    asked = {which for which, question in ANSWERED.items() if not question.optional}
     assert asked <= set(FULL.book.answers)
 
 
@@ -136,6 +137,6 @@ def test_no_temperature_is_named_before_there_are_two_readings_at_one():
 
 
 def test_the_student_of_the_book_knows_only_the_rough_page():
-    figures = Figures(work_of(DONE.end))
     first = [line.height_m * 100.0 for line in DONE.end.rough[:5]]
-    assert float(figures.means[0]) == pytest.approx(sum(first) / 5, abs=0.05)
+    mean = means_of(Study(work_of(DONE.end)))[0]
+    assert float(mean) == pytest.approx(sum(first) / 5, abs=0.05)

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_numbers
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.marking.table import mark_table
 from analysis.marking.work import Axis, Graph, RoughReading, Work
 
@@ -23,7 +23,7 @@ ROUGH = st.builds(
     st.integers(0, 2),
     st.booleans(),
 )
-QUESTION = st.sampled_from([(page, name) for page, rows in QUESTIONS.items() for name, _ in rows])
+QUESTION = st.sampled_from(list(ANSWERED))
 WORKS = st.builds(
     Work,
     cells=st.dictionaries(st.tuples(st.integers(0, 4), st.integers(0, 4)), TEXT, max_size=25),

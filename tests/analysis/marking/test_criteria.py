@@ -3,17 +3,12 @@ import re
 import pytest
 
 from analysis.marking.criteria import OWN_FILE, load
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import ANSWERED
 from analysis.marking.work import Work
 from analysis.marking.written import mark_written
 from analysis.refusal import Refused
 
 OWN_TEXT = OWN_FILE.read_text(encoding="utf-8")
-NUMBERS = {
-    "lowest temperature", "highest temperature", "interval", "repeats", "read off", "gradient",
-    "half-range", "height before", "height after", "energy before", "energy after",
-    "energy transferred", "efficiency",
-}  # fmt: skip
 
 
 @pytest.fixture
@@ -30,9 +25,12 @@ def changed(tmp_path):
 
 
 def test_every_written_question_has_one_row_and_no_number_has():
-    rows = [(row.page, row.question) for row in load().rows if row.page != "Hazards"]
-    asked = [(page, name) for page, each in QUESTIONS.items() for name, _ in each]
-    assert rows == [each for each in asked if each[1] not in NUMBERS]
+    rows = [(row.page, row.question, row.name) for row in load().rows]
+    assert rows == [
+        (page, name, asked.criterion)
+        for (page, name), asked in ANSWERED.items()
+        if not (asked.answer.quantity or asked.optional)
+    ]
 
 
 def test_names_texts_and_marks_are_there():

@@ -8,8 +8,8 @@ import xlsxwriter
 
 from analysis.marking.filled import read_work
 from analysis.marking.mark import mark
-from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, QUESTIONS, TABLE
-from analysis.marking.study import picked_temperature_c
+from analysis.marking.questions import ANSWERED, CONCLUSION, ENERGY, EVALUATION, TABLE
+from analysis.marking.study import Study
 from analysis.marking.table import mark_table
 from analysis.refusal import Refused
 from tests.analysis.marking.right_work import right_work
@@ -56,12 +56,12 @@ def test_only_the_pages_handed_in_are_marked(tmp_path):
     assert {o.criterion: o.earned for o in feedback.remarks}[
         "evaluation.half-range"
     ] == 0  # 31 - 29
-    assert picked_temperature_c(read_work(file(tmp_path, more))) == 30
+    assert Study(read_work(file(tmp_path, more))).named_c == 30
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
 def test_answers_by_page_and_name_or_by_their_words(tmp_path, separator):
-    words = dict(QUESTIONS[CONCLUSION])["shape"]
+    words = ANSWERED[CONCLUSION, "shape"].words
     rows = [
         ["", ""],
         ["Conclusion", "gradient", "0.65 cm/°C"],

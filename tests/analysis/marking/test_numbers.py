@@ -6,10 +6,10 @@ from dataclasses import replace
 import pytest
 
 from analysis.marking.energy_answers import CONVERSION, GRAMS
-from analysis.marking.mark import picked_temperature_c
 from analysis.marking.numbers import mark_numbers
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
 from analysis.marking.remark import Verdict
+from analysis.marking.study import Study
 from analysis.marking.work import RoughReading, Work
 from analysis.quantity.written import read_answer
 from tests.analysis.marking.right_work import (
@@ -392,18 +392,18 @@ def test_answers_that_cannot_be_read_go_to_the_teacher():
 
 
 def test_the_middle_temperature_with_two_readings_is_picked():
-    assert picked_temperature_c(right_work()) == 40
-    assert picked_temperature_c(replace(right_work(), rough=None)) == 40
+    assert Study(right_work()).named_c == 40
+    assert Study(replace(right_work(), rough=None)).named_c == 40
     four = {t: h for t, h in CLUB.items() if t != 20}
-    assert picked_temperature_c(right_work(four)) == 40
+    assert Study(right_work(four)).named_c == 40
     lonely = {**CLUB, 40: (36,)}
-    assert picked_temperature_c(Work(rough=rough_of(lonely))) == 30
+    assert Study(Work(rough=rough_of(lonely))).named_c == 30
 
 
 def test_a_struck_out_reading_is_not_one_of_two():
     rough = (RoughReading(20.0, 24.0), RoughReading(20.0, 25.0, struck_out=True))
-    assert math.isnan(picked_temperature_c(Work(rough=rough)))
-    assert picked_temperature_c(Work(rough=(*rough, RoughReading(20.0, 23.0)))) == 20
+    assert math.isnan(Study(Work(rough=rough)).named_c)
+    assert Study(Work(rough=(*rough, RoughReading(20.0, 23.0)))).named_c == 20
 
 
 def test_work_without_readings_leaves_answers_to_the_teacher():

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from analysis.marking.questions import QUESTIONS
+from analysis.marking.questions import QUESTIONS_OF
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done
 from sim.bench.model.pages.page import FEEDBACK, Page, feedback_asked
@@ -56,13 +56,13 @@ def question_boxes(
     desk: Desk, page: str, long: Mapping[str, int], only: Iterable[str] | None = None
 ) -> tuple[PageBox, ...]:
     """The questions of a page; `long` says how many lines those answered in sentences get."""
-    wanted = set(only) if only is not None else {name for name, _ in QUESTIONS[page]}
+    wanted = set(only) if only is not None else {asked.name for asked in QUESTIONS_OF[page]}
     return tuple(
-        area_box(desk, page, name, label, long[name])
-        if name in long
-        else line_box(desk, page, name, label)
-        for name, label in QUESTIONS[page]
-        if name in wanted
+        area_box(desk, page, asked.name, asked.words, long[asked.name])
+        if asked.name in long
+        else line_box(desk, page, asked.name, asked.words)
+        for asked in QUESTIONS_OF[page]
+        if asked.name in wanted
     )
 
 
@@ -70,10 +70,10 @@ def answer_fields(state: State, page: str, long: Mapping[str, int]) -> Mapping[s
     """The fields of a page of questions, as far as they are answered."""
     return MappingProxyType(
         {
-            field_name(page, name): (TextArea if name in long else TextLine).holding(
-                state.book.answers.get((page, name), "")
+            field_name(page, asked.name): (TextArea if asked.name in long else TextLine).holding(
+                state.book.answers.get((page, asked.name), "")
             )
-            for name, _ in QUESTIONS[page]
+            for asked in QUESTIONS_OF[page]
         }
     )
 
@@ -103,7 +103,7 @@ def gone_on(desk: Desk, names: tuple[str, ...], name: str) -> Step:
 
 def question_page(page: str, long: Mapping[str, int]) -> Page:
     """A page of questions with nothing else on it but their boxes; the rest is replaced."""
-    names = tuple(name for name, _ in QUESTIONS[page])
+    names = tuple(asked.name for asked in QUESTIONS_OF[page])
     stops = (*(field_name(page, name) for name in names), field_name(page, FEEDBACK))
 
     def kept(desk: Desk) -> Step:

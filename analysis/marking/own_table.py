@@ -1,0 +1,241 @@
+"""The student's own results table, read as it stands, and the readings in sets.
+
+Numbers are taken to °C and cm whatever the headings' units. Nothing is corrected: a reading that
+was copied wrongly stays wrong here, and everything later is marked against it.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import NamedTuple
+
+import numpy as np
+
+from analysis.marking.work import Cell, RoughReading, Work
+from analysis.quantity.headings import OwnHeading, Role, own_heading
+from analysis.quantity.text import ZERO_CELSIUS_K
+from analysis.quantity.units import KIND_OF, places_in_cm, plain, to_si, unit_named
+from analysis.quantity.written import number
+from analysis.readings.sets import Repeats, sets_of_repeats
+
+LARGEST = 1e6
+"""No reading in any unit is larger; what is, is no reading."""
+
+_MARKED = re.compile(r"[(\[]?\s*([^()\[\]*]+?)\s*[)\]]?\s*\*?")
+"""A reading in brackets or with a star is marked as doubtful; it is still that number."""
+
+_TRAILING_UNIT = re.compile(r"[-+0-9.,e\s]*[0-9.,]\s*(\D+)")
+
+
+class Entry(NamedTuple):
+    """One number in a cell, in °C or cm; `value` is NaN where no number can be read.
+
+    `places` are decimal places as written, in cm for a height. `step` is one unit of the last
+    place, in °C or cm. `has_unit`: the unit stands in the cell.
+    """
+
+    cell: Cell
+    text: str
+    value: float
+    places: int = 0
+    step: float = 1.0
+    has_unit: bool = False
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column with its heading; `index` counts from 0 as in `Work.cells`."""
+
+    index: int
+    heading: OwnHeading
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row below the headings; `number` is its place in the grid, the headings being 0."""
+
+    number: int
+    temperature: Entry | None
+    readings: tuple[Entry, ...]
+    mean: Entry | None
+
+    @property
+    def temperature_c(self) -> float:
+        """The row's temperature; NaN where none can be read."""
+        return self.temperature.value if self.temperature else math.nan
+
+    @property
+    def heights_cm(self) -> tuple[float, ...]:
+        """The readings that are numbers."""
+        return tuple(one.value for one in self.readings if not math.isnan(one.value))
+
+    @property
+    def mean_cm(self) -> float:
+        """The mean as written; that of the readings where none is written; else NaN."""
+        if self.mean and not math.isnan(self.mean.value):
+            return self.mean.value
+        return float(np.mean(self.heights_cm)) if self.heights_cm else math.nan
+
+
+@dataclass(frozen=True)
+class OwnTable:
+    """Columns from left to right and rows from top to bottom; only those that hold something."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+    def having(self, *roles: str) -> tuple[Column, ...]:
+        """The columns that hold temperatures, heights or means."""
+        return tuple(one for one in self.columns if one.heading.role in roles)
+
+    @property
+    def places(self) -> int:
+        """The most decimal places, in cm, that a reading is written to."""
+        return max((one.places for row in self.rows for one in row.readings), default=0)
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """Every filled cell below the headings that holds a quantity."""
+        found: list[Entry] = []
+        for row in self.rows:
+            found += [one for one in (row.temperature, *row.readings, row.mean) if one]
+        return tuple(found)
+
+
+def own_table(work: Work) -> OwnTable:
+    """Read the table; a column whose heading does not tell is taken by its place.
+
+    The first column then holds temperatures, the last the means (if two or more lie between),
+    and a blank heading right of a height's goes on with that height.
+    """
+    filled = {cell: text.strip() for cell, text in work.cells.items() if text.strip()}
+    columns = _columns(filled)
+    rows = [
+        _row(number_, columns, filled) for number_ in sorted({row for row, _ in filled if row > 0})
+    ]
+    kept = [row for row in rows if row.temperature or row.readings or row.mean]
+    if kept and _only_counts(kept[0]):
+        kept = kept[1:]
+    return OwnTable(columns, tuple(kept))
+
+
+def _columns(filled: Mapping[Cell, str]) -> tuple[Column, ...]:
+    places = sorted({column for _, column in filled})
+    read = {place: own_heading(filled.get((0, place), "")) for place in places}
+    headings: list[OwnHeading] = []
+    for place in places:
+        headings.append(_placed(place, places, read, headings))
+    return tuple(Column(*pair) for pair in zip(places, headings, strict=True))
+
+
+def _placed(
+    place: int, places: list[int], read: Mapping[int, OwnHeading], before: list[OwnHeading]
+) -> OwnHeading:
+    heading = read[place]
+    roles = {one.role for one in read.values()}
+    if heading.role:
+        return heading
+    if place == places[0] and "temperature" not in roles:
+        return _as(heading, "temperature")
+    if not heading.text and before and before[-1].role == "height":
+        last_of_many = place == places[-1] and "mean" not in roles and len(places) > 3
+        return _as(heading, "mean") if last_of_many else before[-1]
+    if place == places[-1] and "mean" not in roles and len(places) > 3:
+        return _as(heading, "mean")
+    return _as(heading, "other" if heading.text and not heading.unit_text else "height")
+
+
+def _as(heading: OwnHeading, role: Role) -> OwnHeading:
+    given = unit_named(heading.unit_text) if heading.unit_text else None
+    kind = "temperature" if role == "temperature" else "length"
+    unit = given if given and KIND_OF[given] == kind else None
+    return replace(heading, role=role, unit=unit, by_place=True)
+
+
+def _row(number_: int, columns: tuple[Column, ...], filled: Mapping[Cell, str]) -> Row:
+    by_role: dict[str, list[Entry]] = {"temperature": [], "height": [], "mean": [], "other": []}
+    for column in columns:
+        text = filled.get((number_, column.index), "")
+        entry = _entry((number_, column.index), text, column.heading.school_unit)
+        if entry:
+            by_role[column.heading.role].append(entry)
+    first = {role: (found[0] if found else None) for role, found in by_role.items()}
+    return Row(number_, first["temperature"], tuple(by_role["height"]), first["mean"])
+
+
+def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
+    """Read a cell; None where no reading is meant (a blank or a dash)."""
+    if not text or not unit:
+        return None
+    marked = _MARKED.fullmatch(text)
+    bare = marked[1] if marked else text
+    stands = _TRAILING_UNIT.fullmatch(plain(bare))
+    own = unit_named(stands[1]) if stands else None
+    if own and KIND_OF[own] == KIND_OF[unit]:
+        unit = own
+    found = number(bare, unit)
+    if math.isnan(found.value) or abs(found.value) > LARGEST:
+        return None if math.isnan(found.value) and not found.fault else Entry(cell, text, math.nan)
+    if KIND_OF[unit] == "temperature":
+        value = to_school(found.value, unit)
+        return Entry(cell, text, value, found.decimals, 10.0**-found.decimals, bool(own))
+    step = to_school(10.0**-found.decimals, unit)
+    places = places_in_cm(found.decimals, unit)
+    return Entry(cell, text, to_school(found.value, unit), places, step, bool(own))
+
+
+def to_school(value: float, unit: str) -> float:
+    """A length in cm, a temperature in °C, of a value in some unit."""
+    si = float(to_si(np.array(value), unit))
+    return round(si - ZERO_CELSIUS_K if KIND_OF[unit] == "temperature" else si * 100.0, 9)
+
+
+def _only_counts(row: Row) -> bool:
+    """A second line of headings, 1 2 3 ..., under one heading for all the repeats."""
+    counts = [float(n + 1) for n in range(len(row.readings))]
+    return not row.temperature and not row.mean and list(row.heights_cm) == counts != []
+
+
+@dataclass(frozen=True)
+class ReadingSet:
+    """The repeats at one temperature, heights in cm in the order they were taken.
+
+    `temperature_c` is the one noted most often (the lowest of equals); `low_c` and `high_c` are
+    the lowest and highest noted. `standing_cm` leaves the struck-out readings out.
+    """
+
+    temperature_c: float
+    low_c: float
+    high_c: float
+    standing_cm: tuple[float, ...]
+    struck_out_cm: tuple[float, ...] = ()
+
+
+def reading_sets(work: Work) -> tuple[ReadingSet, ...]:
+    """The sets of the rough page, or of the own table where there is none, coolest first."""
+    if work.rough is None:
+        return _table_sets(own_table(work))
+    noted_c = [one.temperature_c for one in work.rough]
+    found = sets_of_repeats(noted_c, [one.struck_out for one in work.rough])
+    return tuple(_set(work.rough, one) for one in found)
+
+
+def _set(rough: tuple[RoughReading, ...], one: Repeats) -> ReadingSet:
+    return ReadingSet(
+        temperature_c=one.temperature_c,
+        low_c=one.low_c,
+        high_c=one.high_c,
+        standing_cm=tuple(rough[place].height_cm for place in one.standing),
+        struck_out_cm=tuple(rough[place].height_cm for place in one.struck_out),
+    )
+
+
+def _table_sets(table: OwnTable) -> tuple[ReadingSet, ...]:
+    together: dict[float, tuple[float, ...]] = {}
+    for row in table.rows:
+        if not math.isnan(row.temperature_c):
+            together[row.temperature_c] = together.get(row.temperature_c, ()) + row.heights_cm
+    return tuple(ReadingSet(t, t, t, together[t]) for t in sorted(together))

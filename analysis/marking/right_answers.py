@@ -1,0 +1,142 @@
+"""Answers that earn the mark, worked from a study of the student's own work.
+
+They are what a student gives who works without a slip: from the readings on the rough page, the
+own table and the own line. Table and line must be there; a work without them has no right answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+from analysis.paper.scales import Scale, choose_scale
+from analysis.quantity.text import fixed, plain, significant
+from analysis.statistics.energy import Energies, energies
+
+if TYPE_CHECKING:
+    from analysis.marking.own_table import ReadingSet
+    from analysis.marking.study import OwnLine, Study
+
+RightAnswer: TypeAlias = "Callable[[Study], str]"
+Side = Literal["across", "up"]
+
+
+def lowest(study: Study) -> str:
+    """The lowest temperature of the readings."""
+    return f"{plain(study.sets[0].temperature_c)} °C"
+
+
+def highest(study: Study) -> str:
+    """The highest temperature of the readings."""
+    return f"{plain(study.sets[-1].temperature_c)} °C"
+
+
+def interval(study: Study) -> str:
+    """The mean step from one temperature to the next."""
+    steps = max(len(study.sets) - 1, 1)
+    span = study.sets[-1].temperature_c - study.sets[0].temperature_c
+    return f"{plain(span / steps, 1)} °C"
+
+
+def repeats(study: Study) -> str:
+    """The drops that every temperature has."""
+    return str(min(len(one.standing_cm) for one in study.sets))
+
+
+def _scale(study: Study, side: Side) -> Scale:
+    """The scale on which the points of the own table are best drawn."""
+    assert study.work.graph is not None
+    rows = study.table.rows
+    values = [row.temperature_c if side == "across" else row.mean_cm for row in rows]
+    squares = study.work.graph.squares[side == "up"]
+    return choose_scale(min(values), max(values), squares)
+
+
+def _line(study: Study) -> OwnLine:
+    assert study.line is not None
+    return study.line
+
+
+def gradient(study: Study) -> str:
+    """The gradient of the own line."""
+    return f"{significant(_line(study).gradient_cm_per_c, 2)} cm/°C"
+
+
+def relationship(study: Study) -> str:
+    """How the height changes, with the gradient of the own line."""
+    per_degree = f"{significant(_line(study).gradient_cm_per_c, 2)} cm"
+    return (
+        "As the temperature of the ball increases, the rebound height increases, by about "
+        f"{per_degree} for each 1 °C."
+    )
+
+
+def read_off(study: Study) -> str:
+    """The own line at the temperature named."""
+    return f"{fixed(_line(study).at_cm(study.named_c), 1)} cm"
+
+
+def _named_set(study: Study) -> ReadingSet:
+    assert study.named_set is not None
+    return study.named_set
+
+
+def half_range(study: Study) -> str:
+    """Half the range of the readings at the temperature named."""
+    standing = _named_set(study).standing_cm
+    return f"{plain((max(standing) - min(standing)) / 2.0, 2)} cm"
+
+
+def repeatable_reason(study: Study) -> str:
+    """A reason with the own half-range in it."""
+    return (
+        f"The half-range is only {half_range(study)}, much smaller than the change from one "
+        "temperature to the next."
+    )
+
+
+def _energies(study: Study) -> Energies:
+    assert study.named_row is not None
+    work = study.work
+    mean_m = study.named_row.mean_cm / 100.0
+    return energies(work.mass_g / 1000.0, work.drop_height_cm / 100.0, mean_m)
+
+
+def height_after(study: Study) -> str:
+    """The own mean at the temperature named, in metres."""
+    return f"{plain(float(_energies(study).rebound_height_m), 5)} m"
+
+
+def start(side: Side) -> RightAnswer:
+    """Where an axis of the graph is best started."""
+    return lambda study: plain(_scale(study, side).start, 9)
+
+
+def large_square(side: Side) -> RightAnswer:
+    """What a large square along an axis best stands for."""
+    return lambda study: plain(_scale(study, side).per_large_square, 9)
+
+
+def height_before(study: Study) -> str:
+    """The drop height, in metres."""
+    return f"{fixed(study.work.drop_height_cm / 100.0, 2)} m"
+
+
+def energy_before(study: Study) -> str:
+    """The energy before the fall."""
+    return f"{significant(float(_energies(study).before_j), 3)} J"
+
+
+def energy_after(study: Study) -> str:
+    """The energy after the bounce."""
+    return f"{significant(float(_energies(study).after_j), 3)} J"
+
+
+def energy_transferred(study: Study) -> str:
+    """The energy that the bounce took."""
+    return f"{significant(float(_energies(study).transferred_j), 3)} J"
+
+
+def efficiency(study: Study) -> str:
+    """The share that is left, in per cent."""
+    return f"{significant(100.0 * float(_energies(study).fraction), 3)} %"
