@@ -16,7 +16,6 @@ from physics.ball import FAST, SLOW
 from physics.reading import CAREFUL
 from sim.__main__ import main
 from sim.bench.screen.picture import picture
-from sim.bookwork import book_actions
 from sim.calibration.ball_file import FORMAT as BALL_FORMAT
 from sim.calibration.ball_file import VERSION, BallFile, content_of, fields_of
 from sim.classroom.class_key import read_key, setup_for
@@ -27,6 +26,7 @@ from sim.state import Setup
 from sim.student import perform
 from tests.bench.books import open_page, said
 from tests.bench.hands import bench
+from tests.bookwork import book_actions
 from tests.sim.recorded import write
 
 PLAN = ("--temperatures-c", "30,45", "--repeats", "2", "--drop-height-cm", "80", "--soak-s", "90")
