@@ -27,7 +27,6 @@ from analysis.report import sentences as wording
 from analysis.report.sentences import anomaly_sentences
 from analysis.report.summary import Summary, summary_columns
 from analysis.statistics import spread as drift
-from analysis.statistics import trend
 from analysis.statistics import trend as repeatability
 from analysis.statistics import trend as straightness
 from analysis.statistics.spread import Drift
@@ -140,7 +139,7 @@ def _trend(summary: Summary) -> Figures:
     found = summary.trend
     line, lines, reason = found.line, found.extremes, wording.trend_reason(found)
     return {
-        "sentence": trend.sentence(found),
+        "sentence": wording.conclusion(found),
         "gradient": _cm(line.gradient, reason, "cm per °C"),
         "gradient_standard_uncertainty": _cm(line.gradient_uncertainty, reason, "cm per °C"),
         "gradient_p": figure(found.gradient_p, "1", reason),
@@ -430,6 +429,6 @@ def plain_lines(summary: Summary) -> Iterator[str]:
     more = len(summary.temperature_c) - MOST_ROWS
     if more > 0:
         yield f"… {more} more temperatures in summary.csv"
-    yield trend.sentence(summary.trend)
+    yield wording.conclusion(summary.trend)
     yield from (f"Not said: {reason}" for reason in summary.cannot_say)
     yield from (f"Noticed: {notice}" for notice in summary.notices)

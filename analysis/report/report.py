@@ -22,21 +22,11 @@ def report_html(summary: Summary, figure: Figure | None = None) -> str:
     return _template().render(document=document(summary), picture=picture)
 
 
-def write_html(summary: Summary, path: str | Path, figure: Figure | None = None) -> None:
-    """Write the report as HTML (UTF-8)."""
-    Path(path).write_text(report_html(summary, figure), encoding="utf-8")
-
-
 def report_pdf(summary: Summary, figure: Figure | None = None) -> bytes:
     """Give the same report as the bytes of a PDF on A4."""
     from analysis.report.print_report import printed
 
     return printed(document(summary), figure or draw(summary))
-
-
-def write_pdf(summary: Summary, path: str | Path, figure: Figure | None = None) -> None:
-    """Write the same report as a PDF on A4."""
-    Path(path).write_bytes(report_pdf(summary, figure))
 
 
 def _inline_svg(figure: Figure) -> str:

@@ -1,7 +1,7 @@
-"""Sentences about spread, anomalies, drift, repeatability and straightness of one table.
+"""Every statement about one table of readings, each said in one place.
 
-Temperatures in °C, heights in cm. The trend's own sentence is in trend.py, the contrast's in
-contrast.py.
+Temperatures in °C, heights in cm. What two procedures say of each other stands in
+contrast_sentences.py, a calculation line by line in working.py.
 """
 
 import math
@@ -19,9 +19,184 @@ from analysis.quantity.text import (
     significant,
     temperature_text,
 )
-from analysis.statistics import line as extremes
-from analysis.statistics.spread import Drift, Spread, suggests
+from analysis.statistics.energy import USUAL_MASSES_KG, Energies
+from analysis.statistics.line import Extremes
+from analysis.statistics.spread import LEVEL, Drift, Spread, suggests
 from analysis.statistics.trend import Repeatability, Straightness, Trend, shape, verdict
+
+
+def conclusion(trend: Trend) -> str:
+    """Write the conclusion a student would draw from one table, in °C and cm.
+
+    The gradient has two significant figures; its uncertainty belongs beside it in the report.
+    """
+    if np.isnan(trend.direction):
+        return (
+            "The readings cannot tell how the rebound height depends on the temperature: "
+            "they need at least two temperatures, and repeats or a third temperature."
+        )
+    between = f"etween {temperature_text(trend.lowest_k)} and {temperature_text(trend.highest_k)}"
+    if trend.direction == 0:
+        return f"B{between} the readings show no clear change of rebound height with temperature."
+    verb = "increases" if trend.direction > 0 else "decreases"
+    gradient = significant(abs(float(centimetres(trend.line.gradient))), 2)
+    parts = (
+        f"As the temperature of the ball increases, the rebound height {verb}.",
+        f"B{between} it {verb} by about {gradient} cm for each 1 °C.",
+        _shape_part(trend),
+        _origin_part(trend),
+    )
+    return " ".join(part for part in parts if part)
+
+
+def _shape_part(trend: Trend) -> str:
+    found = shape(trend.straightness)
+    if found == "straight":
+        return "A straight line fits the points."
+    if found == "scattered":
+        return "The points miss the straight line by more than the repeats account for."
+    if found == "cannot be told":
+        return ""
+    steeper = (found == "curves upwards") == (trend.direction > 0)
+    manner = "more steeply" if steeper else "less steeply"
+    verb = "increases" if trend.direction > 0 else "decreases"
+    return (
+        f"The points lie on a curve, not a straight line: the rebound height {verb} {manner} at "
+        "higher temperatures, and the figure given is an average."
+    )
+
+
+def _origin_part(trend: Trend) -> str:
+    if np.isnan(trend.intercept_p) or shape(trend.straightness).startswith("curves"):
+        return ""
+    if trend.intercept_p < LEVEL:
+        return (
+            "The line of best fit does not pass through the origin, so the rebound height is not "
+            "directly proportional to the temperature in °C."
+        )
+    return "The readings cannot tell whether the line of best fit passes through the origin."
+
+
+def gradient_sentence(trend: Trend, *, curved: bool) -> str:
+    """Give the gradient of the line of best fit with its uncertainty; `curved`: it is no line."""
+    line = trend.line
+    gradient = plus_minus(
+        float(centimetres(line.gradient)),
+        float(centimetres(line.gradient_uncertainty)),
+        "cm per °C",
+        3,
+    )
+    text = (
+        f"The straight line of best fit through the means (least squares) has gradient {gradient}"
+    )
+    if np.isfinite(line.gradient_uncertainty):
+        text += " (standard uncertainty)"
+    if np.isfinite(line.r_squared) and line.n > 2:
+        text += f"; R² = {fixed(float(line.r_squared), 3)}"
+    if curved:
+        text += "; since the points curve, that is only their average steepness"
+    return text + "."
+
+
+def extremes_sentence(found: Extremes) -> str:
+    """Give the steepest and shallowest gradients, or say why there are none."""
+    if not np.isfinite(found.steepest_gradient):
+        return extremes_reason(found) or ""
+    steepest, shallowest, half = (
+        significant(float(centimetres(gradient)), figures)
+        for gradient, figures in (
+            (found.steepest_gradient, 3),
+            (found.shallowest_gradient, 3),
+            (found.gradient_uncertainty, 2),
+        )
+    )
+    return (
+        f"The steepest straight line through all the bars has gradient {steepest} cm per °C, the "
+        f"shallowest {shallowest} cm per °C. Half their difference, {half} cm per °C, is the "
+        "uncertainty of the gradient as it is found on a graph."
+    )
+
+
+def extremes_reason(extremes: Extremes) -> str | None:
+    """Why one table has no extreme lines, as a sentence; None when it has them."""
+    if not np.isnan(extremes.steepest_gradient):
+        return None
+    if extremes.bars < 2:
+        return (
+            "Steepest and shallowest lines need half-range bars at two temperatures or more, "
+            "so take repeats at each temperature."
+        )
+    return "No straight line passes through all the half-range bars."
+
+
+def trend_reason(trend: Trend) -> str | None:
+    """Say what could not be told of one table's trend, and why; None when all could."""
+    line = trend.line
+    if np.isnan(line.gradient):
+        return "A trend needs readings at two temperatures or more."
+    if line.n < 3:
+        return (
+            "Two temperatures always lie on a line, so its uncertainty and its straightness cannot "
+            "be told."
+        )
+    return extremes_reason(trend.extremes)
+
+
+def straightness_sentence(straightness: Straightness) -> str:
+    """Say whether a straight line is enough, what that rests on, and how the points curve."""
+    found = shape(straightness)
+    if found == "cannot be told":
+        return (
+            "Whether a straight line is enough cannot be told: that needs three temperatures with "
+            "repeats, or four without."
+        )
+    test = "lack of fit against the repeats" if straightness.from_repeats else "a squared term"
+    rests = f"(F test of {test}, {p_text(float(straightness.p))})"
+    if found == "straight":
+        return f"A straight line is enough: the points miss it by no more than luck allows {rests}."
+    if found == "scattered" and straightness.degrees_between == 1:
+        return (
+            "The points miss the straight line by more than the repeats account for "
+            f"{rests}, but three temperatures cannot tell a curve from a stray point."
+        )
+    if found == "scattered":
+        return (
+            "The points miss the straight line by more than the repeats account for, but without a "
+            f"clear curve {rests}; something differed from one temperature to the next."
+        )
+    return f"A straight line is not enough: the points lie on a line that {found} {rests}."
+
+
+def repeatability_sentence(repeatability: Repeatability) -> str:
+    """Give the verdict and the number it rests on."""
+    found = verdict(repeatability)
+    if found == "cannot be told":
+        return (
+            "Whether the readings are repeatable cannot be told: that needs repeats at two "
+            "neighbouring temperatures or more."
+        )
+    pair = (
+        f"between {temperature_text(repeatability.worst_low_k)} and "
+        f"{temperature_text(repeatability.worst_high_k)}"
+    )
+    share = float(repeatability.worst_overlap)
+    if not np.isfinite(share):
+        rests = f"{pair} the mean does not change at all"
+    else:
+        rests = (
+            f"{pair} the half-ranges together are {significant(100.0 * share, 2)} % of the change "
+            "of the mean"
+        )
+    if found == "repeatable":
+        return (
+            "The readings are repeatable: the half-range bars of neighbouring temperatures do not "
+            f"overlap (at worst, {rests})."
+        )
+    overlapping = int(repeatability.pairs - repeatability.pairs_apart)
+    return (
+        f"The readings are {found}: the half-range bars overlap for {overlapping} of "
+        f"{int(repeatability.pairs)} pairs of neighbouring temperatures (at worst, {rests})."
+    )
 
 
 def spread_reason(spread: Spread, index: int) -> str | None:
@@ -39,6 +214,29 @@ def spread_reason(spread: Spread, index: int) -> str | None:
     return (
         "All the repeats agree, so the resolution sets the uncertainty: half a graduation, "
         f"± {half} cm."
+    )
+
+
+def resolution_sentence(spread: Spread, decimal_places: int) -> str:
+    """Hold the scatter of the repeats against the step that the heights were read to."""
+    step_cm = float(centimetres(spread.resolution_m))
+    step, half_step = f"{step_cm:g} cm", f"{step_cm / 2:g} cm"
+    halves = centimetres(spread.half_range_m)
+    halves = halves[np.isfinite(halves)]
+    text = (
+        f"The heights are read to {step}, so a single reading is uncertain by {half_step} or more"
+    )
+    if not halves.size:
+        return text + "; without repeats nothing shows how much larger its uncertainty really is."
+    largest = fixed(float(halves.max()), decimal_places + 1)
+    if halves.max() <= step_cm / 2 + 1e-9:
+        return (
+            f"{text}. No half-range is larger than that (the largest is {largest} cm): the "
+            "resolution, not the scatter of the repeats, limits these readings."
+        )
+    return (
+        f"{text}. The largest half-range is {largest} cm: the scatter of the repeats, not the "
+        "resolution, limits these readings, and a finer scale alone would not help."
     )
 
 
@@ -89,74 +287,25 @@ def drift_sentence(drift: Drift) -> str:
     )
 
 
-def repeatability_sentence(repeatability: Repeatability) -> str:
-    """Give the verdict and the number it rests on."""
-    found = verdict(repeatability)
-    if found == "cannot be told":
-        return (
-            "Whether the readings are repeatable cannot be told: that needs repeats at two "
-            "neighbouring temperatures or more."
-        )
-    pair = (
-        f"between {temperature_text(repeatability.worst_low_k)} and "
-        f"{temperature_text(repeatability.worst_high_k)}"
-    )
-    share = float(repeatability.worst_overlap)
-    if not np.isfinite(share):
-        rests = f"{pair} the mean does not change at all"
-    else:
-        rests = (
-            f"{pair} the half-ranges together are {significant(100.0 * share, 2)} % of the change "
-            "of the mean"
-        )
-    if found == "repeatable":
-        return (
-            "The readings are repeatable: the half-range bars of neighbouring temperatures do not "
-            f"overlap (at worst, {rests})."
-        )
-    overlapping = int(repeatability.pairs - repeatability.pairs_apart)
+def drift_reason(students: int) -> str:
+    """Say why no drift can be told of one set, or of all, where it cannot."""
+    if students > 1:
+        return "The readings of several students are pooled, so the order of drops is not known."
+    return "There are too few repeats."
+
+
+def weight_sentence(energies: Energies, *, assumed: bool) -> str:
+    """Say how heavy the ball is and who says so; `assumed`: nobody does."""
+    if energies.mass_kg is None:
+        return f"The ball's weight was given as {energies.weight_n:g} N."
+    mass = f"{energies.mass_kg * 1000:g} g"
+    if not assumed:
+        return f"The ball's mass was given as {mass}."
+    least, most = (f"{mass_kg * 1000:g} g" for mass_kg in USUAL_MASSES_KG)
     return (
-        f"The readings are {found}: the half-range bars overlap for {overlapping} of "
-        f"{int(repeatability.pairs)} pairs of neighbouring temperatures (at worst, {rests})."
+        f"No mass was given, so {mass} is assumed, the middle of the range that the sport "
+        f"allows ({least} to {most}). Weigh the ball and work again with its own mass."
     )
-
-
-def straightness_sentence(straightness: Straightness) -> str:
-    """Say whether a straight line is enough, what that rests on, and how the points curve."""
-    found = shape(straightness)
-    if found == "cannot be told":
-        return (
-            "Whether a straight line is enough cannot be told: that needs three temperatures with "
-            "repeats, or four without."
-        )
-    test = "lack of fit against the repeats" if straightness.from_repeats else "a squared term"
-    rests = f"(F test of {test}, {p_text(float(straightness.p))})"
-    if found == "straight":
-        return f"A straight line is enough: the points miss it by no more than luck allows {rests}."
-    if found == "scattered" and straightness.degrees_between == 1:
-        return (
-            "The points miss the straight line by more than the repeats account for "
-            f"{rests}, but three temperatures cannot tell a curve from a stray point."
-        )
-    if found == "scattered":
-        return (
-            "The points miss the straight line by more than the repeats account for, but without a "
-            f"clear curve {rests}; something differed from one temperature to the next."
-        )
-    return f"A straight line is not enough: the points lie on a line that {found} {rests}."
-
-
-def trend_reason(trend: Trend) -> str | None:
-    """Say what could not be told of one table's trend, and why; None when all could."""
-    line = trend.line
-    if np.isnan(line.gradient):
-        return "A trend needs readings at two temperatures or more."
-    if line.n < 3:
-        return (
-            "Two temperatures always lie on a line, so its uncertainty and its straightness cannot "
-            "be told."
-        )
-    return extremes.reason(trend.extremes)
 
 
 def _reading_places(resolution_m: float) -> int:

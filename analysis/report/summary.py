@@ -22,19 +22,21 @@ from analysis.quantity.text import (
     resolution_m,
 )
 from analysis.readings.readings import Grid, Readings, grid
-from analysis.report.sentences import spread_reason, trend_reason
-from analysis.statistics import line as extremes
+from analysis.report.sentences import extremes_reason, spread_reason, trend_reason
 from analysis.statistics import spread as drift
 from analysis.statistics import trend as straightness
-from analysis.statistics.energy import Energies, Uncertainties, energies, energies_from_weight
+from analysis.statistics.energy import (
+    USUAL_MASS_KG,
+    Energies,
+    Uncertainties,
+    energies,
+    energies_from_weight,
+)
 from analysis.statistics.spread import Drift, Spread, spread
 from analysis.statistics.trend import Trend, trend
 
 if TYPE_CHECKING:
     import pandas as pd
-
-USUAL_MASS_KG = 0.024
-"""Middle of 23 g to 25 g, the sport's limits (encyclopaedia, "Squash (sport)")."""
 
 MOST_NAMED = 12
 """Temperatures that one sentence names before it counts the rest."""
@@ -216,7 +218,7 @@ def _cannot_say(table: Grid, spreads: Spread, trends: Trend) -> tuple[str, ...]:
     said = [
         *_spread_reasons(table, spreads),
         trend_reason(trends),
-        extremes.reason(trends.extremes),
+        extremes_reason(trends.extremes),
     ]
     if table.students > 1:
         said.append(

@@ -1,4 +1,4 @@
-"""Two procedures side by side, such as reheated between drops (A) and not reheated (B).
+"""Two procedures side by side, such as not reheated between drops (A) and reheated (B).
 
 The spreads are compared in ratio.py; here the tables are brought to the temperatures they share,
 and drift and gradient compared.
@@ -9,11 +9,11 @@ from typing import Protocol
 
 import numpy as np
 
-from analysis.quantity.text import FloatArray, centimetres, fixed, p_text, plus_minus, significant
+from analysis.quantity.text import FloatArray
 from analysis.refusal import Refused
 from analysis.statistics.line import fit_line
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
-from analysis.statistics.spread import LEVEL, Drift, Spread, spread, t_multiplier, two_sided_p
+from analysis.statistics.spread import Drift, Spread, spread, t_multiplier, two_sided_p
 from analysis.statistics.trend import Trend, trend
 
 _SAME_K = 0.05
@@ -85,18 +85,6 @@ def contrast(a: Table, b: Table, resolution_m: float = 0.0) -> Contrast:
     )
 
 
-def sentences(contrast: Contrast, name_a: str, name_b: str) -> tuple[str, str, str]:
-    """Say a sentence each on spread, drift and gradient, also when the readings cannot tell.
-
-    The names stand after a noun, such as "with reheating" and "without reheating".
-    """
-    return (
-        _spread_sentence(contrast.spreads, name_a, name_b),
-        _drift_sentence(contrast.drift_m_per_repeat, name_a, name_b),
-        _gradient_sentence(contrast.gradient_m_per_k, name_a, name_b),
-    )
-
-
 def _matched(a_k: FloatArray, b_k: FloatArray) -> tuple[np.ndarray, np.ndarray, FloatArray]:
     """Rows of A and of B at shared temperatures, in order, and the temperatures left out."""
     same = np.abs(a_k[:, None] - b_k[None, :]) < _SAME_K
@@ -141,63 +129,4 @@ def _gradient_difference(temperatures_k: FloatArray, a: Spread, b: Spread) -> Di
     return _difference(
         (float(gradients[0]), float(gradients[1])),
         (float(line.gradient), float(line.gradient_uncertainty), float(line.degrees_of_freedom)),
-    )
-
-
-def _spread_sentence(found: SpreadRatio, name_a: str, name_b: str) -> str:
-    if found.told_apart is None:
-        return (
-            "The readings cannot tell whether the spread differs: both procedures need repeats "
-            "that do not all agree."
-        )
-    low, high = found.interval
-    ends = f"{significant(low, 2)} to {significant(high, 2)}"
-    if not np.isfinite(high):
-        ends = f"from {significant(low, 2)} without an upper end"
-    size = f"{significant(found.ratio, 2)} times as large {name_b} as {name_a}"
-    span = f"95 % interval {ends}, {p_text(found.p)}"
-    if found.told_apart:
-        return f"The spread of the repeats is {size} ({span})."
-    return (
-        f"The readings cannot tell whether the spread differs: it came out {size}, but luck alone "
-        f"could do that ({span})."
-    )
-
-
-def _drift_sentence(found: Difference, name_a: str, name_b: str) -> str:
-    if np.isnan(found.p):
-        return "The readings cannot tell whether the drift over the repeats differs."
-    each = ", ".join(
-        f"{fixed(float(centimetres(value)), 2)} cm per repeat {name}"
-        for value, name in ((found.a, name_a), (found.b, name_b))
-    )
-    if found.p >= LEVEL:
-        return (
-            "The readings cannot tell whether the drift over the repeats differs "
-            f"({each}; {p_text(found.p)})."
-        )
-    way = "less" if abs(found.b) < abs(found.a) else "more"
-    return (
-        f"Over the repeats the rebound height drifts {way} {name_b} than {name_a} "
-        f"({each}; {p_text(found.p)})."
-    )
-
-
-def _gradient_sentence(found: Difference, name_a: str, name_b: str) -> str:
-    if np.isnan(found.p):
-        return (
-            "The readings cannot tell whether the gradient differs: three temperatures are needed."
-        )
-    size = plus_minus(
-        float(centimetres(found.difference)), float(centimetres(found.uncertainty)), "cm per °C", 2
-    )
-    if found.p >= LEVEL:
-        return (
-            f"The readings cannot tell whether the gradient {name_b} differs from that {name_a} "
-            f"(difference {size}, {p_text(found.p)})."
-        )
-    way = "smaller" if found.difference < 0 else "larger"
-    return (
-        f"The gradient {name_b} is {way} than that {name_a} "
-        f"(by {size.lstrip('-')}, {p_text(found.p)})."
     )

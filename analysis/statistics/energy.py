@@ -11,10 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import FloatArray, centimetres, fixed, plain, ratio, significant
+from analysis.quantity.text import FloatArray, centimetres, plain, ratio
 from analysis.refusal import Refused
 
 GRAVITY_N_PER_KG = 9.81
+USUAL_MASSES_KG = (0.023, 0.025)
+"""The sport's limits for a ball (encyclopaedia, "Squash (sport)")."""
+USUAL_MASS_KG = 0.024
+"""Their middle, for a ball that nobody weighed."""
 
 
 @dataclass(frozen=True)
@@ -82,42 +86,6 @@ def energies_from_weight(
     return _energies(load, drop_height_m, rebound_height_m, uncertainties or Uncertainties())
 
 
-def working(energies: Energies, index: int | tuple[int, ...] = ()) -> tuple[str, ...]:
-    """Set out the calculation for the height at `index`, line by line with units.
-
-    Three significant figures, each worked from unrounded values, which the last line says.
-    """
-    height_m = float(energies.rebound_height_m[index])
-    after = significant(float(energies.after_j[index]), 3)
-    before = significant(energies.before_j, 3)
-    kept = float(energies.fraction[index])
-    rise, fall = _metres(height_m), _metres(energies.drop_height_m)
-    if energies.mass_kg is None:
-        first: tuple[str, ...] = (f"weight of the ball: W = {plain(energies.weight_n, 5)} N",)
-        letters, factors = "W", f"{plain(energies.weight_n, 5)} N"
-    else:
-        mass = plain(energies.mass_kg, 6)
-        gravity = plain(energies.gravity_n_per_kg or 0.0, 5)
-        first = (
-            f"mass of the ball: m = {plain(energies.mass_kg * 1000.0, 3)} g ÷ 1000 = {mass} kg",
-        )
-        letters, factors = "m × g", f"{mass} kg × {gravity} N/kg"
-    return (
-        *first,
-        f"drop height: H = {_in_centimetres(energies.drop_height_m)} cm ÷ 100 = {fall} m",
-        f"rebound height: h = {_in_centimetres(height_m)} cm ÷ 100 = {rise} m",
-        f"energy before the bounce: {letters} × H = {factors} × {fall} m = {before} J",
-        f"energy after the bounce: {letters} × h = {factors} × {rise} m = {after} J",
-        f"energy transferred to the surroundings: {before} J - {after} J = "
-        f"{significant(float(energies.transferred_j[index]), 3)} J",
-        f"fraction of the energy kept (efficiency): {after} J ÷ {before} J = "
-        f"{significant(kept, 3)} = {significant(100.0 * kept, 3)} %",
-        f"coefficient of restitution: √(h ÷ H) = √({rise} m ÷ {fall} m) = "
-        f"{significant(float(energies.restitution[index]), 3)}",
-        "(Results are rounded to three significant figures, each worked from unrounded values.)",
-    )
-
-
 def _energies(
     load: _Load, drop_height_m: float, rebound_height_m: ArrayLike, given: Uncertainties
 ) -> Energies:
@@ -160,12 +128,3 @@ def _possible(height_m: FloatArray, drop_height_m: float) -> None:
             f"A rebound height of {plain(value)} cm is impossible; it must lie between 0 cm and "
             f"the drop height of {plain(float(centimetres(drop_height_m)))} cm."
         )
-
-
-def _metres(length_m: float) -> str:
-    """Write a length in metres to two decimals, more where it has them."""
-    return fixed(length_m, max(2, len(plain(length_m, 4).partition(".")[2])))
-
-
-def _in_centimetres(length_m: float) -> str:
-    return plain(float(centimetres(length_m)), 2)

@@ -1,8 +1,6 @@
-"""Least-squares straight line with its uncertainties.
+"""Straight lines: of least squares, and the steepest and shallowest through every bar.
 
 The formulas are those of ordinary least squares about the centroid, as in JCGM 100:2008, H.3.
-
-The steepest and the shallowest straight line that pass through every bar.
 
 A line a + b x passes through every bar (low to high at each x) when, for its gradient b, the
 highest of the "low - b x" is no higher than the lowest of the "high - b x". The excess of the one
@@ -127,7 +125,7 @@ def extreme_lines(
     """Extreme lines through the bars y ± half_range at x, along the last axis.
 
     x has shape (n,) or that of y (..., n). A bar with any part NaN binds nothing; fewer than two
-    bars at different x, or bars that no straight line passes through, give NaN (see `reason`).
+    bars at different x, or bars that no straight line passes through, give NaN.
     """
     across, middle, half = np.broadcast_arrays(
         *(np.asarray(each, dtype=np.float64) for each in (x, y, half_range))
@@ -147,18 +145,6 @@ def extreme_lines(
         gradient_uncertainty=(steepest + negative) / 2.0,
         bars=np.sum(present, axis=-1).astype(np.float64),
     )
-
-
-def reason(extremes: Extremes) -> str | None:
-    """Why one table has no extreme lines, as a sentence; None when it has them."""
-    if not np.isnan(extremes.steepest_gradient):
-        return None
-    if extremes.bars < 2:
-        return (
-            "Steepest and shallowest lines need half-range bars at two temperatures or more, "
-            "so take repeats at each temperature."
-        )
-    return "No straight line passes through all the half-range bars."
 
 
 def _largest_gradient(

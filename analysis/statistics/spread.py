@@ -1,31 +1,23 @@
 """How much the repeats of a reading spread: school's half-range and the metrologist's measures.
 
-Anomalies are told in anomaly.py, drift over the repeats in drift.py, whether the readings are
-repeatable in repeatability.py, sentences in wording.py.
+Probabilities behind the judgements are Student's t and Fisher's F, NaN where nothing can be said
+(`scipy.special` serves, since `scipy.stats` takes long to import).
 
-Probabilities behind the judgements: Student's t and Fisher's F, NaN where nothing can be said.
-
-`scipy.special` serves, since `scipy.stats` takes long to import.
-
-Anomalies among repeats: Grubbs' two-sided test at 5 %. Reported, never removed.
-
-G is the largest distance of a reading from the mean of its set, in standard deviations. A reading
-is suspected where G exceeds the critical value
+Anomalies among repeats: Grubbs' two-sided test at 5 %. Reported, never removed. G is the largest
+distance of a reading from the mean of its set, in standard deviations. A reading is suspected where
+G exceeds the critical value
     (n - 1)/sqrt(n) * sqrt(t^2 / (n - 2 + t^2)),  t the upper 0.05/(2n) point of Student's t, n - 2
-(Grubbs 1969, as in the NIST/SEMATECH e-handbook, section 1.3.5.17.1, from memory).
+(Grubbs 1969, as in the NIST/SEMATECH e-handbook, section 1.3.5.17.1, from memory). Readings to the
+nearest graduation need care: of 17, 17 and 18 cm the plain test flags the 18, since two equal
+readings look like certainty. So the variance of rounding, resolution^2/12, is added to that of the
+readings; then one graduation's difference is never an anomaly. The price is power, and with three
+readings there is next to none: beside two that agree, the third has to lie 20 graduations out.
 
-Readings to the nearest graduation need care: of 17, 17 and 18 cm the plain test flags the 18, since
-two equal readings look like certainty. So the variance of rounding, resolution^2/12, is added to
-that of the readings; then one graduation's difference is never an anomaly. The price is power, and
-with three readings there is next to none: beside two that agree, the third has to lie 20
-graduations out.
-
-Drift over the repeats: whether the readings of a set fall or rise from first to last.
-
-A ball that is not put back in the water cools from drop to drop, and its later readings come lower.
-So height is fitted against the repeat's number by least squares: a set by itself, which with three
-or five repeats seldom tells anything, and all sets of a table together with one common slope, each
-set keeping its own mean. A slope that differs from set to set adds to the uncertainty of the common
+Drift over the repeats: whether the readings of a set fall or rise from first to last. A ball that
+is not put back in the water cools from drop to drop, and its later readings come lower. So height
+is fitted against the repeat's number by least squares: a set by itself, which with three or five
+repeats seldom tells anything, and all sets of a table together with one common slope, each set
+keeping its own mean. A slope that differs from set to set adds to the uncertainty of the common
 one.
 """
 
@@ -205,7 +197,7 @@ class Spread:
 
     Every array has the shape of the heights without their last axis; metres throughout.
     NaN where it cannot be said: everything but n, mean, smallest, largest and range needs two
-    repeats. `wording.spread_reason` gives the reason as a sentence.
+    repeats. `analysis.report.sentences.spread_reason` gives the reason.
     """
 
     n: IntArray  # readings present

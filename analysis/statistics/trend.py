@@ -1,27 +1,23 @@
-"""The trend of rebound height with temperature: line of best fit, extreme lines, straightness.
+"""The trend of rebound height with temperature: line, extreme lines, straightness, repeatability.
 
 The line is fitted to the means, each counting once, as on a student's graph. It is not forced
 through the origin.
 
-Whether a straight line is enough: lack of fit against the repeats, or a squared term.
+Whether a straight line is enough. With repeats: the scatter of the means about the line (weighted
+by their number of readings, so that it is the least-squares line of all readings) is held against
+the scatter of the repeats about their means, the classical F test of lack of fit. It asks whether
+the means miss the line by more than the repeats account for, so it needs three temperatures and one
+repeated reading. Without repeats: whether a squared term improves the line, which needs four
+temperatures. Points that miss the line need not lie on a curve. They are said to curve only where
+the squared term stands out both from the scatter of the repeats and from what is left once it is
+taken out; with three temperatures nothing is left to compare, so a curve and a stray point look the
+same.
 
-With repeats: the scatter of the means about the line (weighted by their number of readings, so
-that it is the least-squares line of all readings) is held against the scatter of the repeats about
-their means, the classical F test of lack of fit. It asks whether the means miss the line by more
-than the repeats account for, so it needs three temperatures and one repeated reading.
-Without repeats: whether a squared term improves the line, which needs four temperatures.
-
-Points that miss the line need not lie on a curve. They are said to curve only where the squared
-term stands out both from the scatter of the repeats and from what is left once it is taken out;
-with three temperatures nothing is left to compare, so a curve and a stray point look the same.
-
-Whether readings are repeatable: the stated rule, and the number it rests on.
-
-Two neighbouring temperatures are told apart when their bars (mean ± uncertainty, which is the
-half-range) do not overlap, that is when the two half-ranges together are smaller than the change of
-the mean between them. The readings of a table are called repeatable when every pair of neighbours
-is told apart, partly repeatable when some are, not repeatable when none is. The rule asks whether
-the repeats agree well enough for the purpose; it is ours, no source.
+Whether readings are repeatable. Two neighbouring temperatures are told apart when their bars (mean
+± uncertainty, which is the half-range) do not overlap, that is when the two half-ranges together
+are smaller than the change of the mean between them. The readings of a table are called repeatable
+when every pair of neighbours is told apart, partly repeatable when some are, not repeatable when
+none is. The rule asks whether the repeats agree well enough for the purpose; it is ours, no source.
 """
 
 from dataclasses import dataclass, replace
@@ -35,10 +31,7 @@ from analysis.quantity.text import (
     BoolArray,
     FloatArray,
     IntArray,
-    centimetres,
     ratio,
-    significant,
-    temperature_text,
 )
 from analysis.refusal import Refused
 from analysis.statistics.line import Extremes, Line, extreme_lines, fit_line
@@ -261,7 +254,7 @@ def trend(temperatures_k: ArrayLike, spread: Spread) -> Trend:
     means change the same way at every step with no two neighbouring bars overlapping (which tells
     it even for two or three temperatures). In those tests the residual variance is never taken
     smaller than that of rounding, resolution^2/12. One temperature gives NaN throughout; the reason
-    stands in `wording.trend_reason`.
+    stands in `analysis.report.sentences.trend_reason`.
     Raises Refused when a temperature is missing or the shapes do not agree.
     """
     temperatures = _checked(temperatures_k, spread)
@@ -289,58 +282,6 @@ def trend(temperatures_k: ArrayLike, spread: Spread) -> Trend:
         ),
         direction=_direction(line, gradient_p, steps),
     )
-
-
-def sentence(trend: Trend) -> str:
-    """Write the conclusion a student would draw from one table, in °C and cm.
-
-    The gradient has two significant figures; its uncertainty belongs beside it in the report.
-    """
-    if np.isnan(trend.direction):
-        return (
-            "The readings cannot tell how the rebound height depends on the temperature: "
-            "they need at least two temperatures, and repeats or a third temperature."
-        )
-    between = f"etween {temperature_text(trend.lowest_k)} and {temperature_text(trend.highest_k)}"
-    if trend.direction == 0:
-        return f"B{between} the readings show no clear change of rebound height with temperature."
-    verb = "increases" if trend.direction > 0 else "decreases"
-    gradient = significant(abs(float(centimetres(trend.line.gradient))), 2)
-    parts = (
-        f"As the temperature of the ball increases, the rebound height {verb}.",
-        f"B{between} it {verb} by about {gradient} cm for each 1 °C.",
-        _shape_part(trend),
-        _origin_part(trend),
-    )
-    return " ".join(part for part in parts if part)
-
-
-def _shape_part(trend: Trend) -> str:
-    found = shape(trend.straightness)
-    if found == "straight":
-        return "A straight line fits the points."
-    if found == "scattered":
-        return "The points miss the straight line by more than the repeats account for."
-    if found == "cannot be told":
-        return ""
-    steeper = (found == "curves upwards") == (trend.direction > 0)
-    manner = "more steeply" if steeper else "less steeply"
-    verb = "increases" if trend.direction > 0 else "decreases"
-    return (
-        f"The points lie on a curve, not a straight line: the rebound height {verb} {manner} at "
-        "higher temperatures, and the figure given is an average."
-    )
-
-
-def _origin_part(trend: Trend) -> str:
-    if np.isnan(trend.intercept_p) or shape(trend.straightness).startswith("curves"):
-        return ""
-    if trend.intercept_p < LEVEL:
-        return (
-            "The line of best fit does not pass through the origin, so the rebound height is not "
-            "directly proportional to the temperature in °C."
-        )
-    return "The readings cannot tell whether the line of best fit passes through the origin."
 
 
 def _checked(temperatures_k: ArrayLike, spread: Spread) -> FloatArray:

@@ -89,8 +89,9 @@ def _contrasted(options: argparse.Namespace) -> _Made:
 
     from analysis.quantity.text import resolution_m
     from analysis.readings.readings import grid
+    from analysis.report.contrast_sentences import contrast_sentences
     from analysis.report.side_by_side import contrast_frame, draw_contrast
-    from analysis.statistics.contrast import contrast, sentences
+    from analysis.statistics.contrast import contrast
 
     tables, contents = {}, {}
     for name, reheat in zip(NAMES, (False, True), strict=True):
@@ -103,7 +104,7 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     found = contrast(left, put_back, resolution_m(both, places))
     contents["contrast.csv"] = _csv(contrast_frame(found, NAMES, places))
     contents["contrast.png"] = _png(draw_contrast(left, put_back, NAMES))
-    return contents, list(sentences(found, "with the ball left to cool", "with the ball put back"))
+    return contents, list(contrast_sentences(found))
 
 
 def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:

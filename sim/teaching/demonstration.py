@@ -21,7 +21,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.quantity.text import centimetres, fixed, significant, temperature_text
-from analysis.statistics.contrast import contrast, sentences
+from analysis.report.contrast_sentences import contrast_sentences
+from analysis.statistics.contrast import contrast
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
 from physics.reading import Camera, Reader
 from sim import actions as act
@@ -296,7 +297,7 @@ def judged_sentence(shown: Demonstration) -> str:
         for heights_m in shown.standing(shown.drops).heights_m
     )
     found = contrast(left, back, shown.resolution_m)
-    return sentences(found, "with the ball left to cool", "with the ball put back")[0]
+    return contrast_sentences(found)[0]
 
 
 LEAST_WIDTH_CM = 3.0

@@ -5,10 +5,10 @@ import pytest
 
 from analysis.quantity.text import FloatArray, kelvin
 from analysis.refusal import Refused
-from analysis.statistics.contrast import contrast, sentences
+from analysis.report.contrast_sentences import contrast_sentences
+from analysis.statistics.contrast import contrast
 
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
-NAMES = ("with reheating", "without reheating")
 
 
 @dataclass(frozen=True)
@@ -31,16 +31,16 @@ def test_cooling_between_drops_is_found_in_spread_drift_and_said():
     assert found.drift_m_per_repeat.p < 0.05
     assert found.drift_m_per_repeat.difference < 0
     assert found.drift_m_per_repeat.interval[1] < 0
-    spread_text, drift_text, _ = sentences(found, *NAMES)
-    assert "times as large without reheating as with reheating" in spread_text
+    spread_text, drift_text, _ = contrast_sentences(found)
+    assert "times as large with the ball put back as with the ball left to cool" in spread_text
     assert "cannot tell" not in spread_text
-    assert "drifts more without reheating than with reheating" in drift_text
+    assert "drifts more with the ball put back than with the ball left to cool" in drift_text
 
 
 def test_two_alike_procedures_cannot_be_told_apart():
     found = contrast(table(3, 0.007), table(4, 0.007), 0.01)
     assert found.spreads.told_apart is False
-    for text in sentences(found, *NAMES):
+    for text in contrast_sentences(found):
         assert "cannot tell" in text
 
 
@@ -50,8 +50,10 @@ def test_a_smaller_gradient_is_said():
     found = contrast(a, flat, 0.01)
     assert found.gradient_m_per_k.p < 0.05
     assert found.gradient_m_per_k.difference == pytest.approx(-0.002, abs=0.0003)
-    assert "smaller than that with reheating (by 0.00" not in sentences(found, *NAMES)[2]
-    assert "is smaller than that with reheating (by 0.2" in sentences(found, *NAMES)[2]
+    assert (
+        "smaller than that with the ball left to cool (by 0.00" not in contrast_sentences(found)[2]
+    )
+    assert "is smaller than that with the ball left to cool (by 0.2" in contrast_sentences(found)[2]
 
 
 def test_a_curve_shared_by_both_does_not_blur_the_gradient():
@@ -86,7 +88,7 @@ def test_single_readings_cannot_tell_anything_of_spread_or_drift():
     found = contrast(table(1, 0.007, repeats=1), table(2, 0.007, repeats=1), 0.01)
     assert found.spreads.told_apart is None
     assert np.isnan(found.drift_m_per_repeat.p)
-    spread_text, drift_text, _ = sentences(found, *NAMES)
+    spread_text, drift_text, _ = contrast_sentences(found)
     assert "both procedures need repeats" in spread_text
     assert "cannot tell" in drift_text
 
@@ -94,7 +96,7 @@ def test_single_readings_cannot_tell_anything_of_spread_or_drift():
 def test_two_temperatures_cannot_tell_of_the_gradient():
     two = T_C[:2]
     found = contrast(table(1, 0.007, celsius=two), table(2, 0.007, celsius=two), 0.01)
-    assert "three temperatures are needed" in sentences(found, *NAMES)[2]
+    assert "three temperatures are needed" in contrast_sentences(found)[2]
 
 
 def test_drift_degrees_of_freedom_are_welchs():

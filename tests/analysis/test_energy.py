@@ -4,7 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from analysis.refusal import Refused
-from analysis.statistics.energy import Uncertainties, energies, energies_from_weight, working
+from analysis.statistics.energy import Uncertainties, energies, energies_from_weight
 
 
 def test_a_24_g_ball_from_1_m_worked_by_hand():
@@ -42,28 +42,6 @@ def test_uncertainties_are_what_shaking_the_heights_shows():
 
 def test_no_rebound_leaves_the_restitution_without_an_uncertainty():
     assert np.isnan(energies(0.024, 1.0, 0.0, Uncertainties(0.0, 0.01)).restitution_uncertainty)
-
-
-def test_working_from_the_mass():
-    assert working(energies(0.024, 1.0, [0.1, 0.30]), 1) == (
-        "mass of the ball: m = 24 g ÷ 1000 = 0.024 kg",
-        "drop height: H = 100 cm ÷ 100 = 1.00 m",
-        "rebound height: h = 30 cm ÷ 100 = 0.30 m",
-        "energy before the bounce: m × g × H = 0.024 kg × 9.81 N/kg × 1.00 m = 0.235 J",
-        "energy after the bounce: m × g × h = 0.024 kg × 9.81 N/kg × 0.30 m = 0.0706 J",
-        "energy transferred to the surroundings: 0.235 J - 0.0706 J = 0.165 J",
-        "fraction of the energy kept (efficiency): 0.0706 J ÷ 0.235 J = 0.300 = 30.0 %",
-        "coefficient of restitution: √(h ÷ H) = √(0.30 m ÷ 1.00 m) = 0.548",
-        "(Results are rounded to three significant figures, each worked from unrounded values.)",
-    )
-
-
-def test_working_from_the_weight_and_a_mean_with_more_places():
-    lines = working(energies_from_weight(0.24, 0.8, 0.1733))
-    assert lines[0] == "weight of the ball: W = 0.24 N"
-    assert lines[2] == "rebound height: h = 17.33 cm ÷ 100 = 0.1733 m"
-    assert lines[3] == "energy before the bounce: W × H = 0.24 N × 0.80 m = 0.192 J"
-    assert not any("m × g" in line for line in lines)
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.statistics.line import extreme_lines, reason
+from analysis.report.sentences import extremes_reason
+from analysis.statistics.line import extreme_lines
 
 X = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
 
@@ -16,7 +17,7 @@ def test_two_bars_by_hand():
     assert float(found.shallowest_gradient) == pytest.approx(18 / 40)
     assert float(found.shallowest_intercept) == pytest.approx(11 - 20 * 18 / 40)
     assert float(found.gradient_uncertainty) == pytest.approx(2 / 40)
-    assert reason(found) is None
+    assert extremes_reason(found) is None
 
 
 def test_an_inner_bar_can_be_the_one_that_binds():
@@ -31,12 +32,12 @@ def test_bars_that_no_line_passes_through():
     found = extreme_lines([0, 10, 20], [0, 10, 0], [1, 1, 1])
     assert np.isnan(found.steepest_gradient)
     assert np.isnan(found.shallowest_gradient)
-    assert reason(found) == "No straight line passes through all the half-range bars."
+    assert extremes_reason(found) == "No straight line passes through all the half-range bars."
 
 
 def test_one_bar_or_one_temperature_binds_no_gradient():
-    assert "two temperatures" in (reason(extreme_lines([20], [10], [1])) or "")
-    assert "two temperatures" in (reason(extreme_lines(X, X, [1, *[np.nan] * 4])) or "")
+    assert "two temperatures" in (extremes_reason(extreme_lines([20], [10], [1])) or "")
+    assert "two temperatures" in (extremes_reason(extreme_lines(X, X, [1, *[np.nan] * 4])) or "")
     assert np.isnan(extreme_lines([20, 20], [10, 10.5], [1, 1]).steepest_gradient)
 
 

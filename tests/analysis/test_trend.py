@@ -3,8 +3,9 @@ import pytest
 
 from analysis.quantity.text import kelvin
 from analysis.refusal import Refused
+from analysis.report.sentences import conclusion
 from analysis.statistics.spread import spread
-from analysis.statistics.trend import sentence, trend
+from analysis.statistics.trend import trend
 
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
 T_K = kelvin(T_C)
@@ -41,7 +42,7 @@ def test_extreme_lines_pass_through_the_half_range_bars():
 
 
 def test_sentence_of_a_rise():
-    assert sentence(of(RISING)) == (
+    assert conclusion(of(RISING)) == (
         "As the temperature of the ball increases, the rebound height increases. Between 20 °C and "
         "60 °C it increases by about 0.66 cm for each 1 °C. A straight line fits the points. The "
         "line of best fit does not pass through the origin, so the rebound height is not directly "
@@ -50,14 +51,14 @@ def test_sentence_of_a_rise():
 
 
 def test_sentence_of_a_fall():
-    text = sentence(of(RISING[::-1]))
+    text = conclusion(of(RISING[::-1]))
     assert text.startswith("As the temperature of the ball increases, the rebound height decreases")
     assert "it decreases by about 0.66 cm for each 1 °C" in text
 
 
 def test_sentence_of_no_clear_change():
     level = np.random.default_rng(3).integers(18, 23, (5, 3))
-    assert sentence(of(level)) == (
+    assert conclusion(of(level)) == (
         "Between 20 °C and 60 °C the readings show no clear change of rebound height with "
         "temperature."
     )
@@ -74,21 +75,21 @@ def test_sentence_of_no_clear_change():
 )
 def test_sentence_of_a_curve_says_how_it_bends(sign, bend, manner):
     level = 50 + sign * 0.5 * (T_C - 40) + bend * 0.008 * (T_C - 40) ** 2
-    text = sentence(of(level[:, None] + np.array([-0.5, 0.0, 0.5])))
+    text = conclusion(of(level[:, None] + np.array([-0.5, 0.0, 0.5])))
     assert f"{manner} at higher temperatures" in text
     assert "origin" not in text
 
 
 def test_a_line_through_the_origin_is_not_denied():
     heights = 0.5 * T_C[:, None] + np.array([[-1, 1], [0, 1], [1, -1], [-1, 0], [1, 0]])
-    assert "cannot tell whether the line of best fit passes through the origin" in sentence(
+    assert "cannot tell whether the line of best fit passes through the origin" in conclusion(
         of(heights)
     )
 
 
 def test_two_temperatures_tell_a_direction_only_when_their_bars_stay_apart():
     assert of(RISING[:2], T_C[:2]).direction == 1.0
-    assert "increases by about 0.67 cm" in sentence(of(RISING[:2], T_C[:2]))
+    assert "increases by about 0.67 cm" in conclusion(of(RISING[:2], T_C[:2]))
     overlapping = of([[10, 14, 12], [13, 16, 14]], T_C[:2])
     assert overlapping.direction == 0.0
 
@@ -108,7 +109,7 @@ def test_a_step_of_one_graduation_is_no_proof():
 def test_too_little_cannot_be_told_and_is_said(rows):
     found = of(RISING[:rows, :1], T_C[:rows])
     assert np.isnan(found.direction)
-    assert sentence(found).startswith("The readings cannot tell")
+    assert conclusion(found).startswith("The readings cannot tell")
 
 
 def test_many_tables_at_once_are_the_tables_one_by_one():
@@ -119,7 +120,7 @@ def test_many_tables_at_once_are_the_tables_one_by_one():
     assert together.line.gradient[1, 2] == pytest.approx(float(one.line.gradient), rel=1e-12)
     assert together.straightness.p[1, 2] == pytest.approx(float(one.straightness.p), rel=1e-9)
     assert together.gradient_p[1, 2] == pytest.approx(float(one.gradient_p), rel=1e-9)
-    assert sentence(one)
+    assert conclusion(one)
 
 
 def test_level_readings_are_called_a_trend_in_hardly_more_than_one_table_of_twenty():

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 from analysis.quantity.text import centimetres, kelvin
+from analysis.report.sentences import conclusion
 from analysis.statistics.spread import spread
-from analysis.statistics.trend import sentence, trend
+from analysis.statistics.trend import trend
 
 A_C = np.array([0, 20, 40, 60, 80, 100])
 A_CM = np.array(
@@ -61,11 +62,11 @@ def test_table_a_curves_upwards_by_0_0034_cm_per_square_degree():
     assert float(centimetres(found.straightness.curvature_m_per_k2)) == pytest.approx(
         0.0034, abs=0.00005
     )
-    assert "more steeply at higher temperatures" in sentence(found)
+    assert "more steeply at higher temperatures" in conclusion(found)
 
 
 def test_table_s_is_straight_and_misses_the_origin():
-    text = sentence(of(S_C, S_M))
+    text = conclusion(of(S_C, S_M))
     assert "increases by about 0.47 cm for each 1 °C" in text
     assert "A straight line fits the points." in text
     assert "does not pass through the origin" in text

@@ -102,7 +102,6 @@ def _method_boxes(desk: Desk) -> tuple[PageBox, ...]:
 
 METHOD_PAGE: Page = replace(question_page(METHOD, LONG_METHOD), boxes=_method_boxes)
 
-LEFT, BACK = "with the ball left to cool", "with the ball put back"
 LEAST = 2
 """Repeats of one way at one temperature that can be held against the other."""
 
@@ -149,11 +148,12 @@ def _said(lines: tuple[Line, ...]) -> tuple[str, ...]:
         return ()
     # The analysis is imported for the first comparison; no frame waits for it before.
     from analysis.quantity.text import metres
-    from analysis.statistics.contrast import contrast, sentences
+    from analysis.report.contrast_sentences import contrast_sentences
+    from analysis.statistics.contrast import contrast
 
     places = max(line.decimal_places for line in lines)
     found = contrast(_grid(tables.left), _grid(tables.back), float(metres(10.0**-places)))
-    return sentences(found, LEFT, BACK)
+    return contrast_sentences(found)
 
 
 def parted(lines: tuple[Line, ...]) -> Tables:
