@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import TypeVar
 
 from sim import actions as act
 from sim.refusal import NotPossible
-from sim.state import Axis, State
+from sim.state import Axis, State, replace
 
 Key = TypeVar("Key")
 
@@ -102,9 +100,13 @@ def ask_for_feedback(state: State, action: act.AskForFeedback) -> State:
     return replace(state, book=replace(state.book, tries=tries))
 
 
-def _written(texts: Mapping[Key, str], key: Key, text: str) -> Mapping[Key, str]:
-    kept = {old: value for old, value in texts.items() if old != key}
-    return MappingProxyType({**kept, key: text} if text else kept)
+def _written(texts: MappingProxyType[Key, str], key: Key, text: str) -> MappingProxyType[Key, str]:
+    """The texts with one of them written anew, last of all, or taken out."""
+    written = texts.copy()
+    written.pop(key, None)
+    if text:
+        written[key] = text
+    return MappingProxyType(written)
 
 
 def _short_enough(text: str) -> None:

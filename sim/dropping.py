@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from physics.ball import PLAYING_SPEEDS
 from physics.drop import bounce, released_height_m
@@ -12,7 +11,7 @@ from sim import actions as act
 from sim.chance import single_chance
 from sim.passing import advance, advance_in_flight, cautioned
 from sim.refusal import NotPossible
-from sim.state import CameraStand, Drop, Place, RoughReading, State
+from sim.state import CameraStand, Drop, Place, RoughReading, State, replace
 
 MOVING_S = 1.5
 """How long the ball moves after its release: the fall and the first bounces, until it

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from physics.bath import Temperatures, read_thermometer_k, soaked, standing
 from physics.heat import in_air, in_flight
-from sim.state import Caution, Place, State
+from sim.state import Caution, Place, State, replace
 
 
 def advance(state: State, time_s: float) -> State:

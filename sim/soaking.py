@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from physics.bath import mixed_k
 from physics.constants import ZERO_CELSIUS_K
 from physics.heat import FILM_LASTS_S
@@ -11,7 +9,7 @@ from sim import actions as act
 from sim.passing import advance, cautioned
 from sim.procedure import JUG_K, KETTLE_K
 from sim.refusal import NotPossible
-from sim.state import BEAKER_HOLDS_KG, Place, State
+from sim.state import BEAKER_HOLDS_KG, Place, State, replace
 
 SPILL_KG = 0.010
 """What careless pouring sends over the rim. Stated assumption."""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from physics.ball import FAST, Ball, individual
 from physics.constants import ZERO_CELSIUS_K
@@ -127,7 +126,7 @@ class Axis:
     large_square: float
 
 
-def _nothing() -> Mapping[Any, Any]:
+def _nothing() -> MappingProxyType[Any, Any]:
     return MappingProxyType({})
 
 
@@ -135,12 +134,12 @@ def _nothing() -> Mapping[Any, Any]:
 class Book:
     """What the student has written and drawn in the exercise book."""
 
-    cells: Mapping[tuple[int, int], str] = field(default_factory=_nothing)
-    answers: Mapping[tuple[str, str], str] = field(default_factory=_nothing)
-    axes: Mapping[Literal["across", "up"], Axis] = field(default_factory=_nothing)
+    cells: MappingProxyType[tuple[int, int], str] = field(default_factory=_nothing)
+    answers: MappingProxyType[tuple[str, str], str] = field(default_factory=_nothing)
+    axes: MappingProxyType[Literal["across", "up"], Axis] = field(default_factory=_nothing)
     crosses: tuple[tuple[float, float], ...] = ()
     line: tuple[tuple[float, float], ...] = ()
-    tries: Mapping[str, int] = field(default_factory=_nothing)
+    tries: MappingProxyType[str, int] = field(default_factory=_nothing)
     """How often feedback was asked for, by page."""
 
 
@@ -177,6 +176,24 @@ class State:
     rough: tuple[RoughReading, ...] = ()
     cautions: tuple[Caution, ...] = ()
     book: Book = field(default_factory=Book)
+
+
+Replaced = TypeVar("Replaced")
+
+
+def replace(value: Replaced, /, **changes: Any) -> Replaced:
+    """As `dataclasses.replace`, in an eighth of the time; the fold does little else.
+
+    For frozen dataclasses that check nothing when they are made. Raises TypeError for a name
+    that is no field.
+    """
+    fields = value.__dict__
+    if not changes.keys() <= fields.keys():
+        raise TypeError(f"{type(value).__name__} has no {', '.join(changes.keys() - fields)}.")
+    new = object.__new__(type(value))
+    new.__dict__.update(fields)
+    new.__dict__.update(changes)
+    return new
 
 
 def beginning(setup: Setup) -> State:
