@@ -129,12 +129,13 @@ def _analyse(path: Path, folder: Path, options: argparse.Namespace) -> dict[str,
 
 
 def _weighed(options: argparse.Namespace) -> Weighed | None:
+    from analysis.quantity.units import kilograms
     from analysis.report.summary import Weighed
 
     if options.weight_n is not None:
         return Weighed(weight_n=options.weight_n, assumed=False)
     if options.mass_g is not None:
-        return Weighed(mass_kg=options.mass_g / 1000, assumed=False)
+        return Weighed(mass_kg=kilograms(options.mass_g), assumed=False)
     return None
 
 

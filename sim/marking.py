@@ -15,7 +15,8 @@ from typing import Literal
 from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Remark
 from analysis.marking.work import Axis, Graph, RoughReading, Work
-from analysis.quantity.text import celsius, centimetres, plain
+from analysis.quantity.text import plain
+from analysis.quantity.units import celsius, centimetres, grams
 from sim.state import Book, State
 
 _SCRAP = Work(
@@ -47,7 +48,7 @@ def work_of(state: State) -> Work:
         answers=_answers(state),
         rough=_rough(state),
         drop_height_cm=_drop_height_cm(state),
-        mass_g=round(state.ball.mass_kg * 1000.0, PLACES),
+        mass_g=round(grams(state.ball.mass_kg), PLACES),
         tries=book.tries,
     )
 

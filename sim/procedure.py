@@ -10,15 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 from msgspec import Struct
 
-from analysis.quantity.text import celsius, centimetres, plain
-from physics.constants import ZERO_CELSIUS_K
+from analysis.quantity.text import plain
+from analysis.quantity.units import celsius, centimetres, kelvin
 from physics.number import Number
 from physics.reading import CAMERAS, HURRIED, READERS, Camera, Reader
 from sim.refusal import NotPossible
 
-KETTLE_K = ZERO_CELSIUS_K + 95.0
+KETTLE_K = kelvin(95.0)
 """The kettle is kept hot, a little below the boil. Stated assumption."""
-JUG_K = ZERO_CELSIUS_K + 5.0
+JUG_K = kelvin(5.0)
 """The cold jug has stood in a refrigerator. Stated assumption."""
 USUAL_DROP_HEIGHT_M = 1.0
 """The length of the rule, and what the ball falls from where no plan says otherwise."""
@@ -56,7 +56,7 @@ class Procedure:
     """
 
     temperatures_k: tuple[float, ...] = tuple(
-        ZERO_CELSIUS_K + celsius for celsius in (20.0, 30.0, 40.0, 50.0, 60.0)
+        kelvin(each) for each in (20.0, 30.0, 40.0, 50.0, 60.0)
     )
     repeats: int = 5
     drop_height_m: float = USUAL_DROP_HEIGHT_M
@@ -73,9 +73,9 @@ class Procedure:
         for temperature_k in self.temperatures_k:
             if not JUG_K < temperature_k < KETTLE_K:
                 raise NotPossible(
-                    f"Water at {temperature_k - ZERO_CELSIUS_K:g} °C cannot be mixed from a jug "
-                    f"at {JUG_K - ZERO_CELSIUS_K:g} °C and a kettle at "
-                    f"{KETTLE_K - ZERO_CELSIUS_K:g} °C; choose a temperature between them."
+                    f"Water at {celsius(temperature_k):g} °C cannot be mixed from a jug "
+                    f"at {celsius(JUG_K):g} °C and a kettle at "
+                    f"{celsius(KETTLE_K):g} °C; choose a temperature between them."
                 )
         if self.repeats < 1:
             raise NotPossible("A practical needs at least one drop at each temperature.")
@@ -84,7 +84,7 @@ class Procedure:
         if not 0.05 <= self.drop_height_m <= 2.0:
             raise NotPossible(
                 f"The ball can be dropped from 5 cm to 200 cm, not from "
-                f"{self.drop_height_m * 100:g} cm."
+                f"{centimetres(self.drop_height_m):g} cm."
             )
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from analysis.quantity.units import grams, kelvin
 from physics.bath import mixed_k
-from physics.constants import ZERO_CELSIUS_K
 from physics.heat import FILM_LASTS_S
 from sim import actions as act
 from sim.passing import advance, cautioned
@@ -19,10 +19,10 @@ SMALLEST_POUR_KG = 1e-4
 """Less than a drop or two is no pouring, and a beaker that holds no more is empty."""
 COVERING_KG = 0.080
 """Water that just covers the ball in a beaker 7 cm wide. Stated assumption."""
-TONGS_FROM_K = ZERO_CELSIUS_K + 50.0
+TONGS_FROM_K = kelvin(50.0)
 """From here on a bare hand is refused: 51 °C scalds in minutes, 60 °C in seconds
 (adult skin, after Moritz and Henriques, Am. J. Pathol. 23, 1947, 695; from memory)."""
-SCALDS_FROM_K = ZERO_CELSIUS_K + 60.0
+SCALDS_FROM_K = kelvin(60.0)
 LONGEST_WAIT_S = 24 * 3600.0
 
 HOT_WATER = (
@@ -38,8 +38,8 @@ SPILT = "Water is on the floor: wipe it up at once, a wet floor is slippery."
 def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: float) -> State:
     if not SMALLEST_POUR_KG <= action.mass_kg <= BEAKER_HOLDS_KG:
         raise NotPossible(
-            f"Pour between {SMALLEST_POUR_KG * 1000:.1f} g and {BEAKER_HOLDS_KG * 1000:.0f} g "
-            f"of water at a time; {action.mass_kg * 1000:.1f} g was asked for."
+            f"Pour between {grams(SMALLEST_POUR_KG):.1f} g and {grams(BEAKER_HOLDS_KG):.0f} g "
+            f"of water at a time; {grams(action.mass_kg):.1f} g was asked for."
         )
     careful = action.carefully
     state = advance(state, action.handling_time_s * (1.0 if careful else HURRY))
@@ -71,8 +71,8 @@ def pour_away(state: State, action: act.PourAway) -> State:
         raise NotPossible("Lift the ball out before pouring water away.")
     if not SMALLEST_POUR_KG <= action.mass_kg <= state.water_kg:
         raise NotPossible(
-            f"The beaker holds {state.water_kg * 1000:.0f} g of water, so "
-            f"{action.mass_kg * 1000:.1f} g cannot be poured away."
+            f"The beaker holds {grams(state.water_kg):.0f} g of water, so "
+            f"{grams(action.mass_kg):.1f} g cannot be poured away."
         )
     state = advance(state, action.handling_time_s)
     left_kg = state.water_kg - action.mass_kg

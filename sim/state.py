@@ -8,14 +8,14 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Literal, TypeVar
 
+from analysis.quantity.units import kelvin
 from physics.ball import FAST, Ball, individual
-from physics.constants import ZERO_CELSIUS_K
 from physics.drop import HAND_SD_M
 from physics.reading import Camera, Reading
 from sim.chance import apparatus_chance, place_of
 from sim.procedure import USUAL_DROP_HEIGHT_M, Procedure
 
-ROOM_K = ZERO_CELSIUS_K + 20.0
+ROOM_K = kelvin(20.0)
 BEAKER_HOLDS_KG = 0.400
 """A common 400 ml beaker, filled to the brim."""
 THERMOMETER_ERROR_SD_K = 0.3

@@ -25,6 +25,7 @@ from analysis.marking.questions import ENERGY
 from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.work import Work
 from analysis.quantity.text import plain, significant
+from analysis.quantity.units import centimetres, kilograms, metres, percent
 from analysis.quantity.written import Given, Kind, rounds_to
 
 GRAVITIES = (9.8, 9.81, 10.0)
@@ -59,17 +60,17 @@ class Heights:
 def heights(work: Work, before: Given | None, after: Given | None) -> Heights:
     """Heights of a piece of work; `before` and `after` are its own answers where given."""
     source = picked_set(work)
-    exact = sum(source.standing_cm) / len(source.standing_cm) / 100 if source else math.nan
+    exact = metres(sum(source.standing_cm) / len(source.standing_cm)) if source else math.nan
     own_mean, follows = _own_mean_m(work)
     right = [value for value in (exact, own_mean if follows else math.nan) if value > 0]
     wrong = [] if follows or math.isnan(own_mean) else [own_mean]
     return Heights(
-        before_m=work.drop_height_cm / 100,
+        before_m=metres(work.drop_height_cm),
         after_m=tuple(right),
         own_mean_m=tuple(wrong),
         own_before_m=_as_metres(before),
         own_after_m=_as_metres(after),
-        after_step_m=10.0 ** -readings_places(work) / 100,
+        after_step_m=metres(10.0 ** -readings_places(work)),
     )
 
 
@@ -81,7 +82,7 @@ def _own_mean_m(work: Work) -> tuple[float, bool]:
     table = own_table(work)
     copied = copies(table, reading_sets(work)) if work.rough is not None else None
     checks = [one for one in mean_checks(table, copied) if one.row == row]
-    return row.mean_cm / 100, bool(checks) and checks[0].follows == "yes"
+    return metres(row.mean_cm), bool(checks) and checks[0].follows == "yes"
 
 
 def _as_metres(answer: Given | None) -> tuple[float, ...]:
@@ -178,7 +179,7 @@ _RESULTS = (BEFORE, AFTER, TRANSFERRED, EFFICIENCY)
 def mark_energy(work: Work) -> tuple[Remark, ...]:
     """Mark the numbers of the Energy page."""
     found = heights(work, given(work, HEIGHT_BEFORE), given(work, HEIGHT_AFTER))
-    chain = Chain(found, work.mass_g / 1000, given(work, BEFORE), given(work, AFTER))
+    chain = Chain(found, kilograms(work.mass_g), given(work, BEFORE), given(work, AFTER))
     return (
         *judge(work, HEIGHT_BEFORE, _height_before(found)),
         *judge(work, HEIGHT_AFTER, _height_after(found)),
@@ -198,7 +199,7 @@ def _height_before(found: Heights) -> Expected:
 
     return Expected(
         right=(exact,),
-        worked=f"{plain(exact * 100)} cm ÷ 100 = {plain(exact)} m.",
+        worked=f"{plain(centimetres(exact))} cm ÷ 100 = {plain(exact)} m.",
         slips={CONVERSION: (exact, exact * 100, exact * 10, exact / 100)},
         near=near,
         nudge="This is not the height that the ball was dropped from.",
@@ -219,7 +220,7 @@ def _height_after(found: Heights) -> Expected | None:
     return Expected(
         right=found.after_m,
         own=found.own_mean_m,
-        worked=f"{plain(exact * 100)} cm ÷ 100 = {plain(exact, 4)} m.",
+        worked=f"{plain(centimetres(exact))} cm ÷ 100 = {plain(exact, 4)} m.",
         slips={CONVERSION: tuple(h * size for h in every for size in (1.0, 10.0, 100.0))},
         near=near,
         nudge="This is not the mean in your table at the temperature named.",
@@ -318,17 +319,17 @@ def _efficiency(chain: Chain) -> Expected | None:
     found = chain.heights
     if not found.after_m:
         return None
-    right = [100 * h / found.before_m for h in found.after_m]
+    right = [percent(h / found.before_m) for h in found.after_m]
     before = (found.before_m, *found.own_before_m)
     own = [
-        100 * h / drop
+        percent(h / drop)
         for h in (*found.after_m, *found.own_mean_m, *found.own_after_m)
         for drop in before
         if drop > 0
     ]
 
     def percentage(before: float, after: float) -> float:
-        return 100 * after / before
+        return percent(after / before)
 
     share = right[0]
     return Expected(

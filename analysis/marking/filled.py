@@ -19,8 +19,8 @@ from types import MappingProxyType
 
 from analysis.marking.questions import ANSWERED
 from analysis.marking.work import Cell, Question, Work
-from analysis.quantity.headings import DROP_HEIGHT, own_heading, read_heading
-from analysis.quantity.units import plain
+from analysis.quantity.headings import DROP_HEIGHT, KIND, MASS, own_heading, read_heading
+from analysis.quantity.units import normalised, restated, school_unit
 from analysis.quantity.written import Cell as Content
 from analysis.quantity.written import decimals_needed, is_blank, number
 from analysis.readings.sheets import Sheet, sheets
@@ -66,8 +66,8 @@ def read_work(path: str | Path) -> Work:
     return Work(
         cells=MappingProxyType(_cells(place)),
         answers=MappingProxyType(_answers([place.sheet, *others], place)),
-        drop_height_cm=_setting(path.name, place, others, "drop height"),
-        mass_g=_setting(path.name, place, others, "mass"),
+        drop_height_cm=_setting(path.name, place, others, DROP_HEIGHT),
+        mass_g=_setting(path.name, place, others, MASS),
     )
 
 
@@ -155,7 +155,7 @@ def _question(row: list[Content]) -> tuple[Question, str] | None:
 
 
 def _key(cell: Content) -> str:
-    return plain(str(cell)).strip(" .?:")
+    return normalised(str(cell)).strip(" .?:")
 
 
 def _answer_text(cell: Content) -> str:
@@ -164,14 +164,14 @@ def _answer_text(cell: Content) -> str:
 
 def _setting(source: str, place: _Place, others: Iterable[Sheet], name: str) -> float:
     """A number above 0 beside "drop height / cm" or "mass / g", wherever outside the table."""
-    usual: Mapping[str, float] = {"drop height": 100.0, "mass": 24.0}
+    usual: Mapping[str, float] = {DROP_HEIGHT: 100.0, MASS: 24.0}
     rows = [*place.sheet.rows[: place.top], *place.sheet.rows[place.end :]]
     rows += [row for sheet in others for row in sheet.rows[:200]]
     for row in rows:
         for at, cell in enumerate(row[:-1]):
             unit = _setting_unit(cell, name)
             if unit:
-                value = number(row[at + 1], None).value * unit
+                value = restated(number(row[at + 1], None).value, unit, school_unit(KIND[name]))
                 if not 0 < value < 1e6:
                     raise Refused(
                         f"In {source} the {name} beside {str(cell)!r} is not a number above 0: "
@@ -181,15 +181,9 @@ def _setting(source: str, place: _Place, others: Iterable[Sheet], name: str) -> 
     return usual[name]
 
 
-def _setting_unit(cell: Content, name: str) -> float:
-    """What one of the unit is in cm or g; 0 where the cell is no such setting."""
+def _setting_unit(cell: Content, name: str) -> str | None:
+    """The unit of a setting's heading; None where the cell is no such setting."""
     if not isinstance(cell, str) or len(cell) > 100:
-        return 0.0
-    if name == "mass":
-        bare, _, unit = plain(cell).partition("/")
-        known = {"mass": "", "mass of ball": "", "mass of the ball": ""}
-        return {"g": 1.0, "kg": 1000.0}.get(unit.strip(), 0.0) if bare.strip() in known else 0.0
+        return None
     heading = read_heading(cell)
-    if heading.quantity != DROP_HEIGHT:
-        return 0.0
-    return {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54}.get(heading.unit or "", 0.0)
+    return heading.unit if heading.quantity == name and heading.fits else None

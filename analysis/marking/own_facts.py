@@ -10,7 +10,7 @@ import numpy as np
 from analysis.marking.own_table import ReadingSet, own_table, reading_sets
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
-from analysis.quantity.text import kelvin
+from analysis.quantity.units import centimetres, kelvin, metres
 from analysis.statistics.spread import Spread, spread
 from analysis.statistics.trend import repeatability, verdict
 
@@ -86,7 +86,7 @@ def own_readings(work: Work) -> OwnReadings:
     heights = np.full((len(sets), longest), np.nan)
     for row, one in enumerate(sets):
         heights[row, : len(one.standing_cm)] = one.standing_cm
-    spreads = spread(heights / 100.0, 10.0 ** -_places(work) / 100.0)
+    spreads = spread(metres(heights), metres(10.0 ** -_places(work)))
     found = repeatability(kelvin([one.temperature_c for one in sets]), spreads)
     return OwnReadings(verdict(found), *_numbers(spreads, heights))
 
@@ -108,8 +108,8 @@ def _numbers(
     means = spreads.mean_m
     wide = np.concatenate((spreads.half_range_m, spreads.uncertainty_m, spreads.range_m))
     changes = np.abs(np.diff(means))
-    others = np.concatenate((heights_cm.ravel() / 100.0, means, changes))
-    return _known(wide * 100.0), _known(spreads.percentage), _known(others * 100.0)
+    others = np.concatenate((metres(heights_cm.ravel()), means, changes))
+    return _known(centimetres(wide)), _known(spreads.percentage), _known(centimetres(others))
 
 
 def _known(values: np.ndarray) -> tuple[float, ...]:

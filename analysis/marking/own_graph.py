@@ -44,8 +44,13 @@ from analysis.marking.own_table import OwnTable
 from analysis.marking.work import Axis, Graph
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
-from analysis.quantity.text import ZERO_CELSIUS_K
-from analysis.quantity.units import KIND_OF, to_si
+from analysis.quantity.units import (
+    KIND_OF,
+    centimetres,
+    metres,
+    restated,
+    school_unit,
+)
 from analysis.statistics.line import extreme_lines, fit_line
 from analysis.statistics.spread import spread
 
@@ -189,13 +194,7 @@ def unit_of(axis: OwnAxis, table: OwnTable) -> str:
 def in_unit(school: Values | float, unit: str) -> Values:
     """Temperatures in °C or heights in cm, restated in another unit."""
     values = np.asarray(school, dtype=np.float64)
-    if unit == "K":
-        return values + ZERO_CELSIUS_K
-    if unit == "°F":
-        return values * 9 / 5 + 32
-    if KIND_OF.get(unit) == "length":
-        return values / (float(to_si(np.array(1.0), unit)) * 100.0)
-    return values
+    return restated(values, school_unit(KIND_OF[unit]), unit) if unit in KIND_OF else values
 
 
 def _has_scale(axis: Axis) -> bool:
@@ -237,7 +236,7 @@ def _points(table: OwnTable, temperature_unit: str, height_unit: str) -> tuple[V
         heights[place, : len(row.heights_cm)] = row.heights_cm
     half = np.full(len(rows), math.nan)
     if not np.isnan(heights).all():
-        half = spread(heights / 100.0, 10.0**-table.places / 100.0).uncertainty_m * 100.0
+        half = centimetres(spread(metres(heights), metres(10.0**-table.places)).uncertainty_m)
     temperature = in_unit(np.array([row.temperature_c for row in rows]), temperature_unit)
     height = in_unit(np.array([row.mean_cm for row in rows]), height_unit)
     return np.column_stack([temperature, height]), in_unit(half, height_unit)

@@ -16,8 +16,14 @@ import numpy as np
 
 from analysis.marking.work import Cell, RoughReading, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
-from analysis.quantity.text import ZERO_CELSIUS_K
-from analysis.quantity.units import KIND_OF, places_in_cm, plain, to_si, unit_named
+from analysis.quantity.units import (
+    KIND_OF,
+    normalised,
+    places_in_cm,
+    restated,
+    school_unit,
+    unit_named,
+)
 from analysis.quantity.written import number
 from analysis.readings.sets import Repeats, sets_of_repeats
 
@@ -172,7 +178,7 @@ def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
         return None
     marked = _MARKED.fullmatch(text)
     bare = marked[1] if marked else text
-    stands = _TRAILING_UNIT.fullmatch(plain(bare))
+    stands = _TRAILING_UNIT.fullmatch(normalised(bare))
     own = unit_named(stands[1]) if stands else None
     if own and KIND_OF[own] == KIND_OF[unit]:
         unit = own
@@ -189,8 +195,7 @@ def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
 
 def to_school(value: float, unit: str) -> float:
     """A length in cm, a temperature in °C, of a value in some unit."""
-    si = float(to_si(np.array(value), unit))
-    return round(si - ZERO_CELSIUS_K if KIND_OF[unit] == "temperature" else si * 100.0, 9)
+    return round(restated(value, unit, school_unit(KIND_OF[unit])), 9)
 
 
 def _only_counts(row: Row) -> bool:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from analysis.paper.scales import Scale, choose_scale
 from analysis.quantity.text import fixed, plain, significant
+from analysis.quantity.units import kilograms, metres, percent
 from analysis.statistics.energy import Energies, energies
 
 if TYPE_CHECKING:
@@ -98,8 +99,8 @@ def repeatable_reason(study: Study) -> str:
 def _energies(study: Study) -> Energies:
     assert study.named_row is not None
     work = study.work
-    mean_m = study.named_row.mean_cm / 100.0
-    return energies(work.mass_g / 1000.0, work.drop_height_cm / 100.0, mean_m)
+    mean_m = metres(study.named_row.mean_cm)
+    return energies(kilograms(work.mass_g), metres(work.drop_height_cm), mean_m)
 
 
 def height_after(study: Study) -> str:
@@ -119,7 +120,7 @@ def large_square(side: Side) -> RightAnswer:
 
 def height_before(study: Study) -> str:
     """The drop height, in metres."""
-    return f"{fixed(study.work.drop_height_cm / 100.0, 2)} m"
+    return f"{fixed(metres(study.work.drop_height_cm), 2)} m"
 
 
 def energy_before(study: Study) -> str:
@@ -139,4 +140,4 @@ def energy_transferred(study: Study) -> str:
 
 def efficiency(study: Study) -> str:
     """The share that is left, in per cent."""
-    return f"{significant(100.0 * float(_energies(study).fraction), 3)} %"
+    return f"{significant(percent(float(_energies(study).fraction)), 3)} %"

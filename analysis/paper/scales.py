@@ -14,7 +14,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-MM_PER_INCH = 25.4
+from analysis.quantity.units import restated
+
+MM_PER_INCH = restated(1.0, "in", "mm")
 POINTS_PER_INCH = 72
 
 LARGE_ACROSS, LARGE_UP = 8, 10

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from analysis.quantity.units import KIND_OF, Kind, plain, unit_named
+from analysis.quantity.units import KIND_OF, Kind, normalised, unit_named
 
 TEMPERATURE: Final = "temperature"
 REBOUND_HEIGHT: Final = "rebound height"
@@ -25,6 +25,7 @@ REHEATED: Final = "reheated"
 STUDENT: Final = "student"
 MEAN: Final = "mean"
 RESOLUTION: Final = "resolution"
+MASS: Final = "mass"
 
 # What a unit must measure; quantities that are not here carry none.
 KIND: dict[str, Kind] = {
@@ -35,6 +36,7 @@ KIND: dict[str, Kind] = {
     MEAN: "length",
     RESOLUTION: "length",
     ELAPSED_TIME: "time",
+    MASS: "mass",
 }
 
 _NAMES = {
@@ -51,6 +53,7 @@ _NAMES = {
     MEAN: "mean|average|mean height|average height|mean rebound height|average rebound height"
     "|mean rebound|average rebound",
     RESOLUTION: "resolution",
+    MASS: "mass|mass of ball|mass of the ball",
 }
 _QUANTITY_OF = {name: quantity for quantity, all_ in _NAMES.items() for name in all_.split("|")}
 
@@ -82,7 +85,7 @@ class Heading:
 @lru_cache(maxsize=4096)
 def read_heading(text: str) -> Heading:
     """Heading that a cell's text holds; its quantity is "" when it is none of ours."""
-    name, unit_text = _parted(plain(text))
+    name, unit_text = _parted(normalised(text))
     quantity, number = _quantity(name)
     unit = unit_named(unit_text) if unit_text else None
     if quantity == TEMPERATURE and unit is not None and KIND_OF[unit] == "time":
@@ -175,7 +178,7 @@ class OwnHeading:
 @lru_cache(maxsize=1024)
 def own_heading(text: str) -> OwnHeading:
     """Read a heading: "quantity / unit", "quantity (unit)" or "quantity unit"."""
-    name, unit_text = _own_parted(plain(text))
+    name, unit_text = _own_parted(normalised(text))
     short = tuple(word[1] for word in _WORD.finditer(name) if word[1] in _SHORT)
     full = " ".join(_spelled_out(word) for word in name.replace(".", " ").split())
     unit = unit_named(unit_text) if unit_text else None

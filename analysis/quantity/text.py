@@ -28,6 +28,8 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from analysis.quantity.units import celsius, metres
+
 FloatArray: TypeAlias = NDArray[np.float64]
 BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.int64]
@@ -43,13 +45,8 @@ def ratio(above: ArrayLike, below: ArrayLike) -> FloatArray:
     return answer
 
 
-ZERO_CELSIUS_K = 273.15
-"""0 °C in kelvin, exact by the definition of the Celsius temperature (SI Brochure, 2.3.4)."""
-
 MISSING = "–"
 """Stands in a cell for a figure that cannot be given."""
-
-_CM_PER_M = 100.0
 
 
 @dataclass(frozen=True)
@@ -63,26 +60,6 @@ class MeanRule:
 
     extra_places: int = 1
     threshold: float = 0.5
-
-
-def celsius(temperature_k: ArrayLike) -> FloatArray:
-    """Kelvin to degrees Celsius, any shape."""
-    return np.asarray(temperature_k, dtype=np.float64) - ZERO_CELSIUS_K
-
-
-def kelvin(temperature_c: ArrayLike) -> FloatArray:
-    """Degrees Celsius to kelvin, any shape."""
-    return np.asarray(temperature_c, dtype=np.float64) + ZERO_CELSIUS_K
-
-
-def centimetres(length_m: ArrayLike) -> FloatArray:
-    """Metres to centimetres, any shape."""
-    return np.asarray(length_m, dtype=np.float64) * _CM_PER_M
-
-
-def metres(length_cm: ArrayLike) -> FloatArray:
-    """Centimetres to metres, any shape."""
-    return np.asarray(length_cm, dtype=np.float64) / _CM_PER_M
 
 
 def fixed(value: float, places: int) -> str:
@@ -196,7 +173,7 @@ def resolution_m(heights_m: ArrayLike, decimal_places: int) -> float:
     """
     heights = np.asarray(heights_m, dtype=np.float64)
     heights = heights[np.isfinite(heights)]
-    step_m = 10.0**-decimal_places / 100.0
+    step_m = metres(10.0**-decimal_places)
     if heights.size < LEAST_READINGS or np.ptp(heights) == 0.0:
         return step_m
     coarse = heights / (COARSER * step_m)

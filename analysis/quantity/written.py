@@ -16,7 +16,7 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from analysis.quantity.units import KIND_OF, plain, to_si, unit_named
+from analysis.quantity.units import KIND_OF, normalised, to_si, unit_named
 from analysis.refusal import quoted
 
 Cell = str | float
@@ -65,7 +65,7 @@ _MEND = ": write a number, or leave the cell blank if nothing was read"
 
 
 def _from_text(cell: str, unit: str | None) -> Number:
-    text = plain(cell)
+    text = normalised(cell)
     if text in _NO_READING:
         return Number(math.nan)
     found = _NUMBER.fullmatch(text)
@@ -102,7 +102,7 @@ def is_blank(cell: Cell) -> bool:
 
 def yes_or_no(cell: Cell) -> bool | None:
     """Yes, true and 1 give True; no, false and 0 give False; anything else gives None."""
-    return _YES_NO.get(plain(f"{cell:g}" if isinstance(cell, float) else cell))
+    return _YES_NO.get(normalised(f"{cell:g}" if isinstance(cell, float) else cell))
 
 
 def name(cell: Cell) -> str:
@@ -187,7 +187,7 @@ def read_answer(text: str, kind: Kind, unit: str = "") -> Given | None:
     Energies are asked for in J, temperatures in °C, gradients per °C.
     """
     marked = _RAISED.sub(lambda found: "^" + found[0].translate(_SUPERSCRIPTS), text)
-    line = plain(marked).rpartition("=")[2]
+    line = normalised(marked).rpartition("=")[2]
     line = _EACH_ONE.sub(r"\1 ", _UNIT_POWER.sub(" per", line).replace("^per", " per"))
     found = list(_ANSWER.finditer(line))
     if len(found) != 1:

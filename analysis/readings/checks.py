@@ -7,7 +7,6 @@ What was noticed and mended on the way in, each said in one sentence.
 
 from __future__ import annotations
 
-import math
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -22,7 +21,7 @@ from analysis.quantity.headings import (
     TEMPERATURE,
     TRUE_TEMPERATURE,
 )
-from analysis.quantity.text import ZERO_CELSIUS_K
+from analysis.quantity.units import celsius, centimetres, kelvin, restated
 from analysis.readings.drops import MOST_REPEATS
 from analysis.refusal import Fault, quoted, refuse, refuse_if_any
 
@@ -37,8 +36,8 @@ if TYPE_CHECKING:
 
     Mask = NDArray[np.bool_]
 
-COLDEST_K = ZERO_CELSIUS_K
-HOTTEST_K = ZERO_CELSIUS_K + 100
+COLDEST_K, HOTTEST_K = kelvin(0.0), kelvin(100.0)
+"""Water."""
 _ROUNDING_K = 1e-9
 _ROUNDING_M = 1e-12
 
@@ -106,7 +105,7 @@ def check_once(table: Table, drops: Drops) -> None:
     def saying(at: int) -> str:
         row = table.row_numbers[first_row[first.iloc[at]]]
         whose = f" for {quoted(frame['student'].iloc[at])}" if "student" in frame else ""
-        temperature = frame["temperature_k"].iloc[at] - ZERO_CELSIUS_K
+        temperature = celsius(frame["temperature_k"].iloc[at])
         return (
             f"repeat {frame['repeat'].iloc[at]:.0f} at {temperature:.6g} °C stands in row {row} "
             f"already{whose}: number the repeats of one temperature 1, 2, 3 and so on"
@@ -123,15 +122,15 @@ def _temperature_faults(table: Table, drops: Drops) -> list[Fault]:
     ):
         if name not in drops.frame:
             continue
-        kelvin = drops.frame[name]
-        wrong = (kelvin < COLDEST_K - _ROUNDING_K) | (kelvin > HOTTEST_K + _ROUNDING_K)
-        faults += _faults(table, drops, quantity, wrong, partial(_no_water, kelvin))
+        here_k = drops.frame[name]
+        wrong = (here_k < COLDEST_K - _ROUNDING_K) | (here_k > HOTTEST_K + _ROUNDING_K)
+        faults += _faults(table, drops, quantity, wrong, partial(_no_water, here_k))
     return faults
 
 
-def _no_water(kelvin: pd.Series[float], at: int) -> str:
+def _no_water(temperature_k: pd.Series[float], at: int) -> str:
     return (
-        f"{kelvin.iloc[at] - ZERO_CELSIUS_K:.6g} °C is outside 0 to 100 °C: "
+        f"{celsius(temperature_k.iloc[at]):.6g} °C is outside 0 to 100 °C: "
         "correct it, or the unit in the heading"
     )
 
@@ -140,8 +139,8 @@ def _too_high(height_m: float, drop_m: float, known: bool) -> str:
     source = "" if known else ", which is taken as no drop height is given"
     mend = "correct it, or the unit" if known else "correct it, or add a column 'drop height / cm'"
     return (
-        f"a rebound of {height_m * 100:.6g} cm is above the drop height of "
-        f"{drop_m * 100:.6g} cm{source}: {mend}"
+        f"a rebound of {centimetres(height_m):.6g} cm is above the drop height of "
+        f"{centimetres(drop_m):.6g} cm{source}: {mend}"
     )
 
 
@@ -178,24 +177,25 @@ def mean_notices(
     `temperatures_k` are those of the rows of the body.
     """
     given = columns[table.where[MEAN, None]]
+    given_cm = centimetres(given.values)
     heights = [
         index
         for (what, number), index in table.where.items()
         if what == REBOUND_HEIGHT and number is not None
     ]
-    stacked = np.column_stack([columns[index].values for index in heights]) * 100
+    stacked = centimetres(np.column_stack([columns[index].values for index in heights]))
     counts = np.sum(~np.isnan(stacked), axis=1)
     true_cm = np.nansum(stacked, axis=1) / np.maximum(counts, 1)
     heading = table.headings[table.where[MEAN, None]]
-    last_cm = 10.0**-given.decimals * _unit_cm(heading.unit)
+    last_cm = restated(10.0**-given.decimals, heading.unit or "cm", "cm")
     allowed_cm = last_cm / 2 + _NOISE_CM
-    off = (np.abs(given.values * 100 - true_cm) > allowed_cm) & (counts > 0)
+    off = (np.abs(given_cm - true_cm) > allowed_cm) & (counts > 0)
     places = np.flatnonzero(off)
     said = [
-        f"Row {table.row_numbers[row]} ({temperatures_k[row] - ZERO_CELSIUS_K:.6g} °C): the mean "
-        f"given, {given.values[row] * 100:.6g} cm, is not the mean of the readings, "
+        f"Row {table.row_numbers[row]} ({celsius(temperatures_k[row]):.6g} °C): the mean "
+        f"given, {given_cm[row]:.6g} cm, is not the mean of the readings, "
         f"{true_cm[row]:.6g} cm"
-        + _without(table, heights, stacked[row], given.values[row] * 100, allowed_cm[row])
+        + _without(table, heights, stacked[row], given_cm[row], allowed_cm[row])
         for row in places[:_MOST_NOTICES]
     ]
     if len(places) > _MOST_NOTICES:
@@ -220,10 +220,6 @@ def _without(
         return "."
     text = quoted(table.headings[heights[fits[0]]].text)
     return f"; it fits if the reading {row_cm[fits[0]]:.6g} cm under {text} is left out."
-
-
-def _unit_cm(unit: str | None) -> float:
-    return {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54}.get(unit or "", math.nan)
 
 
 def notices(table: Table, columns: dict[int, Column], drops: Drops) -> Iterator[str]:

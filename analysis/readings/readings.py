@@ -16,7 +16,7 @@ import numpy as np
 
 from analysis.files import write_whole
 from analysis.quantity.headings import DROP_HEIGHT, REBOUND_HEIGHT, RESOLUTION
-from analysis.quantity.units import places_in_cm
+from analysis.quantity.units import centimetres, places_in_cm
 from analysis.readings.checks import check_complete, check_once, check_plausible, notices
 from analysis.readings.drops import Drops, drops, in_order, row_keys
 from analysis.readings.sheets import sheets
@@ -166,7 +166,7 @@ def _typed(frame: pd.DataFrame) -> pd.DataFrame:
 def _decimal_places(table: Table, columns: dict[int, Column]) -> int:
     """As stated under "resolution", or else the most that any reading is written to."""
     if RESOLUTION in table.settings_m:
-        return max(0, int(np.ceil(-np.log10(table.settings_m[RESOLUTION] * 100) - 1e-9)))
+        return max(0, int(np.ceil(-np.log10(centimetres(table.settings_m[RESOLUTION])) - 1e-9)))
     places = [0]
     for index, heading in enumerate(table.headings):
         if heading.quantity == REBOUND_HEIGHT and heading.unit:
@@ -196,7 +196,7 @@ def _one_drop_height(source: str, frame: pd.DataFrame) -> float:
     low, high, mean = heights_m.min(), heights_m.max(), heights_m.mean()
     if high - low > _SAME_DROP_HEIGHT * mean:
         raise Refused(
-            f"{source} has drop heights from {low * 100:.6g} cm to {high * 100:.6g} cm: "
-            "keep one file for each drop height."
+            f"{source} has drop heights from {centimetres(low):.6g} cm to "
+            f"{centimetres(high):.6g} cm: keep one file for each drop height."
         )
     return float(low if low == high else mean)

@@ -19,6 +19,7 @@ import numpy as np
 from analysis.quantity.headings import (
     DROP_HEIGHT,
     KIND,
+    MASS,
     MEAN,
     REBOUND_HEIGHT,
     REHEATED,
@@ -30,7 +31,7 @@ from analysis.quantity.headings import (
     heading_text,
     read_heading,
 )
-from analysis.quantity.units import to_si
+from analysis.quantity.units import school_unit, to_si, units_of
 from analysis.quantity.written import Cell, Number, is_blank, name, number, yes_or_no
 from analysis.refusal import Fault, Refused, column_letters, quoted, refuse, refuse_if_any
 
@@ -43,7 +44,6 @@ if TYPE_CHECKING:
 
 MOST_COLUMNS = 2_000
 _HEADING_ROWS = 200  # how far down a heading row is looked for
-_UNITS = {"length": "cm, mm, m or in", "temperature": "°C, K or °F", "time": "s or min"}
 _OTHER_SHEETS = 20  # how many other sheets are looked through for settings
 
 
@@ -167,12 +167,13 @@ def _check_headings(source: str, row: int, headings: list[Heading]) -> None:
 
 def _check_unit(source: str, fault: Fault, heading: Heading) -> None:
     """Every quantity that is read needs its unit; a mean is only checked, so it may lack one."""
-    if heading.fits or heading.quantity in (MEAN, RESOLUTION) or heading.quantity not in KIND:
+    if heading.fits or heading.quantity in (MEAN, RESOLUTION, MASS) or heading.quantity not in KIND:
         return
     kind = KIND[heading.quantity]
     unit = f"the unit {quoted(heading.unit_text)} is no unit of {kind}"
-    example = heading_text(heading.quantity, _UNITS[kind].split(",")[0], heading.number)
-    saying = f"write {_UNITS[kind]}, as in '{example}'"
+    example = heading_text(heading.quantity, school_unit(kind), heading.number)
+    *but_last, last = units_of(kind)
+    saying = f"write {', '.join(but_last)} or {last}, as in '{example}'"
     refuse(
         source,
         [
@@ -241,9 +242,7 @@ def _settings(sheet: Sheet, row: int, aside: list[Sheet]) -> dict[str, float]:
         for column, heading in _headings(cells[:-1]):
             value = number(cells[column + 1], heading.unit).value
             if heading.quantity in (RESOLUTION, DROP_HEIGHT) and heading.fits and value > 0:
-                settings.setdefault(
-                    heading.quantity, float(to_si(np.array(value), heading.unit or "m"))
-                )
+                settings.setdefault(heading.quantity, to_si(value, heading.unit or "m"))
     return settings
 
 
@@ -263,7 +262,7 @@ def read_columns(table: Table) -> dict[int, Column]:
         if heading.quantity == STUDENT:
             names = np.array([name(cell) for cell in table.column(index)], dtype=object)
             columns[index] = Column(names, np.zeros(len(names), np.int64))
-        elif heading.quantity in (REPEAT, REHEATED) or heading.fits:
+        elif heading.quantity in (REPEAT, REHEATED) or (heading.fits and heading.quantity != MASS):
             columns[index] = _numbers(table, index, heading, faults)
     refuse_if_any(table.source, faults)
     return columns

@@ -9,16 +9,13 @@ import numpy as np
 import pandas as pd
 
 from analysis.quantity.headings import (
-    DROP_HEIGHT,
-    ELAPSED_TIME,
+    KIND,
     REBOUND_HEIGHT,
     REHEATED,
     STUDENT,
-    TEMPERATURE,
-    TRUE_TEMPERATURE,
     heading_text,
 )
-from analysis.quantity.units import from_si, places_in_unit
+from analysis.quantity.units import from_si, places_in_unit, school_unit
 from analysis.quantity.written import decimals_needed, guarded, tidied
 from analysis.readings.drops import FRAME, in_order, row_keys
 from analysis.readings.formats import FORMATS, OutColumn, Output
@@ -31,8 +28,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 Layout = Literal["wide", "tidy"]
-
-_UNITS = {TEMPERATURE: "°C", TRUE_TEMPERATURE: "°C", ELAPSED_TIME: "s"}
 
 
 @dataclass(frozen=True)
@@ -113,8 +108,8 @@ def _column(
     if quantity == REHEATED:
         said = ["" if one is None else ("yes" if one else "no") for one in values]
         return OutColumn(heading_text(quantity, None, number), said)
-    is_height = quantity in (REBOUND_HEIGHT, DROP_HEIGHT)
-    unit = style.height_unit if is_height else _UNITS.get(quantity)
+    kind = KIND.get(quantity)
+    unit = style.height_unit if kind == "length" else kind and school_unit(kind)
     numbers = np.asarray(values, dtype=np.float64)
     if unit is not None:
         numbers = from_si(numbers, unit)

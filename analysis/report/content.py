@@ -5,7 +5,8 @@ from figures.py, the calculations in working.py.
 """
 
 from analysis.paper.document import Block, Document, Listing, Paragraph, Picture, Section
-from analysis.quantity.text import centimetres, fixed
+from analysis.quantity.text import fixed
+from analysis.quantity.units import centimetres
 from analysis.report import sentences
 from analysis.report.figures import energy_table, results_table, spread_table
 from analysis.report.summary import Summary

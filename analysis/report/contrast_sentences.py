@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from analysis.quantity.text import centimetres, fixed, p_text, plus_minus, significant
+from analysis.quantity.text import fixed, p_text, plus_minus, significant
+from analysis.quantity.units import centimetres
 from analysis.statistics.contrast import Contrast, Difference
 from analysis.statistics.ratio import SpreadRatio
 from analysis.statistics.spread import LEVEL

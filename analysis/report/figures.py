@@ -22,7 +22,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.paper.document import Table
-from analysis.quantity.text import MISSING, FloatArray, centimetres, fixed, heading, significant
+from analysis.quantity.text import MISSING, FloatArray, fixed, heading, significant
+from analysis.quantity.units import centimetres, grams, percent
 from analysis.report import sentences as wording
 from analysis.report.sentences import anomaly_sentences
 from analysis.report.summary import Summary, summary_columns
@@ -107,7 +108,7 @@ def _row(summary: Summary, index: int) -> Figures:
         "drift": _drift(each, _drift_reason(summary)),
         "energy_after": figure(energy.after_j[index], "J", reason),
         "energy_transferred": figure(energy.transferred_j[index], "J", reason),
-        "energy_kept": figure(100 * energy.fraction[index], "%", reason),
+        "energy_kept": figure(percent(energy.fraction[index]), "%", reason),
         "restitution": figure(energy.restitution[index], "1", reason),
     }
 
@@ -182,7 +183,7 @@ def _repeatability(summary: Summary) -> Figures:
 def _energy(summary: Summary) -> Figures:
     energy = summary.energies
     weighed = "The weight was given in place of the mass."
-    mass = math.nan if energy.mass_kg is None else 1000 * energy.mass_kg
+    mass = math.nan if energy.mass_kg is None else grams(energy.mass_kg)
     field = math.nan if energy.gravity_n_per_kg is None else energy.gravity_n_per_kg
     return {
         "mass": figure(mass, "g", weighed),
@@ -377,7 +378,7 @@ def energy_table(summary: Summary) -> Table:
         _texts(before, 3),
         _texts(energy.after_j, 3),
         _texts(energy.transferred_j, 3),
-        _texts(100 * energy.fraction, 0),
+        _texts(percent(energy.fraction), 0),
         _texts(energy.restitution, 2),
     )
     headings = (

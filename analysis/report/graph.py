@@ -39,7 +39,8 @@ from analysis.paper.scales import (
     MM_PER_INCH,
     choose_scale,
 )
-from analysis.quantity.text import FloatArray, centimetres, heading, kelvin
+from analysis.quantity.text import FloatArray, heading
+from analysis.quantity.units import centimetres, kelvin
 from analysis.report.summary import Summary
 
 if TYPE_CHECKING:

@@ -11,7 +11,6 @@ from numpy.typing import ArrayLike
 
 from analysis.quantity.text import (
     FloatArray,
-    centimetres,
     fixed,
     p_text,
     plain,
@@ -19,6 +18,7 @@ from analysis.quantity.text import (
     significant,
     temperature_text,
 )
+from analysis.quantity.units import centimetres, grams, percent
 from analysis.statistics.energy import USUAL_MASSES_KG, Energies
 from analysis.statistics.line import Extremes
 from analysis.statistics.spread import LEVEL, Drift, Spread, suggests
@@ -184,7 +184,7 @@ def repeatability_sentence(repeatability: Repeatability) -> str:
         rests = f"{pair} the mean does not change at all"
     else:
         rests = (
-            f"{pair} the half-ranges together are {significant(100.0 * share, 2)} % of the change "
+            f"{pair} the half-ranges together are {significant(percent(share), 2)} % of the change "
             "of the mean"
         )
     if found == "repeatable":
@@ -298,10 +298,10 @@ def weight_sentence(energies: Energies, *, assumed: bool) -> str:
     """Say how heavy the ball is and who says so; `assumed`: nobody does."""
     if energies.mass_kg is None:
         return f"The ball's weight was given as {energies.weight_n:g} N."
-    mass = f"{energies.mass_kg * 1000:g} g"
+    mass = f"{grams(energies.mass_kg):g} g"
     if not assumed:
         return f"The ball's mass was given as {mass}."
-    least, most = (f"{mass_kg * 1000:g} g" for mass_kg in USUAL_MASSES_KG)
+    least, most = (f"{grams(mass_kg):g} g" for mass_kg in USUAL_MASSES_KG)
     return (
         f"No mass was given, so {mass} is assumed, the middle of the range that the sport "
         f"allows ({least} to {most}). Weigh the ball and work again with its own mass."

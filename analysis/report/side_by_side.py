@@ -13,7 +13,8 @@ from matplotlib.lines import Line2D
 
 from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, choose_scale
-from analysis.quantity.text import celsius, centimetres, fixed, heading, plain, ratio
+from analysis.quantity.text import fixed, heading, plain, ratio
+from analysis.quantity.units import celsius, centimetres
 
 if TYPE_CHECKING:
     import pandas as pd

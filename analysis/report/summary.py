@@ -11,16 +11,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from analysis.quantity.text import (
-    FloatArray,
-    celsius,
-    centimetres,
-    fixed,
-    heading,
-    mean_places,
-    plain,
-    resolution_m,
-)
+from analysis.quantity.text import FloatArray, fixed, heading, mean_places, plain, resolution_m
+from analysis.quantity.units import celsius, centimetres
 from analysis.readings.readings import Grid, Readings, grid
 from analysis.report.sentences import extremes_reason, spread_reason, trend_reason
 from analysis.statistics import spread as drift

@@ -7,7 +7,8 @@ difference that its own printed numbers do not give.
 import numpy as np
 
 from analysis.paper.document import Working
-from analysis.quantity.text import centimetres, fixed, plain, plus_minus, rounded, significant
+from analysis.quantity.text import fixed, plain, plus_minus, rounded, significant
+from analysis.quantity.units import centimetres, grams, percent
 from analysis.report.summary import Summary
 
 MOST_WRITTEN_OUT = 12
@@ -135,9 +136,7 @@ def energy_working(summary: Summary, index: int) -> Working:
     else:
         mass = plain(energies.mass_kg, 6)
         gravity = plain(energies.gravity_n_per_kg or 0.0, 5)
-        first = (
-            f"mass of the ball: m = {plain(energies.mass_kg * 1000.0, 3)} g ÷ 1000 = {mass} kg",
-        )
+        first = (f"mass of the ball: m = {plain(grams(energies.mass_kg), 3)} g ÷ 1000 = {mass} kg",)
         letters, factors = "m × g", f"{mass} kg × {gravity} N/kg"
     lines = (
         *first,
@@ -148,7 +147,7 @@ def energy_working(summary: Summary, index: int) -> Working:
         f"energy transferred to the surroundings: {before} J − {after} J = "
         f"{significant(float(energies.transferred_j[index]), 3)} J",
         f"fraction of the energy kept (efficiency): {after} J ÷ {before} J = "
-        f"{significant(kept, 3)} = {significant(100.0 * kept, 3)} %",
+        f"{significant(kept, 3)} = {significant(percent(kept), 3)} %",
         f"coefficient of restitution: √(h ÷ H) = √({rise} m ÷ {fall} m) = "
         f"{significant(float(energies.restitution[index]), 3)}",
         "(Results are rounded to three significant figures, each worked from unrounded values.)",

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import FloatArray, centimetres, plain, ratio
+from analysis.quantity.text import FloatArray, plain, ratio
+from analysis.quantity.units import centimetres
 from analysis.refusal import Refused
 
 GRAVITY_N_PER_KG = 9.81

@@ -29,6 +29,7 @@ from numpy.typing import ArrayLike
 from scipy.special import fdtrc, stdtr, stdtrit
 
 from analysis.quantity.text import BoolArray, FloatArray, IntArray, ratio
+from analysis.quantity.units import percent
 from analysis.refusal import Refused
 
 LEVEL = 0.05
@@ -245,7 +246,7 @@ def spread(heights_m: ArrayLike, resolution_m: float = 0.0) -> Spread:
         range_m=largest - smallest,
         half_range_m=half_range,
         uncertainty_m=uncertainty,
-        percentage=100.0 * ratio(uncertainty, mean),
+        percentage=percent(ratio(uncertainty, mean)),
         standard_deviation_m=deviation,
         standard_uncertainty_m=ratio(deviation, np.sqrt(n)),
         anomalies=find_anomalies(heights, mean, deviation, resolution_m),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from analysis.quantity.units import centimetres, metres
 from analysis.refusal import Refused
 from analysis.statistics.spread import f_p, t_multiplier
 from physics.ball import FAST, Ball
@@ -140,7 +141,7 @@ def calibrate(readings: Readings, taking: Taking, ball: Ball | None = None) -> C
     heights_m = readings.frame["rebound_height_m"].to_numpy(dtype=float)[course.rows]
     try:
         model = model_of(course, taking, ball or replace(FAST, name=OWN))
-        return judged(readings.source, model, heights_m, 0.01 * 10.0**-readings.decimal_places)
+        return judged(readings.source, model, heights_m, metres(10.0**-readings.decimal_places))
     except OutOfRange as error:
         raise Refused(f"{readings.source} cannot be fitted: {error}.") from error
 
@@ -264,7 +265,7 @@ def _spread(fit: Fit, misfit: Misfit) -> tuple[Estimate | None, str]:
     if spread_m < fit.task.step_m / np.sqrt(12.0):
         return None, (
             f"the readings scatter by no more than their graduation of "
-            f"{fit.task.step_m * 100.0:g} cm and the hand's error explain"
+            f"{centimetres(fit.task.step_m):g} cm and the hand's error explain"
         )
     total_m = np.hypot(spread_m, fit.hand_m)
     eye_share = (spread_m**2 - fit.task.step_m**2 / 12.0) / float(np.mean(total_m**2))

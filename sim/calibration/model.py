@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from analysis.quantity.units import kelvin
 from analysis.readings.readings import DEFAULT_DROP_HEIGHT_M
 from analysis.refusal import Refused
 from physics.ball import Ball
 from physics.bath import Temperatures, soaked, standing
-from physics.constants import ZERO_CELSIUS_K
 from physics.drop import bounce
 from physics.heat import (
     FILM_LASTS_S,
@@ -383,4 +383,4 @@ def _wet_s(taking: Taking, handling_s: float) -> float:
 
 def _inwards(temperature_k: FloatArray) -> FloatArray:
     """The sign of a step that stays within 0 °C to 100 °C."""
-    return np.where(temperature_k > ZERO_CELSIUS_K + 50.0, -1.0, 1.0)
+    return np.where(temperature_k > kelvin(50.0), -1.0, 1.0)

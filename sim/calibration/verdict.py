@@ -16,7 +16,6 @@ from matplotlib.figure import Figure
 from analysis.paper.graph_sheet import FONT_POINTS, INK
 from analysis.paper.scales import MM_PER_INCH, UNDER_LARGE_RULE
 from analysis.quantity.text import (
-    centimetres,
     fixed,
     heading,
     p_text,
@@ -24,9 +23,9 @@ from analysis.quantity.text import (
     significant_places,
     temperature_text,
 )
+from analysis.quantity.units import celsius, centimetres, grams, millimetres
 from analysis.report.graph import TITLE_LETTERS
 from analysis.statistics.spread import critical_value
-from physics.constants import ZERO_CELSIUS_K
 from physics.drop import HAND_SD_M
 from physics.reading import View
 from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Quantity, fields_of
@@ -121,7 +120,7 @@ def _estimates(found: Calibration) -> Iterator[str]:
     yield f"Loss ratio at 0 °C: {_text(found.loss_ratio_0)}"
     constant, factor = found.time_constant_s, found.cooling_factor
     if constant is not None and factor is not None:
-        room_c = plain(found.taking.room_k - ZERO_CELSIUS_K, 1)
+        room_c = plain(celsius(found.taking.room_k), 1)
         yield (
             f"Time constant in still air, {EXCESS_K:g} °C above a room of {room_c} °C: "
             f"{_text(constant, 's')}"
@@ -170,9 +169,9 @@ def _given(found: Calibration) -> Iterator[str]:
         "doubt is in the uncertainties."
     )
     yield (
-        f"Soak {taking.soak_s:g} s in {taking.water_kg * 1000.0:g} g of water, "
+        f"Soak {taking.soak_s:g} s in {grams(taking.water_kg):g} g of water, "
         f"{taking.before_soak_s:g} s after its temperature was read; room "
-        f"{plain(taking.room_k - ZERO_CELSIUS_K, 1)} °C; thermometer good to "
+        f"{plain(celsius(taking.room_k), 1)} °C; thermometer good to "
         f"{plain(taking.thermometer_sd_k, 2)} °C."
     )
     dried = "dry" if taking.towel else "still wet"
@@ -187,9 +186,9 @@ def _given(found: Calibration) -> Iterator[str]:
         else f"{plain(float(centimetres(taking.eye_height_m)), 1)} cm above the floor"
     )
     yield (
-        f"The eye was {eye}, {view.eye_distance_m * 100.0:g} cm from the rule, the ball "
-        f"{view.standoff_m * 100.0:g} cm before it; the hand let go within "
-        f"{HAND_SD_M * 1000.0:g} mm."
+        f"The eye was {eye}, {centimetres(view.eye_distance_m):g} cm from the rule, the ball "
+        f"{centimetres(view.standoff_m):g} cm before it; the hand let go within "
+        f"{millimetres(HAND_SD_M):g} mm."
     )
 
 

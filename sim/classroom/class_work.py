@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from analysis.marking.remark import Feedback, Remark, Verdict
-from analysis.quantity.units import plain
+from analysis.quantity.units import normalised
 from analysis.quantity.written import name
 from analysis.readings.sheets import sheets
 from analysis.refusal import Refused, quoted
@@ -72,7 +72,7 @@ class _Unusable(ValueError):
 def read_overrides(path: Path, names: Sequence[str]) -> Overrides:
     """The corrections in a file, for a class of these names. Raises Refused if it has no table."""
     for sheet in sheets(path):
-        heads = [plain(str(cell)) for cell in (sheet.rows[0] if sheet.rows else [])]
+        heads = [normalised(str(cell)) for cell in (sheet.rows[0] if sheet.rows else [])]
         if "student" in heads and "criterion" in heads:
             return _read(path.name, heads, sheet.rows[1:], names)
     raise Refused(
@@ -134,7 +134,7 @@ def _read(source: str, heads: list[str], rows: list[list[Cell]], names: Sequence
 
 
 def _override(row: int, texts: dict[str, str], names: Sequence[str]) -> Override:
-    verdict = _VERDICTS.get(plain(texts.get("verdict", "")))
+    verdict = _VERDICTS.get(normalised(texts.get("verdict", "")))
     marks = texts.get("marks", "")
     if verdict is None and not (marks.isascii() and marks.isdigit()):
         raise _Unusable("write 'right' or 'not yet' under verdict, or a whole number under marks")

@@ -33,7 +33,8 @@ from analysis.marking.filled import read_work
 from analysis.marking.mark import handed_in, mark
 from analysis.marking.remark import Feedback
 from analysis.marking.work import RoughReading as RoughReading_of_work
-from analysis.quantity.text import celsius, centimetres, plain, rounded, temperature_text
+from analysis.quantity.text import plain, rounded, temperature_text
+from analysis.quantity.units import celsius, centimetres, grams, metres
 from analysis.refusal import Refused
 from sim import actions as act
 from sim.classroom.class_key import ball_of_key, procedure_of_key, student_heights_m
@@ -104,7 +105,7 @@ def doubts(record: Record) -> tuple[str, ...]:
     """What in the readings of a record needs a teacher's eye, one sentence each."""
     standing = [line for line in record.end.rough if line.struck_out is None]
     other = sum(_not_as_called_out(line) for line in standing)
-    wild = sum(abs(line.height_m - line.drop.apex_m) * 100.0 > WILD_CM for line in standing)
+    wild = sum(centimetres(abs(line.height_m - line.drop.apex_m)) > WILD_CM for line in standing)
     said = _departures(record)
     if other:
         said.append(f"{_count(other)} not what the reading aid called out for that drop.")
@@ -161,7 +162,7 @@ def _count(readings: int) -> str:
 def _not_as_called_out(line: RoughReading) -> bool:
     if not line.aided or line.drop.called_out is None:
         return False
-    half_step_m = 0.5 * 10.0**-line.decimal_places / 100.0
+    half_step_m = metres(0.5 * 10.0**-line.decimal_places)
     return abs(line.height_m - float(line.drop.called_out.height_m)) > half_step_m + 1e-9
 
 
@@ -201,7 +202,7 @@ def paper_feedback(key: ClassKey, number: int, path: Path, criteria: Criteria | 
     on_sheet = replace(
         work,
         rough=_rough(key, number),
-        mass_g=rounded(ball_of_key(key).mass_kg * 1000.0, 6),
+        mass_g=rounded(grams(ball_of_key(key).mass_kg), 6),
         drop_height_cm=rounded(float(centimetres(procedure.drop_height_m)), 6),
     )
     remarks = mark(on_sheet, criteria).remarks

@@ -19,14 +19,8 @@ from analysis.quantity.headings import (
     TEMPERATURE,
     heading_text,
 )
-from analysis.quantity.text import (
-    celsius,
-    centimetres,
-    fixed,
-    heading,
-    resolution_m,
-    temperature_text,
-)
+from analysis.quantity.text import fixed, heading, resolution_m, temperature_text
+from analysis.quantity.units import celsius, centimetres, percent
 from analysis.quantity.written import decimals_needed, guarded
 from analysis.readings.formats import OutColumn, Output, TableSheet, csv_bytes, workbook_bytes
 from analysis.statistics.energy import energies
@@ -120,7 +114,7 @@ def _of_energy(key: ClassKey, mean_m: NDArray[np.float64]) -> list[OutColumn]:
         for name, values, unit in (
             ("energy after", found.after_j, "J"),
             ("energy transferred", found.transferred_j, "J"),
-            ("efficiency", 100.0 * found.fraction, "%"),
+            ("efficiency", percent(found.fraction), "%"),
         ):
             places = ENERGY_PLACES if unit == "J" else 1
             shown = _rounded(values[:, row], places)

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from analysis.quantity.units import plain
+from analysis.quantity.units import normalised
 from analysis.quantity.written import name, tidied
 from analysis.readings.sheets import sheets
 from analysis.refusal import Refused
@@ -92,7 +92,7 @@ def _joining(found: list[Sheet]) -> Sheet:
 
 def _columns(sheet: Sheet) -> _Columns | None:
     for row, cells in enumerate(islice(sheet.rows, MOST_HEADING_ROWS)):
-        texts = [plain(str(cell)) for cell in cells]
+        texts = [normalised(str(cell)) for cell in cells]
         whole = [column for column, text in enumerate(texts) if text in _WHOLE]
         if whole:
             return _Columns(row, (whole[0],))

@@ -16,7 +16,8 @@ from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
 from analysis.paper.document import MARGIN_MM, Answer, Grid, Listing, Page, Paragraph, Workbook
 from analysis.paper.drawings import graph_paper
 from analysis.paper.pdf import BODY_MM, BODY_POINTS, SMALL_POINTS, Sheets, font_folder, printed, put
-from analysis.quantity.text import centimetres, fixed, plain, temperature_text
+from analysis.quantity.text import fixed, plain, temperature_text
+from analysis.quantity.units import centimetres, grams
 from analysis.workbook.workbook import SHEET_NOTE, answers
 
 if TYPE_CHECKING:
@@ -142,7 +143,7 @@ def _told(handout: Handout) -> str:
         f"A squash ball was kept in warm water, then dropped from {drop_cm} cm beside a rule, "
         f"{procedure.repeats} times at each temperature; between the drops it was {again}. These "
         "are the rebound heights that a student read, worked out by a model. Look at each before "
-        f"you trust it. The mass of the ball is {plain(handout.ball.mass_kg * 1000.0, 1)} g."
+        f"you trust it. The mass of the ball is {plain(grams(handout.ball.mass_kg), 1)} g."
     )
 
 

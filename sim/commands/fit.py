@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from analysis.quantity.units import kelvin, kilograms, metres, to_si
 from physics.ball import FAST, Ball
-from physics.constants import ZERO_CELSIUS_K
 from physics.ranges import OutOfRange
 from sim.commands.options import add_output_options, number
 
@@ -72,16 +72,16 @@ def taking_of(options: argparse.Namespace) -> Taking:
 
     eye_cm = options.eye_level_cm
     return Taking(
-        room_k=ZERO_CELSIUS_K + options.room_c,
+        room_k=kelvin(options.room_c),
         soak_s=options.soak_s,
-        water_kg=options.water_g / 1000.0,
+        water_kg=kilograms(options.water_g),
         before_soak_s=options.before_soak_s,
         towel=not options.no_towel,
         drying_s=options.drying_s,
         handling_s=options.handling_s,
         between_s=options.between_s,
         reheated=options.reheated == "yes",
-        eye_height_m=None if eye_cm is None else eye_cm / 100.0,
+        eye_height_m=None if eye_cm is None else metres(eye_cm),
         thermometer_sd_k=options.thermometer_c,
     )
 
@@ -91,7 +91,10 @@ def _weighed(options: argparse.Namespace) -> Ball:
     from sim.calibration.calibrate import OWN
 
     return replace(
-        FAST, name=OWN, mass_kg=options.mass_g / 1000.0, diameter_m=options.diameter_mm / 1000.0
+        FAST,
+        name=OWN,
+        mass_kg=kilograms(options.mass_g),
+        diameter_m=to_si(options.diameter_mm, "mm"),
     )
 
 

@@ -6,8 +6,8 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from analysis.quantity.units import centimetres, kelvin, metres
 from physics.ball import PLAYING_SPEEDS, Ball
-from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAMERAS, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.chance import LARGEST_SEED
@@ -33,7 +33,7 @@ def add_procedure_options(
     parser.add_argument(
         "--drop-height-cm",
         type=float,
-        default=plan.drop_height_m * 100.0,
+        default=centimetres(plan.drop_height_m),
         help="height of the ball's lowest point at release (100)",
     )
     parser.add_argument(
@@ -90,12 +90,12 @@ def procedure_of(options: argparse.Namespace, *, reheat: bool) -> Procedure:
     return Procedure(
         temperatures_k=options.temperatures_c,
         repeats=options.repeats,
-        drop_height_m=options.drop_height_cm / 100.0,
+        drop_height_m=metres(options.drop_height_cm),
         reheat=reheat,
         soak_s=options.soak_s,
         towel=not options.no_towel,
         observer=observer_of(options),
-        eye_height_m=None if eye_cm is None else eye_cm / 100.0,
+        eye_height_m=None if eye_cm is None else metres(eye_cm),
     )
 
 
@@ -144,7 +144,7 @@ def number(low: float, high: float) -> Callable[[str], float]:
 def temperatures(text: str) -> tuple[float, ...]:
     """Temperatures in °C, separated by commas, as kelvin."""
     try:
-        return tuple(ZERO_CELSIUS_K + float(part) for part in text.split(","))
+        return tuple(kelvin(float(part)) for part in text.split(","))
     except ValueError as error:
         raise argparse.ArgumentTypeError(
             f"{text!r} is not a list of temperatures such as 20,30,40"

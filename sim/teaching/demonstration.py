@@ -20,7 +20,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.quantity.text import centimetres, fixed, significant, temperature_text
+from analysis.quantity.text import fixed, significant, temperature_text
+from analysis.quantity.units import centimetres
 from analysis.report.contrast_sentences import contrast_sentences
 from analysis.statistics.contrast import contrast
 from analysis.statistics.ratio import SpreadRatio, spread_ratio

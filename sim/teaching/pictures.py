@@ -23,7 +23,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
-from analysis.quantity.text import celsius, centimetres, fixed, significant, temperature_text
+from analysis.quantity.text import fixed, significant, temperature_text
+from analysis.quantity.units import celsius, centimetres, minutes
 from sim.refusal import NotPossible
 from sim.teaching.demonstration import (
     Demonstration,
@@ -109,7 +110,7 @@ def _lettered_strip(axes: Axes, shown: Demonstration, row: int) -> None:
 def _lettered_curve(axes: Axes, shown: Demonstration, side: int) -> None:
     every_k = celsius(np.concatenate([each.curve_k for each in shown.sides]))
     axes.set_ylim(every_k.min() - 3.0, every_k.max() + 3.0)
-    axes.set_xlim(0.0, shown.sides[side].landings[-1].time_s / 60.0 * 1.03)
+    axes.set_xlim(0.0, minutes(shown.sides[side].landings[-1].time_s) * 1.03)
     axes.set_title(
         f"true temperature of the ball {shown.sides[side].name}", fontsize=15, loc="left"
     )
@@ -143,10 +144,10 @@ def _curve(axes: Axes, shown: Demonstration, side: int, drops: int) -> list[Arti
     """The ball's true temperature so far, and a mark at every release."""
     one = shown.sides[side]
     times_s, temperatures_k = one.trace(one.clock_s(drops))
-    line = Line2D(times_s / 60.0, celsius(temperatures_k), color="black", lw=1.4)
+    line = Line2D(minutes(times_s), celsius(temperatures_k), color="black", lw=1.4)
     axes.add_line(line)
     landed = one.landings[:drops]
-    at_min = np.array([each.time_s for each in landed]) / 60.0
+    at_min = minutes([each.time_s for each in landed])
     return [line, _signs(axes, at_min, celsius([each.ball_k for each in landed]), side, 8.0)]
 
 

@@ -21,8 +21,8 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
-from analysis.quantity.text import celsius, fixed, heading, plain, plus_minus
-from physics.constants import ZERO_CELSIUS_K
+from analysis.quantity.text import fixed, heading, plain, plus_minus
+from analysis.quantity.units import celsius, centimetres, kelvin, percent
 from physics.reading import Camera, Reader
 from sim.cohort import cohort
 from sim.procedure import Procedure
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 FloatArray = NDArray[np.float64]
 
-SPLIT_TEMPERATURES_K = tuple(ZERO_CELSIUS_K + celsius for celsius in (20.0, 40.0, 60.0))
+SPLIT_TEMPERATURES_K = tuple(kelvin(each) for each in (20.0, 40.0, 60.0))
 SPLIT_PLAN = Procedure(temperatures_k=SPLIT_TEMPERATURES_K, soak_s=LONG_SOAK_S)
 SPLIT_MEMBERS = 8000
 """Students in each run, as many as one block of `sim.chance` holds: the parts are then known
@@ -193,7 +193,7 @@ def _part(by_student_m2: FloatArray) -> Part:
     return Part(by_student_m2.mean(axis=0), by_student_m2.std(axis=0, ddof=1) / np.sqrt(members))
 
 
-CM2_PER_M2 = 1e4
+CM2_PER_M2 = centimetres(1.0) ** 2
 TOTAL = "all together"
 HATCHES = {
     "ball cooling": ("0.35", ""),
@@ -215,7 +215,7 @@ def split_frame(splits: Sequence[Split]) -> pd.DataFrame:
     import pandas as pd
 
     rows = [
-        (split.name, plain(float(celsius(temperature_k))), name, *_figures(part, split.total, row))
+        (split.name, plain(celsius(temperature_k)), name, *_figures(part, split.total, row))
         for split in splits
         for row, temperature_k in enumerate(split.temperatures_k)
         for name, part in ((TOTAL, split.total), *split.parts.items())
@@ -233,7 +233,7 @@ def split_frame(splits: Sequence[Split]) -> pd.DataFrame:
 
 def _figures(part: Part, total: Part, row: int) -> tuple[str, str, str]:
     variance = float(part.variance_m2[row])
-    share = 100.0 * variance / float(total.variance_m2[row])
+    share = percent(variance / float(total.variance_m2[row]))
     return (
         fixed(variance * CM2_PER_M2, 3),
         fixed(float(part.uncertainty_m2[row]) * CM2_PER_M2, 3),
@@ -249,7 +249,7 @@ def split_sentences(splits: Sequence[Split]) -> tuple[str, ...]:
 def _sentence(split: Split) -> str:
     cooling = split.parts["ball cooling"].variance_m2 / split.total.variance_m2
     shares = ", ".join(
-        f"{fixed(max(float(share), 0.0) * 100.0, 0)} % at {plain(float(celsius(temperature_k)))} °C"
+        f"{fixed(percent(max(float(share), 0.0)), 0)} % at {plain(celsius(temperature_k))} °C"
         for share, temperature_k in zip(cooling, split.temperatures_k, strict=True)
     )
     return f"Ball {split.name}: its cooling makes {shares} of the variance of the repeats."
@@ -326,7 +326,7 @@ def _lettered(axes: Axes, split: Split, tallest: float) -> None:
         axes.text(
             row * step + BAR + GAP / 4,
             -0.135 * tallest,
-            f"{plain(float(celsius(temperature_k)))} °C",
+            f"{plain(celsius(temperature_k))} °C",
             ha="center",
             va="top",
             fontsize=16,

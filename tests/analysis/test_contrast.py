@@ -3,7 +3,8 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from analysis.quantity.text import FloatArray, kelvin
+from analysis.quantity.text import FloatArray
+from analysis.quantity.units import kelvin
 from analysis.refusal import Refused
 from analysis.report.contrast_sentences import contrast_sentences
 from analysis.statistics.contrast import contrast

@@ -8,13 +8,9 @@ from hypothesis import strategies as st
 from analysis.quantity.text import (
     MISSING,
     MeanRule,
-    celsius,
-    centimetres,
     fixed,
     heading,
-    kelvin,
     mean_places,
-    metres,
     p_text,
     plain,
     plus_minus,
@@ -23,6 +19,7 @@ from analysis.quantity.text import (
     temperature_text,
     uncertainty_places,
 )
+from analysis.quantity.units import celsius, centimetres, kelvin, metres
 
 
 @pytest.mark.parametrize(

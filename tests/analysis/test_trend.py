@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from analysis.quantity.text import kelvin
+from analysis.quantity.units import kelvin
 from analysis.refusal import Refused
 from analysis.report.sentences import conclusion
 from analysis.statistics.spread import spread

@@ -8,7 +8,7 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.study import reading_sets
-from analysis.quantity.text import ZERO_CELSIUS_K
+from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, passed_by
 from sim.bench.model.pages.table import cell_name, size_of

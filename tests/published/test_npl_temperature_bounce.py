@@ -4,7 +4,8 @@ Source of the convention: National Physical Laboratory, "Temperature bounce",
 https://www.npl.co.uk/measurement-at-home/temperature-bounce (a range of 3 cm is written ± 1.5 cm).
 """
 
-from analysis.quantity.text import centimetres, plus_minus
+from analysis.quantity.text import plus_minus
+from analysis.quantity.units import centimetres
 from analysis.statistics.spread import spread
 
 

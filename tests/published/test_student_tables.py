@@ -10,7 +10,7 @@ them independently by least squares, and are quoted to the digits given.
 import numpy as np
 import pytest
 
-from analysis.quantity.text import centimetres, kelvin
+from analysis.quantity.units import centimetres, kelvin
 from analysis.report.sentences import conclusion
 from analysis.statistics.spread import spread
 from analysis.statistics.trend import trend

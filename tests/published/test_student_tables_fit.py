@@ -12,7 +12,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from analysis.quantity.text import kelvin
+from analysis.quantity.units import kelvin
 from analysis.readings.readings import Readings
 from sim.calibration.calibrate import calibrate
 from sim.calibration.model import Taking

@@ -14,6 +14,7 @@ from typing import Literal, NamedTuple
 
 from analysis.marking.remark import Remark
 from analysis.quantity.text import fixed
+from analysis.quantity.units import centimetres
 from physics.path import Path, path
 from physics.reading import CAREFUL, READERS
 from physics.restitution import restitution
@@ -193,7 +194,7 @@ def _called_out(desk: Desk) -> Desk:
     if drop is None or drop.called_out is None or desk.state.camera is not None:
         return desk
     reader = READERS[desk.state.reading_aid or AID]
-    read_cm = fixed(float(drop.called_out.height_m) * 100.0, reader.decimal_places_cm)
+    read_cm = fixed(centimetres(float(drop.called_out.height_m)), reader.decimal_places_cm)
     return desk.saying(f"The reader calls out: {read_cm} cm.")
 
 

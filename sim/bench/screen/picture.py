@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import pygame
 
-from physics.constants import ZERO_CELSIUS_K
+from analysis.quantity.units import celsius
 from sim.bench.model.after import Seen
 from sim.bench.model.desk import Desk, Fall, ball_height_m, fall_of, shown
 from sim.bench.screen.apparatus.ball import (
@@ -141,9 +141,7 @@ def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) ->
     draw_stopwatch(surface, layout, state.time_s, desk.stopwatch_on)
     if carried != "kettle" and poured != "hot":
         draw_kettle(surface, layout)
-        draw_steam(
-            surface, kettle_lip(layout), layout.px(44), KETTLE_K - ZERO_CELSIUS_K, desk.clock_s
-        )
+        draw_steam(surface, kettle_lip(layout), layout.px(44), celsius(KETTLE_K), desk.clock_s)
     if carried != "jug" and poured != "cold":
         draw_jug(surface, layout)
     if state.floor_wet:
@@ -163,7 +161,7 @@ def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) ->
 
 def _beaker(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> None:
     """Far wall, thermometer, ball, water, near wall, steam; and the thermometer's call-out."""
-    reading_c = thermometer_reading_exact_k(state) - ZERO_CELSIUS_K
+    reading_c = celsius(thermometer_reading_exact_k(state))
     under = state.place is Place.WATER
     draw_beaker_back(surface, layout)
     draw_thermometer(surface, layout, reading_c)
@@ -176,7 +174,7 @@ def _beaker(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -
     if state.water_kg > 0.0:
         level = layout.water_level_px(state.water_kg, under)
         mouth = (layout.beaker.centre[0], level - layout.px(4))
-        water_c = state.water_k - ZERO_CELSIUS_K
+        water_c = celsius(state.water_k)
         draw_steam(surface, mouth, layout.beaker.width * 0.9, water_c, desk.clock_s)
     draw_thermometer_lens(surface, layout, reading_c)
 

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
-from analysis.quantity.text import celsius, kelvin
+from analysis.quantity.units import celsius, grams, kelvin
 from analysis.readings.sets import sets_of_repeats
 from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
@@ -64,7 +64,7 @@ def _energy_boxes(desk: Desk) -> tuple[PageBox, ...]:
     return (
         Heading(ENERGY),
         Paragraph(HOW_ENERGY, small=True),
-        Paragraph(GIVEN.format(desk.state.ball.mass_kg * 1000.0, GRAVITY_N_PER_KG)),
+        Paragraph(GIVEN.format(grams(desk.state.ball.mass_kg), GRAVITY_N_PER_KG)),
         Paragraph(named(desk)),
         *question_boxes(desk, ENERGY, LONG_ENERGY),
         *feedback_boxes(desk, ENERGY),
@@ -147,7 +147,7 @@ def _said(lines: tuple[Line, ...]) -> tuple[str, ...]:
     if not any(temperature_k in tables.back for temperature_k in tables.left):
         return ()
     # The analysis is imported for the first comparison; no frame waits for it before.
-    from analysis.quantity.text import metres
+    from analysis.quantity.units import metres
     from analysis.report.contrast_sentences import contrast_sentences
     from analysis.statistics.contrast import contrast
 

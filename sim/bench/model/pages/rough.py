@@ -11,11 +11,19 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
-import numpy as np
-
-from analysis.quantity.text import celsius, centimetres, fixed, plain
-from analysis.quantity.units import KIND_OF, places_in_cm, to_si, unit_named
-from analysis.quantity.units import plain as plain_of_units
+from analysis.quantity.text import fixed, plain
+from analysis.quantity.units import (
+    KIND_OF,
+    Kind,
+    celsius,
+    centimetres,
+    kelvin,
+    normalised,
+    places_in_cm,
+    school_unit,
+    to_si,
+    unit_named,
+)
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done
 from sim.bench.model.pages.page import Page, nothing_to_keep, plan_boxes
@@ -34,7 +42,6 @@ from sim.state import RoughReading, State
 
 _QUANTITY = re.compile(r"([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*(.*)")
 HIGHEST_READING_M = 2.5
-_WANTED = {"length": "cm", "temperature": "°C"}
 
 
 class Quantity(NamedTuple):
@@ -59,13 +66,13 @@ def height(text: str) -> Quantity:
 def temperature(text: str) -> Quantity:
     """A temperature of water with its unit, in kelvin; raises Unreadable."""
     read = _quantity(text, "temperature", "temperature")
-    if not 273.15 <= read.value <= 373.15:
+    if not kelvin(0.0) <= read.value <= kelvin(100.0):
         raise Unreadable(f"Water at {text.strip()} would be ice or steam: check number and unit.")
     return read
 
 
-def _quantity(text: str, kind: str, name: str) -> Quantity:
-    found = _QUANTITY.fullmatch(plain_of_units(text))
+def _quantity(text: str, kind: Kind, name: str) -> Quantity:
+    found = _QUANTITY.fullmatch(normalised(text))
     if found is None:
         raise Unreadable(f"Write the {name} as a number and its unit, such as {_example(kind)}.")
     digits = found[1].replace(",", ".")
@@ -73,9 +80,9 @@ def _quantity(text: str, kind: str, name: str) -> Quantity:
     if not found[2]:
         raise Unreadable(f"The {name} has no unit yet: {digits} what?")
     if unit is None or KIND_OF[unit] != kind:
-        raise Unreadable(f"{found[2]!r} is no unit of {name}; {_WANTED[kind]} is one.")
+        raise Unreadable(f"{found[2]!r} is no unit of {name}; {school_unit(kind)} is one.")
     places = len(digits.partition(".")[2])
-    value = float(to_si(np.array([float(digits)]), unit)[0])
+    value = to_si(float(digits), unit)
     return Quantity(value, places_in_cm(places, unit) if kind == "length" else places)
 
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from analysis.marking.questions import TABLE
-from analysis.quantity.text import celsius, centimetres, fixed, plain
+from analysis.quantity.text import fixed, plain
+from analysis.quantity.units import celsius, centimetres
 from analysis.readings.sets import sets_of_repeats
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 import pygame
 
+from analysis.quantity.units import centimetres
 from sim.bench.screen.apparatus.ball import draw_ball, draw_held_ball
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
 from sim.bench.screen.apparatus.rule import rule_strip
@@ -150,7 +151,7 @@ def draw_camera_on_stand(surface: pygame.Surface, layout: Layout, height_m: floa
     surface.blit(feet, (x - feet.get_width() // 2, floor - feet.get_height() + px(3)))
     surface.blit(_body(box.width, box.height), box[:2])
     size = layout.type_px(TYPE_SMALL)
-    label = f"{height_m * 100:.0f} cm"
+    label = f"{centimetres(height_m):.0f} cm"
     width = round(size * 0.62 * len(label)) + px(8)
     tag = pygame.Rect(0, 0, width, size + px(6))
     tag.midtop = (box.centre[0], box.bottom + px(3))

@@ -17,8 +17,8 @@ from typing import NamedTuple
 import numpy as np
 import pygame
 
-from analysis.quantity.text import centimetres, fixed, plain, significant, temperature_text
-from physics.constants import ZERO_CELSIUS_K
+from analysis.quantity.text import fixed, plain, significant, temperature_text
+from analysis.quantity.units import celsius, centimetres, kelvin, minutes
 from sim.bench.model.show import DROPS_PER_S, Close, GoTo, Hasten, Heed, Pause, Show, Turn, Wish
 from sim.bench.screen.apparatus.brush import Plate, ellipse
 from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, Plan, first_row
@@ -170,9 +170,9 @@ def _panel(sheet: pygame.Surface, plan: Plan, side: int) -> None:
     words = Box(title.x + plan.px(32), title.y, title.width, title.height)
     write(sheet, "true temperature of the ball / °C", words, plain_letters(plan))
     warmth, time = plan.warmth_scale(side), plan.time_scale(side)
-    celsius = replace(warmth, low=warmth.low - ZERO_CELSIUS_K, high=warmth.high - ZERO_CELSIUS_K)
-    for value in celsius.ticks(plan.px(40)):
-        y = round(warmth.px(value + ZERO_CELSIUS_K))
+    in_c = replace(warmth, low=celsius(warmth.low), high=celsius(warmth.high))
+    for value in in_c.ticks(plan.px(40)):
+        y = round(warmth.px(kelvin(value)))
         pygame.draw.line(sheet, PAGE_RULING, (panel.x, y), (panel.right, y), max(plan.px(1), 1))
         number = line_surface(plain(value, 1), plan.px(TYPE_PLAIN), SOFT_INK)
         place = (panel.x - number.get_width() - plan.px(8), y - number.get_height() // 2)
@@ -266,7 +266,7 @@ def _landed(plan: Plan, drops: int) -> pygame.Surface:
         _curve(page, plan, side, (0.0, float(drops)))
         time, warmth = plan.time_scale(side), plan.warmth_scale(side)
         for landing in plan.shown.sides[side].landings[:drops]:
-            at = (time.px(landing.time_s / 60.0), warmth.px(landing.ball_k))
+            at = (time.px(minutes(landing.time_s)), warmth.px(landing.ball_k))
             put_sign(page, side, at, plan.px(RELEASE_SIGN))
     _head(page, plan, standing)
     return page
@@ -325,7 +325,7 @@ def _curve(surface: pygame.Surface, plan: Plan, side: int, part: tuple[float, fl
     started = times_s >= since_s
     time, warmth = plan.time_scale(side), plan.warmth_scale(side)
     points = [
-        (time.px(time_s / 60.0), warmth.px(ball_k))
+        (time.px(minutes(time_s)), warmth.px(ball_k))
         for time_s, ball_k in zip(times_s[started], temperatures_k[started], strict=True)
     ]
     for down in range(max(plan.px(2), 1) if len(points) > 1 else 0):
@@ -337,7 +337,7 @@ def _ball(surface: pygame.Surface, plan: Plan, side: int, progress: float) -> No
     one = plan.shown.sides[side]
     now_s = one.clock_s(progress)
     at = (
-        plan.time_scale(side).px(now_s / 60.0),
+        plan.time_scale(side).px(minutes(now_s)),
         plan.warmth_scale(side).px(one.ball_k_at(now_s)),
     )
     pygame.draw.aacircle(surface, INK, at, plan.px(6))

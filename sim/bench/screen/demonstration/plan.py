@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+from analysis.quantity.units import minutes
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Box
 from sim.teaching.demonstration import Demonstration, centres_cm, window_cm
 
@@ -163,7 +164,7 @@ class Plan:
     def time_scale(self, side: int) -> Scale:
         """Minutes across a panel: each side has a time of its own."""
         panel = self.panel(side)
-        last_min = self.shown.sides[side].landings[-1].time_s / 60.0
+        last_min = minutes(self.shown.sides[side].landings[-1].time_s)
         return Scale(0.0, 1.03 * last_min, panel.x, panel.right)
 
     def warmth_scale(self, side: int) -> Scale:
