@@ -94,11 +94,16 @@ def test_every_centimetre_of_the_rule_is_marked_within_a_pixel(layout, room):
         assert dark[row - 1 : row + 1].any(), cm
 
 
-def test_every_millimetre_of_the_lens_is_marked_and_the_wood_shows_between(layout):
-    strip = rule.rule_strip(layout, 100)
-    bright = pixels(strip)[4].sum(axis=-1)
-    per_mm = layout.lens_px_per_m // 1000
-    marks = strip.get_height() - per_mm * np.arange(1, 1000)
+@pytest.mark.parametrize("eye_m", EYES_M)
+def test_every_millimetre_of_the_lens_is_marked_and_the_wood_shows_between(layout, sheet, eye_m):
+    sight = layout.lens_sight(eye_m)
+    lens.draw_lens(sheet, layout, sight)
+    view, per_mm = layout.lens_view, layout.lens_px_per_m // 1000
+    bright = pixels(sheet)[layout.lens_edge_px + 4].sum(axis=-1)
+    rows = [round(sight.to_px(mm / 1000.0)) for mm in range(1, 1000)]
+    # The lens is shaded at its rim; in its middle the marks are read.
+    marks = np.array([row for row in rows if view.y + 40 < row < view.bottom - 40])
+    assert len(marks) > 30
     assert (bright[marks] < 250).all()
     assert (bright[marks + per_mm // 2] > 400).all()
 

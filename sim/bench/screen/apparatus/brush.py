@@ -1,16 +1,14 @@
-"""How paint is laid: smooth-edged shapes, gradients and soft shadows, once for all pictures.
+"""How paint is laid: smooth-edged shapes, gradients, soft shadows, lettering.
 
-A `Plate` is painted at three times its size and reduced, so its edges are smooth. It is
-slow and meant for things that stand still or are kept; nothing here knows what it draws.
-
-Numbers and words on the apparatus: one line, placed by its middle row.
+A `Plate` is painted at twice its size and reduced, so its edges are smooth. It is slow and
+meant for things that stand still or are kept; nothing here knows what it draws.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
@@ -24,8 +22,10 @@ Paint = Colour | tuple[int, int, int, int]
 Point = tuple[float, float]
 Ramp = Sequence[tuple[float, Paint]]
 """Colours along a gradient: (place from 0 to 1, colour), in rising order."""
+Side = Literal["left", "middle", "right"]
 
-FINER = 3
+FINER = 2
+WHITE = (255, 255, 255, 255)
 
 
 class Plate:
@@ -38,15 +38,17 @@ class Plate:
 
     def area(self, outline: Sequence[Point], paint: Paint) -> None:
         """Fill a closed shape with one paint."""
-        self._stamp(_Stencil([outline]), lambda layer: layer.fill(paint))
+        self._laid(_Shape([outline]), paint)
 
     def shaded(self, outline: Sequence[Point], ramp: Ramp, upright: bool = False) -> None:
         """Fill a closed shape with a gradient, from its left to its right or downward."""
-
-        def pour(layer: pygame.Surface) -> None:
-            layer.blit(gradient(layer.get_size(), ramp, upright), (0, 0))
-
-        self._stamp(_Stencil([outline]), pour)
+        shape = _Shape([outline])
+        area = shape.reach().clip(self._large.get_rect())
+        stencil = pygame.Surface(area.size, pygame.SRCALPHA)
+        shape.draw(stencil, WHITE, area.topleft)
+        layer = _poured(pygame.SRCALPHA, area.size, ramp, upright)
+        layer.blit(stencil, (0, 0), special_flags=pygame.BLEND_RGBA_MULT)
+        self._large.blit(layer, area)
 
     def stroke(self, path: Sequence[Point], paint: Paint, width: float) -> None:
         """Draw along a path with a round pen."""
@@ -58,26 +60,26 @@ class Plate:
                 across, down = (y1 - y0) / length * half, (x0 - x1) / length * half
                 bar = [(x0 + across, y0 + down), (x1 + across, y1 + down)]
                 bars.append([*bar, (x1 - across, y1 - down), (x0 - across, y0 - down)])
-        self._stamp(_Stencil(bars, path, half), lambda layer: layer.fill(paint))
+        self._laid(_Shape(bars, path, half), paint)
 
     def finished(self) -> pygame.Surface:
         """The picture at its own size, with smooth edges and clean colours in them."""
         small = pygame.transform.smoothscale(self._large.premul_alpha(), self.size)
         return _straight(small)
 
-    def _stamp(self, stencil: _Stencil, fill: Callable[[pygame.Surface], object]) -> None:
-        """Lay paint through a stencil, blending with what is there."""
-        area = stencil.reach().clip(self._large.get_rect())
-        if area.width <= 0 or area.height <= 0:
+    def _laid(self, shape: _Shape, paint: Paint) -> None:
+        """Lay one paint: straight on where it covers, through a layer where it lets through."""
+        if (*paint, 255)[3] == 255:
+            shape.draw(self._large, paint, (0, 0))
             return
+        area = shape.reach().clip(self._large.get_rect())
         layer = pygame.Surface(area.size, pygame.SRCALPHA)
-        fill(layer)
-        layer.blit(stencil.cut(area), (0, 0), special_flags=pygame.BLEND_RGBA_MULT)
+        shape.draw(layer, paint, area.topleft)
         self._large.blit(layer, area)
 
 
-class _Stencil:
-    """A shape to paint through: polygons, and discs of one radius. Enlarged once, here."""
+class _Shape:
+    """Polygons, and discs of one radius. Enlarged once, here."""
 
     def __init__(
         self, polygons: Sequence[Sequence[Point]], discs: Sequence[Point] = (), radius: float = 0.0
@@ -95,14 +97,13 @@ class _Stencil:
         width, height = max(across) + margin - left, max(down) + margin - top
         return pygame.Rect(left, top, math.ceil(width), math.ceil(height))
 
-    def cut(self, area: pygame.Rect) -> pygame.Surface:
-        """White where paint goes through, over one part of the picture."""
-        sheet, white = pygame.Surface(area.size, pygame.SRCALPHA), (255, 255, 255, 255)
+    def draw(self, surface: pygame.Surface, paint: Paint, corner: tuple[int, int]) -> None:
+        """Set every pixel of the shape to a paint; the surface begins at `corner`."""
+        left, top = corner
         for shape in self.polygons:
-            pygame.draw.polygon(sheet, white, [(x - area.x, y - area.y) for x, y in shape])
+            pygame.draw.polygon(surface, paint, [(x - left, y - top) for x, y in shape])
         for x, y in self.discs:
-            pygame.draw.circle(sheet, white, (x - area.x, y - area.y), self.radius)
-        return sheet
+            pygame.draw.circle(surface, paint, (x - left, y - top), self.radius)
 
 
 def turned(picture: pygame.Surface, turn_deg: float) -> pygame.Surface:
@@ -111,16 +112,25 @@ def turned(picture: pygame.Surface, turn_deg: float) -> pygame.Surface:
 
 
 def gradient(size: tuple[int, int], ramp: Ramp, upright: bool = False) -> pygame.Surface:
-    """A picture filled with a gradient, from left to right or downward."""
+    """A picture filled with a gradient, from left to right or downward.
+
+    It has an alpha channel only where a paint of the ramp lets something through.
+    """
+    clear = any((*paint, 255)[3] < 255 for _, paint in ramp)
+    return _poured(pygame.SRCALPHA if clear else 0, size, ramp, upright)
+
+
+def _poured(flags: int, size: tuple[int, int], ramp: Ramp, upright: bool) -> pygame.Surface:
     steps = max(size[1] if upright else size[0], 1)
     places = [place for place, _ in ramp]
     along = np.linspace(0.0, 1.0, max(steps, 2))[:steps]
     channels = np.array([(*paint, 255)[:4] for _, paint in ramp], dtype=np.float64)
-    colours = np.stack([np.interp(along, places, channels[:, c]) for c in range(4)], axis=-1)
-    colours = np.round(colours)[np.newaxis, :, :] if upright else np.round(colours)[:, np.newaxis]
-    line = pygame.Surface(colours.shape[:2], pygame.SRCALPHA)
+    colours = np.stack([np.interp(along, places, channel) for channel in channels.T], axis=-1)
+    colours = np.round(colours)[np.newaxis, :] if upright else np.round(colours)[:, np.newaxis]
+    line = pygame.Surface(colours.shape[:2], flags, 32)
     pygame.surfarray.pixels3d(line)[:] = colours[..., :3]
-    pygame.surfarray.pixels_alpha(line)[:] = colours[..., 3]
+    if flags:
+        pygame.surfarray.pixels_alpha(line)[:] = colours[..., 3]
     return pygame.transform.scale(line, size)
 
 
@@ -215,9 +225,6 @@ def _straight(premultiplied: pygame.Surface) -> pygame.Surface:
     share = 255.0 / alpha[edge]
     colours[edge] = np.minimum(np.round(colours[edge] * share[:, np.newaxis]), 255.0)
     return premultiplied
-
-
-Side = Literal["left", "middle", "right"]
 
 
 def put(

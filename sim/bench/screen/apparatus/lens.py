@@ -13,8 +13,8 @@ import pygame
 from analysis.quantity.units import centimetres
 from sim.bench.screen.apparatus.ball import draw_ball, draw_held_ball
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
-from sim.bench.screen.apparatus.rule import rule_strip
-from sim.bench.screen.layout import BALL_RADIUS_M, Layout, Sight
+from sim.bench.screen.apparatus.rule import draw_rule_strip
+from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Box, Layout, Sight
 from sim.bench.ui.theme import (
     EYE,
     FLOOR_FAR,
@@ -91,12 +91,10 @@ def _strip(surface: pygame.Surface, layout: Layout, sight: Sight) -> None:
     floor = round(sight.floor_y_px)
     if floor < view.bottom:
         surface.fill(FLOOR_FAR, (view.x, floor, view.width, view.bottom - floor))
-    strip = rule_strip(layout, view.right - edge)
-    surface.fill(
-        (150, 150, 142),
-        (edge - layout.px(3), round(sight.to_px(1.0)), layout.px(3), strip.get_height()),
-    )
-    surface.blit(strip, (edge, floor - strip.get_height()))
+    slit = layout.px(3)
+    top = round(sight.to_px(RULE_LENGTH_M))
+    surface.fill((150, 150, 142), (edge - slit, top, slit, floor - top))
+    draw_rule_strip(surface, layout, sight, Box(edge, view.y, view.right - edge, view.height))
 
 
 def _eye_level(surface: pygame.Surface, layout: Layout, row: int) -> None:

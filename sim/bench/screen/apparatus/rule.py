@@ -7,7 +7,8 @@ from functools import lru_cache
 import pygame
 
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, smooth
-from sim.bench.screen.layout import RULE_LENGTH_M, Layout
+from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
+from sim.bench.screen.layout import RULE_LENGTH_M, Box, Layout, Sight
 from sim.bench.ui.theme import (
     BOXWOOD,
     BOXWOOD_SHADE,
@@ -18,7 +19,6 @@ from sim.bench.ui.theme import (
     STEEL_LIGHT,
     STEEL_MID,
     TYPE_SMALL,
-    Colour,
     mixed,
 )
 
@@ -34,44 +34,62 @@ JAWS_M = (0.075, 0.925)
 
 @lru_cache(maxsize=2)
 def rule_sprite(layout: Layout) -> pygame.Surface:
-    """The rule of the wall view: marks every half-centimetre, numbers every 5 cm or 10 cm."""
-    box = layout.rule
-    picture = gradient((box.width, box.height), WOOD)
-    for half_cm in range(1, 200):
-        length, ink = _mark(half_cm, layout.px(20))
-        thick = max(1, round(layout.scale * 0.9))
-        top = round(box.height * (1.0 - half_cm / 200.0) - thick / 2.0)
-        picture.fill(ink, (0, top, length, thick))
-    every = 5 if layout.text_scale < 1.3 else 10
-    right = box.width - layout.px(6)
-    for cm in range(every, 95, every):
-        size = layout.type_px(TYPE_SMALL if cm % 10 == 0 else TYPE_SMALL - 2)
-        y = box.height * (1.0 - cm / 100.0)
-        put(picture, str(cm), size, (right, y), RULE_INK, "right")
-    _ends(picture, layout)
+    """The rule of the wall view: marks every half-centimetre, numbers every 5 cm or 10 cm.
+
+    Zero and 100 are the ends of the wood itself; brass tips would hide them.
+    """
+    width, height = layout.rule[2:]
+    picture = gradient((width, height), WOOD)
+    full, thick = layout.px(20), max(1, round(layout.scale * 0.9))
+    size, small = layout.type_px(TYPE_SMALL), layout.type_px(TYPE_SMALL - 2)
+    marks = (
+        Mark(20, full, thick, RULE_INK, size),
+        Mark(10, round(full * 0.82), thick, RULE_INK, small if layout.text_scale < 1.3 else 0),
+        Mark(2, round(full * 0.60), thick, mixed(RULE_INK, BOXWOOD, 0.10)),
+        Mark(1, round(full * 0.32), thick, mixed(RULE_INK, BOXWOOD, 0.45)),
+    )
+    right = width - layout.px(6)
+    scale = Graduations(marks, 1, 199, height, height / 200.0, last_number=180, per_unit=2)
+    draw_graduations(picture, scale, 0, right, "right")
+    _draw_ends(picture, (0, height), right, size)
+    put(picture, "cm", small, (right, height * 0.05), RULE_INK, "right")
+    pygame.draw.rect(picture, mixed(BOXWOOD_SHADE, RULE_INK, 0.5), picture.get_rect(), 1)
     return picture
 
 
-def _mark(half_cm: int, full: int) -> tuple[int, Colour]:
-    """Length and ink of one mark: the longer it is, the darker."""
-    if half_cm % 20 == 0:
-        return full, RULE_INK
-    if half_cm % 10 == 0:
-        return round(full * 0.82), RULE_INK
-    if half_cm % 2 == 0:
-        return round(full * 0.60), mixed(RULE_INK, BOXWOOD, 0.10)
-    return round(full * 0.32), mixed(RULE_INK, BOXWOOD, 0.45)
+def _draw_ends(surface: pygame.Surface, rows: tuple[int, int], right: int, size: int) -> None:
+    """The numbers at the rule's ends, which stand inside them."""
+    top, foot = rows
+    for number, row in (("0", foot - size * 0.62), ("100", top + size * 0.62)):
+        put(surface, number, size, (right, row), RULE_INK, "right")
 
 
-def _ends(picture: pygame.Surface, layout: Layout) -> None:
-    """Zero and 100 are the ends of the wood itself; brass tips would hide them."""
-    right, size = picture.get_width() - layout.px(6), layout.type_px(TYPE_SMALL)
-    high = size * 0.62
-    put(picture, "0", size, (right, picture.get_height() - high), RULE_INK, "right")
-    put(picture, "100", size, (right, high), RULE_INK, "right")
-    unit_y = picture.get_height() * 0.05
-    put(picture, "cm", layout.type_px(TYPE_SMALL - 2), (right, unit_y), RULE_INK, "right")
-    pygame.draw.rect(picture, mixed(BOXWOOD_SHADE, RULE_INK, 0.5), picture.get_rect(), 1)
+def draw_rule_strip(surface: pygame.Surface, layout: Layout, sight: Sight, strip: Box) -> None:
+    """As much of the rule as `sight` sees through the lens, in the columns of `strip`.
+
+    Every millimetre is a whole number of pixels, so that the marks are even.
+    """
+    top, foot = round(sight.to_px(RULE_LENGTH_M)), round(sight.floor_y_px)
+    before = surface.get_clip()
+    surface.set_clip(pygame.Rect(strip.x, top, strip.width, foot - top).clip(before))
+    surface.blit(_wood(strip.width, strip.height), strip[:2])
+    full, bold, fine = layout.px(40), max(1, round(2 * layout.scale)), max(1, round(layout.scale))
+    size, right = layout.type_px(TYPE_SMALL + 3), strip.right - layout.px(5)
+    marks = (
+        Mark(10, full, bold, RULE_INK, size),
+        Mark(5, round(full * 0.72), fine, RULE_INK),
+        Mark(1, round(full * 0.46), fine, RULE_INK),
+    )
+    per_mm = layout.lens_px_per_m / 1000.0
+    scale = Graduations(marks, 0, 1000, foot, per_mm, last_number=990, per_unit=10)
+    draw_graduations(surface, scale, strip.x, right, "right")
+    _draw_ends(surface, (top, foot), right, size)
+    surface.set_clip(before)
+
+
+@lru_cache(maxsize=2)
+def _wood(width: int, height: int) -> pygame.Surface:
+    return gradient((width, height), WOOD)
 
 
 @lru_cache(maxsize=2)
@@ -121,36 +139,6 @@ def _jaw(width: int, height: int) -> pygame.Surface:
     outline = rounded(0, 1, width, height - 2, 3)
     plate.shaded(outline, [(0.0, (96, 100, 106)), (0.4, (150, 155, 160)), (1.0, (70, 74, 80))])
     return plate.finished()
-
-
-@lru_cache(maxsize=2)
-def rule_strip(layout: Layout, width: int) -> pygame.Surface:
-    """The whole rule at the lens's scale, every millimetre a whole number of pixels."""
-    per_mm = layout.lens_px_per_m // 1000
-    height = 1000 * per_mm
-    picture = pygame.Surface((width, height))
-    picture.blit(gradient((width, height), WOOD), (0, 0))
-    for mm in range(1001):
-        _lens_mark(picture, layout, mm, height - mm * per_mm)
-    right, size = width - layout.px(5), layout.type_px(TYPE_SMALL + 3)
-    for cm in range(1, 100):
-        y = height - cm * 10 * per_mm
-        put(picture, str(cm), size, (right, y), RULE_INK, "right")
-    put(picture, "0", size, (right, height - size * 0.6), RULE_INK, "right")
-    put(picture, "100", size, (right, size * 0.6), RULE_INK, "right")
-    return picture
-
-
-def _lens_mark(picture: pygame.Surface, layout: Layout, mm: int, y: int) -> None:
-    full = layout.px(40)
-    if mm % 10 == 0:
-        length, thick = full, 2
-    elif mm % 5 == 0:
-        length, thick = round(full * 0.72), 1
-    else:
-        length, thick = round(full * 0.46), 1
-    thick = max(1, round(thick * layout.scale))
-    picture.fill(RULE_INK, (0, y - thick // 2, length, thick))
 
 
 def draw_marker(surface: pygame.Surface, layout: Layout, height_m: float) -> None:

@@ -23,6 +23,7 @@ from sim.bench.screen.apparatus.brush import (
     smooth,
     soft_ellipse,
 )
+from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
 from sim.bench.screen.layout import THERMOMETER_LENS_K, Box, Layout
 from sim.bench.ui.theme import (
     DIAL,
@@ -39,7 +40,8 @@ from sim.bench.ui.theme import (
 )
 
 LOWEST_C, HIGHEST_C = -10, 110
-BEYOND_K = THERMOMETER_LENS_K
+SHINE = (226, 120, 122)
+"""Where light falls on the thread."""
 
 
 def draw_thermometer(surface: pygame.Surface, layout: Layout, reading_c: float) -> None:
@@ -55,10 +57,14 @@ def draw_thermometer(surface: pygame.Surface, layout: Layout, reading_c: float) 
 
 def thread_end(layout: Layout, reading_c: float) -> Point:
     """Where the thread ends in the picture."""
-    (x0, y0), (x1, y1) = _axis(layout)
-    inside = min(max(reading_c, LOWEST_C), HIGHEST_C)
-    share = 0.14 + 0.80 * (inside - LOWEST_C) / (HIGHEST_C - LOWEST_C)
-    return x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+    x, y = _corner(layout)
+    across, down = _along(layout, _share(min(max(reading_c, LOWEST_C), HIGHEST_C)))
+    return x + across, y + down
+
+
+def _share(reading_c: float) -> float:
+    """How far up the stem a temperature stands, from the bulb's middle to the upper end."""
+    return 0.14 + 0.80 * (reading_c - LOWEST_C) / (HIGHEST_C - LOWEST_C)
 
 
 def _axis(layout: Layout) -> tuple[Point, Point]:
@@ -91,7 +97,7 @@ def _stem(layout: Layout) -> pygame.Surface:
     plate.stroke([foot, top], (*GLASS_EDGE, 235), 9.0 * s)
     plate.stroke([foot, top], (244, 247, 244, 255), 7.2 * s)
     for c in range(LOWEST_C, HIGHEST_C + 1, 2):
-        x, y = _along(layout, 0.14 + 0.80 * (c - LOWEST_C) / (HIGHEST_C - LOWEST_C))
+        x, y = _along(layout, _share(c))
         length = 3.4 if c % 10 == 0 else 2.0
         plate.stroke([(x + 0.6 * s, y), (x + length * s, y)], (*INK, 200), 0.5 * s)
     plate.stroke([foot, top], (150, 120, 120, 120), 1.4 * s)
@@ -119,17 +125,23 @@ def draw_thermometer_lens(surface: pygame.Surface, layout: Layout, reading_c: fl
     end = thread_end(layout, reading_c)
     for y in (box.y + px(8), box.bottom - px(8)):
         pygame.draw.aaline(surface, LENS_FRAME, end, (box.x + 1, y))
-    inside = lens_inside(layout)
-    strip = _scale(layout)
-    row = scale_row(layout, reading_c)
-    top = round(row) - inside.height // 2
-    surface.blit(strip, inside[:2], pygame.Rect(0, top, inside.width, inside.height))
-    x, width = inside.x + _bore(layout), px(9)
-    tip = inside.y + inside.height // 2
-    surface.fill(SPIRIT, (x - width // 2, tip, width, inside.bottom - tip))
-    surface.fill(
-        (226, 120, 122), (x - width // 2 + px(2), tip + px(3), px(2), inside.bottom - tip - px(3))
+    inside, before = lens_inside(layout), surface.get_clip()
+    surface.set_clip(pygame.Rect(inside).clip(before))
+    surface.blit(_glass(layout), inside[:2])
+    bore, tip = inside.x + px(28), inside.y + inside.height // 2
+    size, fine = layout.type_px(TYPE_TEXT), max(1, round(layout.scale))
+    marks = (
+        Mark(5, px(30), max(1, round(2 * layout.scale)), INK, size),
+        Mark(1, px(19), fine, INK),
     )
+    per_k = inside.height // THERMOMETER_LENS_K
+    zero_px = tip + round(reading_c * per_k)
+    scale = Graduations(marks, LOWEST_C, HIGHEST_C, zero_px, per_k, last_number=HIGHEST_C)
+    draw_graduations(surface, scale, bore + px(7), bore + px(41))
+    left, width = bore - px(9) // 2, px(9)
+    surface.fill(SPIRIT, (left, tip, width, inside.bottom - tip))
+    surface.fill(SHINE, (left + px(2), tip + px(3), px(2), inside.bottom - tip - px(3)))
+    surface.set_clip(before)
 
 
 def lens_inside(layout: Layout) -> Box:
@@ -138,30 +150,13 @@ def lens_inside(layout: Layout) -> Box:
     return Box(box.x, box.y + heading, box.width, box.height - heading)
 
 
-def scale_row(layout: Layout, reading_c: float) -> float:
-    """The row of a temperature on the call-out's whole scale."""
-    return (HIGHEST_C + BEYOND_K - reading_c) * px_per_k(layout)
-
-
-def px_per_k(layout: Layout) -> int:
-    """Rows to one degree in the call-out: whole, so that the divisions are even."""
-    return lens_inside(layout).height // THERMOMETER_LENS_K
-
-
-def _bore(layout: Layout) -> int:
-    """The column of the bore's middle in the call-out."""
-    return layout.px(28)
-
-
 @lru_cache(maxsize=2)
-def _scale(layout: Layout) -> pygame.Surface:
-    """The whole scale of the call-out, glass and divisions, without the thread."""
+def _glass(layout: Layout) -> pygame.Surface:
+    """The call-out's ground: the glass about the bore, without divisions and thread."""
     inside, px = lens_inside(layout), layout.px
-    step = px_per_k(layout)
-    height = (HIGHEST_C - LOWEST_C + 2 * BEYOND_K) * step
-    picture = pygame.Surface((inside.width, height))
+    picture = pygame.Surface(inside[2:])
     picture.fill(LENS_GROUND)
-    bore, half = _bore(layout), px(22)
+    bore, half, height = px(28), px(22), inside.height
     for x in range(-half, half + 1):
         edge = abs(x) / half
         shade = round(255 - 46 * edge**4 - (14 if x > half * 0.5 else 0))
@@ -169,13 +164,6 @@ def _scale(layout: Layout) -> pygame.Surface:
     picture.fill((255, 255, 255), (bore - round(half * 0.62), 0, px(4), height))
     picture.fill((206, 202, 202), (bore - px(9) // 2 - 1, 0, px(9) + 2, height))
     picture.fill((232, 230, 228), (bore - px(9) // 2, 0, px(9), height))
-    for c in range(LOWEST_C, HIGHEST_C + 1):
-        y = round(scale_row(layout, c))
-        length, thick = (px(30), 2) if c % 5 == 0 else (px(19), 1)
-        thick = max(1, round(thick * layout.scale))
-        picture.fill(INK, (bore + px(7), y - thick // 2, length, thick))
-        if c % 5 == 0:
-            put(picture, str(c), layout.type_px(TYPE_TEXT), (bore + px(41), y), INK)
     return picture
 
 

@@ -24,6 +24,7 @@ from sim.bench.screen.apparatus.brush import (
     soft_ellipse,
     turned,
 )
+from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
 from sim.bench.screen.layout import Box, Layout
 from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP
 
@@ -265,7 +266,6 @@ def _condensation(plate: Plate, w: float, h: float) -> None:
         )
 
 
-MARKS_ML = range(50, 401, 50)
 MARGIN_PX = 10
 """Room round the glass for its lip and spout."""
 
@@ -361,21 +361,20 @@ def _front(layout: Layout) -> pygame.Surface:
         glint = [(column, m + px(14)), (column, m + box.height - px(22))]
         plate.stroke(glint, (255, 255, 255, opacity), width * s)
     picture = plate.finished()
-    _graduations(picture, layout)
+    _graduate(picture, layout)
     return picture
 
 
-def _graduations(picture: pygame.Surface, layout: Layout) -> None:
-    m, box, px = layout.px(MARGIN_PX), layout.beaker, layout.px
+def _graduate(picture: pygame.Surface, layout: Layout) -> None:
+    m, px, small = layout.px(MARGIN_PX), layout.px, layout.type_px(TYPE_SMALL - 2)
+    ink = (*INK, 215)
+    marks = (Mark(100, px(16), max(1, px(1)), ink, small), Mark(50, px(9), max(1, px(1)), ink))
+    zero_px = layout.water_level_px(0.0) - layout.beaker.y + m
+    ml_px = (layout.water_level_px(0.0) - layout.water_level_px(0.1)) / 100.0
+    scale = Graduations(marks, 50, 400, zero_px, ml_px, last_number=400)
     left = m + px(20)
-    for ml in MARKS_ML:
-        y = round(layout.water_level_px(ml / 1000.0)) - box.y + m
-        long = ml % 100 == 0
-        picture.fill((*INK, 215), (left, y, px(16 if long else 9), max(1, px(1))))
-        if long:
-            put(picture, str(ml), layout.type_px(TYPE_SMALL - 2), (left + px(19), y), INK)
-    unit_y = layout.water_level_px(0.350) - box.y + m
-    put(picture, "ml", layout.type_px(TYPE_SMALL - 2), (left + px(19), unit_y), INK)
+    draw_graduations(picture, scale, left, left + px(19))
+    put(picture, "ml", small, (left + px(19), scale.row_px(350)), INK)
 
 
 @lru_cache(maxsize=2)
