@@ -7,7 +7,6 @@ of actions; replaying them gives every state again, bit for bit.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from functools import reduce
 from itertools import accumulate
 from typing import Any
 
@@ -53,11 +52,6 @@ def apply(state: State, action: act.Action) -> State:
 
     """
     return HANDLERS[type(action)](state, action)
-
-
-def replay(setup: Setup, actions: Iterable[act.Action]) -> State:
-    """The state at the end of a practical."""
-    return reduce(apply, actions, beginning(setup))
 
 
 def states(setup: Setup, actions: Iterable[act.Action]) -> Iterator[State]:

@@ -62,14 +62,6 @@ class _Version(Struct, frozen=True):
     version: int = 0
 
 
-def fields_of(ball: Ball) -> dict[str, str | float]:
-    """A ball's fields as the file keeps them; its loss ratio is one number."""
-    return {
-        field.name: value if isinstance(value := getattr(ball, field.name), str) else float(value)
-        for field in dataclasses.fields(Ball)
-    }
-
-
 def content_of(file: BallFile) -> bytes:
     """The bytes of a ball file."""
     return msgspec.json.format(msgspec.json.encode(file), indent=2) + b"\n"

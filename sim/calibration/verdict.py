@@ -28,10 +28,11 @@ from analysis.report.graph import TITLE_LETTERS
 from analysis.statistics.spread import critical_value
 from physics.drop import HAND_SD_M
 from physics.reading import View
-from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Quantity, fields_of
+from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Quantity
 from sim.calibration.calibrate import EXCESS_K, Calibration
 from sim.calibration.estimate import HANDBOOK_SD
 from sim.calibration.fit import FACTOR, LOSS, SLOPE, SLOPE_SD_PER_K, most_under_m
+from sim.record.format import ball_fields
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -66,7 +67,7 @@ def ball_file_of(found: Calibration) -> BallFile:
         format=FORMAT,
         version=VERSION,
         # It is one certain ball, so every bench that takes it gets the same.
-        ball=fields_of(replace(found.ball, loss_ratio_spread=0.0)),
+        ball=ball_fields(replace(found.ball, loss_ratio_spread=0.0)),
         reader_spread_m=None if found.spread_m is None else found.spread_m.value,
         fitted={
             name: Quantity(each.value, each.standard_uncertainty, each.low, each.high)

@@ -23,7 +23,7 @@ from physics.ball import Ball
 from sim.classroom.names import digits_for, file_stem
 from sim.cohort import cohort
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
-from sim.record.format import BEGINNING, Damage, linked, opening_of, setup_of
+from sim.record.format import Damage, ball_fields, ball_of_fields, opening_line
 from sim.record.reading import SUFFIX
 from sim.refusal import NotPossible
 from sim.state import Setup
@@ -68,8 +68,8 @@ def new_key(handout: Handout, names: tuple[str, ...], seed: int | None = None) -
         secret = secrets.token_bytes(SECRET_BYTES)
     else:
         secret = hashlib.sha256(b"%d" % seed).digest()
-    fields = {field.name: getattr(handout.ball, field.name) for field in dataclasses.fields(Ball)}
-    return ClassKey(FORMAT, handout.kind, secret.hex(), fields, kept_plan(handout.procedure), names)
+    ball, plan = ball_fields(handout.ball), kept_plan(handout.procedure)
+    return ClassKey(FORMAT, handout.kind, secret.hex(), ball, plan, names)
 
 
 def key_bytes(key: ClassKey) -> bytes:
@@ -100,8 +100,8 @@ def read_key(path: Path) -> ClassKey:
 
 
 def ball_of_key(key: ClassKey) -> Ball:
-    """The ball that the whole class has."""
-    return Ball(**key.ball)  # type: ignore[arg-type]  # held to its kinds by `_check`
+    """The ball that the whole class has; raises Damage where the key keeps none."""
+    return ball_of_fields(key.ball)
 
 
 def procedure_of_key(key: ClassKey) -> Procedure:
@@ -132,9 +132,7 @@ def _check(key: ClassKey) -> None:
     secret_digits = set(key.secret) <= set("0123456789abcdef")
     if not (secret_digits and len(key.secret) == 2 * SECRET_BYTES and key.names):
         raise Damage("no secret, or no names")
-    procedure_of_key(key)
-    opening = opening_of(Setup(0), "", None)
-    setup_of(msgspec.structs.replace(opening, model=key.ball))
+    handout_of_key(key)
 
 
 def seed_of(key: ClassKey, number: int) -> int:
@@ -151,13 +149,12 @@ def setup_for(key: ClassKey, number: int) -> Setup:
     return Setup(seed_of(key, 0), member=number, model=model, plan=plan)
 
 
-def empty_record(key: ClassKey, number: int, program: str) -> bytes:
+def empty_record(key: ClassKey, number: int) -> bytes:
     """The content of a student's record in which nothing is done yet.
 
     Raises sim.record.format.RecordTrouble where a name holds a sign that no file takes.
     """
-    opening = opening_of(setup_for(key, number), program, key.names[number - 1])
-    return linked(BEGINNING, opening).line
+    return opening_line(setup_for(key, number), key.names[number - 1]).line
 
 
 def stem_of(key: ClassKey, number: int) -> str:

@@ -53,7 +53,7 @@ if TYPE_CHECKING:
     from sim.classroom.class_key import ClassKey
     from sim.classroom.handed_in import Found, Roster
     from sim.procedure import Procedure
-    from sim.record.file import Record
+    from sim.record.reading import Record
     from sim.state import RoughReading
 
 RUN = 6

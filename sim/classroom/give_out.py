@@ -39,7 +39,6 @@ from sim.classroom.class_key import (
 )
 from sim.classroom.examine import bar
 from sim.classroom.names import digits_for
-from sim.record.file import program_version
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -152,11 +151,10 @@ def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> Made:
 
     Raises RecordTrouble, NotPossible or Refused, and then nothing is kept.
     """
-    program = program_version()
     with bar(len(key.names), "readings") as done:
         heights_m = class_heights_m(key, done.update)
     for number in range(1, len(key.names) + 1):
-        record = empty_record(key, number, program)
+        record = empty_record(key, number)
         stage.put(f"{STUDENTS}/{record_name(key, number)}", record)
     said = [f"{len(key.names)} practical records, each to be opened with --record FILE."]
     if sheets:

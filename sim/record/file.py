@@ -1,15 +1,11 @@
-"""A practical record open for writing: one line an act, and a lock.
+"""The practical record on disk: begin one, go on with one, and keep act after act in it.
 
-The operating system has every line at once, which outlives a kill of the program. The disk
-itself is waited for (`fsync`) after each reading noted or struck out and at the close: a
-power cut loses no reading, and no frame of a fall waits for a slow disk.
-
-The practical record on disk: begin one, go on with one, read one.
-
-An act is one line, written in one piece at the end of the file as soon as it is done. A
-program that is killed loses at most the line in progress; `continue_record` cuts that off
-and goes on. Only one window writes to a record. What a full disk refuses stays in memory and
-is written, in order, with the next act.
+An act is one line, written in one piece at the end of the file as soon as it is done. The
+operating system has it at once, which outlives a kill of the program: that loses at most the
+line in progress, which `continue_record` cuts off. The disk itself is waited for (`fsync`)
+after each reading noted or struck out and at the close: a power cut loses no reading, and no
+frame of a fall waits for a slow disk. What a full disk refuses stays in memory and is written,
+in order, with the next act. Only one window writes to a record.
 """
 
 from __future__ import annotations
@@ -26,23 +22,18 @@ from filelock import BaseFileLock, FileLock, Timeout
 
 from analysis.files import write_whole
 from analysis.refusal import Refused
-from sim import __version__
 from sim.actions import Action, NoteReading, StrikeReading
 from sim.record.format import (
-    BEGINNING,
     MOST_ACTS,
     MOST_BYTES,
-    Damage,
     Entry,
     RecordInUse,
-    RecordRefused,
     RecordTrouble,
     linked,
-    opening_of,
+    opening_line,
     reason,
-    setup_of,
 )
-from sim.record.reading import Record, Scan, content_of, read_record, scanned
+from sim.record.reading import Record, Scan, content_of, scanned
 from sim.state import Setup
 
 WAITED_FOR = (NoteReading, StrikeReading)
@@ -63,11 +54,6 @@ class RecordFile:
         self._acts = len(scan.record.actions)
         self._unwritten: list[bytes] = []
         self._torn = False
-
-    @property
-    def unwritten(self) -> int:
-        """How many acts the file does not hold yet, because it could not be written."""
-        return len(self._unwritten)
 
     def append(self, action: Action, state_time_s: float) -> None:
         """Keep an act that the practical has done.
@@ -174,18 +160,6 @@ def locked(path: Path) -> BaseFileLock:
     return lock
 
 
-__all__ = [
-    "Record",
-    "RecordFile",
-    "RecordInUse",
-    "RecordRefused",
-    "RecordTrouble",
-    "begin_record",
-    "continue_record",
-    "read_record",
-]
-
-
 def begin_record(path: Path, setup: Setup, label: str | None = None) -> RecordFile:
     """Make a new record, and its folder where there is none.
 
@@ -195,7 +169,7 @@ def begin_record(path: Path, setup: Setup, label: str | None = None) -> RecordFi
             is none that the format keeps.
 
     """
-    line = _opening_line(setup, label)
+    line = opening_line(setup, label).line
     try:
         _make_folder(path.parent)
         lock = locked(path)
@@ -236,20 +210,6 @@ def continue_record(path: Path) -> tuple[RecordFile, Record]:
             raise
     except OSError as error:
         raise RecordTrouble(f"{path.name} cannot be written: {reason(error)}.") from error
-
-
-def program_version() -> str:
-    """The version of the program, as every record names it."""
-    return __version__
-
-
-def _opening_line(setup: Setup, label: str | None) -> bytes:
-    opening = opening_of(setup, program_version(), label)
-    try:
-        setup_of(opening)
-    except Damage as damage:
-        raise RecordTrouble(f"No practical can be kept with this setup: {damage}.") from damage
-    return linked(BEGINNING, opening).line
 
 
 def _make_folder(folder: Path) -> None:

@@ -8,9 +8,8 @@ follows the hash `BEGINNING`. So no byte can change, no line be lost from the mi
 two lines change places unnoticed. The chain guards against damage; it has no secret, so it
 does not keep out a person who writes a whole new record.
 
-Nothing here touches a file.
-
-What a practical record answers when it cannot be written or read.
+Nothing here touches a file. What a record answers when it cannot be written or read stands at
+the head.
 """
 
 from __future__ import annotations
@@ -19,6 +18,7 @@ import dataclasses
 import errno
 import hashlib
 import math
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import msgspec
@@ -28,6 +28,7 @@ from msgspec import UNSET, Struct, UnsetType
 from physics.ball import Ball
 from physics.ranges import OutOfRange, within
 from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
+from sim import __version__
 from sim.actions import Action
 from sim.chance import LARGEST_SEED
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
@@ -129,14 +130,28 @@ _opening = msgspec.json.Decoder(Opening)
 _entry = msgspec.json.Decoder(Entry)
 
 
-def opening_of(setup: Setup, program: str, label: str | None) -> Opening:
-    """The opening that keeps a setup."""
+def opening_line(setup: Setup, label: str | None) -> Linked:
+    """Line 1 of a record in which nothing is done yet.
+
+    Raises RecordTrouble where the setup is none that the format keeps, or the label holds a sign
+    that no file takes.
+    """
+    opening = opening_of(setup, label)
+    try:
+        setup_of(opening)
+    except Damage as damage:
+        raise RecordTrouble(f"No practical can be kept with this setup: {damage}.") from damage
+    return linked(BEGINNING, opening)
+
+
+def opening_of(setup: Setup, label: str | None) -> Opening:
+    """The opening that keeps a setup, in the name of this version of the program."""
     return Opening(
         format=_WITHOUT_PLAN if setup.plan is None else FORMAT,
-        program=program,
+        program=__version__,
         seed=str(setup.seed),
         member=setup.member,
-        model={field.name: getattr(setup.model, field.name) for field in dataclasses.fields(Ball)},
+        model=ball_fields(setup.model),
         room_k=setup.room_k,
         hand_sd_m=setup.hand_sd_m,
         label=label,
@@ -150,24 +165,44 @@ def setup_of(opening: Opening) -> Setup:
         raise Damage("the seed is not a whole number")
     if int(opening.seed) > LARGEST_SEED or not 0 <= opening.member < 2**63:
         raise Damage("the seed or the member is out of range")
-    kinds = {
-        field.name: str if field.name == "name" else float for field in dataclasses.fields(Ball)
-    }
-    if any(not isinstance(value, kinds.get(name, ())) for name, value in opening.model.items()):
-        raise Damage("the ball has a field that no ball has")
-    if any(isinstance(value, float) and value < 0.0 for value in opening.model.values()):
-        raise Damage("the ball has a field below nought")
     try:
         within(opening.room_k, COLDEST_ROOM_K, WARMEST_ROOM_K, "room temperature", "K")
         within(opening.hand_sd_m, 0.0, LARGEST_HAND_SD_M, "error of the hand", "m")
-        model = Ball(**opening.model)  # type: ignore[arg-type]  # held to its kinds above
+    except OutOfRange as error:
+        raise Damage(str(error)) from error
+    return Setup(
+        seed=int(opening.seed),
+        member=opening.member,
+        model=ball_of_fields(opening.model),
+        room_k=opening.room_k,
+        hand_sd_m=opening.hand_sd_m,
+        plan=_plan(opening),
+    )
+
+
+def ball_fields(ball: Ball) -> dict[str, str | float]:
+    """A ball's fields as files keep them: its name, and numbers in SI units."""
+    return {
+        field.name: value if isinstance(value := getattr(ball, field.name), str) else float(value)
+        for field in dataclasses.fields(Ball)
+    }
+
+
+def ball_of_fields(fields: Mapping[str, str | float]) -> Ball:
+    """The ball that a file keeps; raises Damage where its fields make none."""
+    kinds = {
+        field.name: str if field.name == "name" else float for field in dataclasses.fields(Ball)
+    }
+    if any(not isinstance(value, kinds.get(name, ())) for name, value in fields.items()):
+        raise Damage("the ball has a field that no ball has")
+    if any(isinstance(value, float) and value < 0.0 for value in fields.values()):
+        raise Damage("the ball has a field below nought")
+    try:
+        return Ball(**fields)  # type: ignore[arg-type]  # held to its kinds above
     except OutOfRange as error:
         raise Damage(str(error)) from error
     except (TypeError, ArithmeticError) as error:
         raise Damage("the ball's fields make no ball") from error
-    return Setup(
-        int(opening.seed), opening.member, model, opening.room_k, opening.hand_sd_m, _plan(opening)
-    )
 
 
 def _plan(opening: Opening) -> Procedure | None:

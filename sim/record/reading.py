@@ -2,9 +2,8 @@
 
 What can be believed is kept and what cannot is reported with its line, so a damaged record
 gives all that stands before the damage. Time and memory are bounded by the limits of
-`sim.record.format`.
-
-Where practical records live, what they are called, and which can be gone on with.
+`sim.record.format`. Below stands where records live, what they are called, and which of a
+folder can be gone on with.
 """
 
 from __future__ import annotations

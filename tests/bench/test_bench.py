@@ -7,7 +7,6 @@ from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.desk import BENCH
 from sim.bench.screen.keys import BENCH_KEYS
-from sim.practical import replay
 from sim.state import Place, Setup
 from tests.bench.hands import (
     Kept,
@@ -22,6 +21,7 @@ from tests.bench.hands import (
     text,
     wait,
 )
+from tests.sim.steps import replay
 
 K = pygame
 TEMPERATURES_C = (30, 50)

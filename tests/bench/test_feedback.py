@@ -12,11 +12,12 @@ from physics.reading import CAREFUL
 from sim.bench.model.pages.questions import Line, parted, side_by_side
 from sim.bench.screen.lettering import MEASURE
 from sim.marking import named_temperature, work_of
-from sim.practical import apply, replay
+from sim.practical import apply
 from sim.procedure import Procedure
 from sim.student import perform
 from tests.bench.books import FULL, ORDER, PERFORMED, SETUP, enter, open_page, press, said, sitting
 from tests.bench.hands import bench, key
+from tests.sim.steps import replay
 
 
 def line(celsius, height_cm, reheated):

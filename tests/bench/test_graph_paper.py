@@ -26,10 +26,10 @@ from sim.bench.ui.graph_paper import (
     value_at,
     view_of,
 )
-from sim.practical import replay
 from sim.state import Axis, Setup
 from tests.bench.books import focus, move, press, write
 from tests.bench.hands import bench, key, keys, mouse
+from tests.sim.steps import replay
 
 ACROSS, UP = Axis("temperature / °C", 20.0, 5.0), Axis("rebound height / cm", 20.0, 5.0)
 AXES = Axes(ACROSS, UP)

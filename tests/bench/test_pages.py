@@ -15,7 +15,7 @@ from sim.bench.model.pages.table import cell_name, size_of
 from sim.bench.ui.fields import TextLine
 from sim.bench.ui.graph_paper import PAPER, Place
 from sim.marking import work_of
-from sim.practical import apply, replay
+from sim.practical import apply
 from tests.bench.books import (
     FULL,
     ORDER,
@@ -30,6 +30,7 @@ from tests.bench.books import (
     sitting,
 )
 from tests.bench.hands import click, key, keys, place_of
+from tests.sim.steps import replay
 
 
 def by_keys(at, action):

@@ -3,9 +3,8 @@
 import pytest
 
 from sim import actions as act
-from sim.practical import replay
 from sim.state import Setup, beginning
-from tests.sim.steps import done
+from tests.sim.steps import done, replay
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from itertools import pairwise
 from sim import actions as act
 from sim.practical import states
 from sim.record.file import begin_record
-from sim.record.format import BEGINNING, Entry, linked, opening_of
+from sim.record.format import Entry, linked, opening_line
 from sim.state import Setup
 
 SETUP = Setup(seed=2**127 + 7, member=3)
@@ -57,9 +57,9 @@ def write(path, actions=ACTS, setup=SETUP, label=None):
     return path
 
 
-def content(entries, setup=SETUP):
+def content(entries, setup=SETUP, label=None):
     """The bytes of a record with these (action, time) pairs, possible or not."""
-    line, digest = linked(BEGINNING, opening_of(setup, "0.1.0", None))
+    line, digest = opening_line(setup, label)
     lines = [line]
     for action, time_s in entries:
         line, digest = linked(digest, Entry(time_s, action))

@@ -16,15 +16,15 @@ from sim.calibration.ball_file import (
     Quantity,
     ball_in,
     content_of,
-    fields_of,
     read_ball_file,
 )
+from sim.record.format import ball_fields
 
 BALL = replace(FAST, name="our own", loss_ratio_40=0.1873, cooling_factor=1.07, mass_kg=0.0238)
 FILE = BallFile(
     format=FORMAT,
     version=VERSION,
-    ball=fields_of(BALL),
+    ball=ball_fields(BALL),
     reader_spread_m=0.0071,
     fitted={"loss_ratio_40": Quantity(0.1873, 0.0021, 0.183, 0.1917)},
     parameters=("a", "b"),
@@ -44,7 +44,7 @@ def written(folder: Path, **changes) -> Path:
 
 
 def of_ball(**changes):
-    return {"ball": {**fields_of(BALL), **changes}}
+    return {"ball": {**ball_fields(BALL), **changes}}
 
 
 def test_a_ball_file_comes_back_as_it_was(tmp_path):

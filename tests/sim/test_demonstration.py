@@ -9,7 +9,7 @@ from analysis.statistics.ratio import spread_ratio
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
-from sim.practical import apply, replay
+from sim.practical import apply
 from sim.procedure import Procedure
 from sim.refusal import NotPossible
 from sim.state import Setup
@@ -25,6 +25,7 @@ from sim.teaching.demonstration import (
     plain_sentence,
     window_cm,
 )
+from tests.sim.steps import replay
 
 HOT_K, ROOM_K = ZERO_CELSIUS_K + 60.0, ZERO_CELSIUS_K + 20.0
 PLAN = Procedure(observer=CAREFUL, soak_s=LONG_SOAK_S)

@@ -8,12 +8,12 @@ import pytest
 from sim import actions as act
 from sim.dropping import DRIPS
 from sim.passing import thermometer_reading_k
-from sim.practical import HANDLERS, apply, replay, states
+from sim.practical import HANDLERS, apply, states
 from sim.procedure import JUG_K, KETTLE_K
 from sim.refusal import NotPossible
 from sim.soaking import BARE_HAND, HOT_WATER, SPILT
 from sim.state import BEAKER_HOLDS_KG, Place, Setup
-from tests.sim.steps import done
+from tests.sim.steps import done, replay
 
 
 def test_every_action_has_a_handler_and_a_name_of_its_own():

@@ -11,17 +11,19 @@ import sim.record.reading
 from sim import actions as act
 from sim.practical import apply
 from sim.procedure import Procedure, kept_plan
-from sim.record.file import RecordRefused, RecordTrouble, begin_record, continue_record, read_record
+from sim.record.file import begin_record, continue_record
 from sim.record.format import (
     BEGINNING,
     FORMAT,
     LONGEST_LINE_BYTES,
     MOST_ACTS,
     MOST_BYTES,
-    linked,
+    RecordRefused,
+    RecordTrouble,
+    opening_line,
     opening_of,
 )
-from sim.record.reading import scanned
+from sim.record.reading import read_record, scanned
 from sim.state import beginning
 from tests.sim.recorded import ACTS, SETUP, content, timed
 
@@ -149,7 +151,7 @@ PLAN = msgspec.to_builtins(kept_plan(Procedure()))
 
 def resealed(changes):
     """A record whose opening is changed, with a hash that agrees."""
-    fields = msgspec.to_builtins(opening_of(SETUP, "9.9", None)) | changes
+    fields = msgspec.to_builtins(opening_of(SETUP, None)) | changes
     body = msgspec.json.encode(fields)
     from sim.record import format as record_format
 
@@ -217,7 +219,7 @@ def test_a_seal_for_an_act_of_the_future_is_named():
 
     from sim.record import format as record_format
 
-    opening, digest = linked(BEGINNING, opening_of(SETUP, "0.1.0", None))
+    opening, digest = opening_line(SETUP, None)
     body = msgspec.json.encode(Future(0.0, Juggle()))[:-1]
     seal = record_format._digest(digest, body)
     record = scanned(opening + body + b',"hash":"' + seal.encode() + b'"}\n', NAME).record

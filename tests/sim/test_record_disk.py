@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from sim import actions as act
-from sim.record.file import RecordTrouble, begin_record, continue_record, read_record
+from sim.record.file import begin_record, continue_record
+from sim.record.format import RecordTrouble
+from sim.record.reading import read_record
 from sim.record.readings import write_readings_beside
 from tests.sim.recorded import ACTS, SETUP, timed, write
 
@@ -40,14 +42,13 @@ def test_a_line_that_half_fits_is_cut_back_and_written_when_there_is_room(path, 
             file.append(action, time_s)
         before = path.read_bytes()
         with room_for(len(before) + spare):
-            for waiting, (action, time_s) in enumerate(entries[10:13], start=1):
+            for action, time_s in entries[10:13]:
                 with pytest.raises(RecordTrouble, match=r"cannot be written: the disk .*\.$"):
                     file.append(action, time_s)
                 assert path.read_bytes() == before
-                assert file.unwritten == waiting
         assert read_record(path).actions == ACTS[:10]
         file.append(*entries[13])
-        assert file.unwritten == 0
+        assert read_record(path).actions == ACTS[:14]
     record = read_record(path)
     assert record.actions == ACTS[:14]
     assert record.notices == ()
@@ -81,22 +82,24 @@ def test_the_reason_is_in_the_sentence(path, monkeypatch):
         return write
 
     with begin_record(path, SETUP) as file:
-        for number, words in (
-            (errno.ENOSPC, "the disk is full"),
-            (errno.EIO, "the disk reports a fault"),
-            (errno.EROFS, "read-only"),
+        for time_s, (number, words) in enumerate(
+            (
+                (errno.ENOSPC, "the disk is full"),
+                (errno.EIO, "the disk reports a fault"),
+                (errno.EROFS, "read-only"),
+            )
         ):
             with monkeypatch.context() as patch:
                 patch.setattr(os, "write", failing(number))
                 with pytest.raises(RecordTrouble, match=words):
-                    file.append(act.Wait(1.0), float(file.unwritten))
+                    file.append(act.Wait(1.0), float(time_s))
         # A disk that takes the bytes and then fails to keep them is no better.
         with monkeypatch.context() as patch:
             patch.setattr(os, "fsync", failing(errno.EIO))
             with pytest.raises(RecordTrouble, match="fault"):
                 file.append(act.StrikeReading(0, "slip"), 3.0)
             assert read_record(path).actions == ()
-        assert file.unwritten == 4
+    assert len(path.read_bytes().splitlines()) == 1 + 4  # closed, it holds all that waited
 
 
 def test_a_tail_that_could_not_be_cut_back_is_cut_before_the_next_line(path, monkeypatch):

@@ -12,9 +12,10 @@ ROUNDS = """
 import os, random, signal, sys, time
 from pathlib import Path
 
-from sim.practical import replay
-from sim.record.file import begin_record, continue_record, read_record
+from sim.record.file import begin_record, continue_record
+from sim.record.reading import read_record
 from tests.sim.recorded import ACTS, SETUP, timed
+from tests.sim.steps import replay
 
 folder, rounds = Path(sys.argv[1]), int(sys.argv[2])
 moments = random.Random(int(sys.argv[3]))

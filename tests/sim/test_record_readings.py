@@ -11,7 +11,6 @@ from analysis.readings.readings import write_readings as by_analysis
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.commands import readings as command
-from sim.practical import replay
 from sim.procedure import Procedure
 from sim.record.readings import (
     readings_path,
@@ -23,6 +22,7 @@ from sim.record.readings import (
 from sim.state import Setup
 from sim.student import perform
 from tests.sim.recorded import ACTS, SETUP, write
+from tests.sim.steps import replay
 
 TWICE_AND_BACK = (293.15, 313.15, 293.15, 306.15)
 

@@ -4,7 +4,6 @@ A class of 30 of the invented Larkmere Vale School. Skill differs by reader, pro
 """
 
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, HAZARDS, METHOD
 from analysis.marking.remark import Verdict
@@ -12,9 +11,7 @@ from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
 from sim.classroom.class_key import record_name, setup_for
 from sim.marking import work_of
-from sim.practical import replay, states
 from sim.procedure import Procedure
-from sim.record.format import BEGINNING, Entry, linked, opening_of
 from sim.student import perform
 from tests.analysis.marking.right_work import (
     Style,
@@ -24,6 +21,8 @@ from tests.analysis.marking.right_work import (
     with_cells,
     with_graph,
 )
+from tests.sim.recorded import content, timed
+from tests.sim.steps import replay
 
 WRITTEN = {
     (HAZARDS, "hazard 1"): "hot water",
@@ -112,14 +111,8 @@ def book_acts(work):
 
 def record_bytes(practical):
     """The record as the bench writes it."""
-    line, digest = linked(BEGINNING, opening_of(practical.setup, "0.1.0", practical.label))
-    lines = [line]
-    for action, (before, _) in zip(
-        practical.actions, pairwise(states(practical.setup, practical.actions)), strict=True
-    ):
-        line, digest = linked(digest, Entry(before.time_s, action))
-        lines.append(line)
-    return b"".join(lines)
+    acts = timed(practical.setup, practical.actions)
+    return content(acts, practical.setup, practical.label)
 
 
 def noting(practical, heights_m):

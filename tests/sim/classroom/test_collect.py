@@ -213,7 +213,7 @@ def test_acts_copied_into_a_record_with_an_own_seed_are_found(small, folder):
 
 def test_a_practical_in_which_nothing_was_done_is_told(small, folder):
     path = folder / record_name(small, 3)
-    path.write_bytes(empty_record(small, 3, "0.1.0"))
+    path.write_bytes(empty_record(small, 3))
     work = work_of(small, folder)
     assert said(work, CHECK) == [(3, "Nothing was done in it: it is as it was handed out.")]
     assert next(s for s in work.students if s.student == 3).feedback.earned == 0

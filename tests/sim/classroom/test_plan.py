@@ -17,10 +17,10 @@ from physics.reading import CAREFUL
 from sim.__main__ import main
 from sim.bench.screen.picture import picture
 from sim.calibration.ball_file import FORMAT as BALL_FORMAT
-from sim.calibration.ball_file import VERSION, BallFile, content_of, fields_of
+from sim.calibration.ball_file import VERSION, BallFile, content_of
 from sim.classroom.class_key import read_key, setup_for
 from sim.procedure import Procedure
-from sim.record.format import BEGINNING, linked, opening_of
+from sim.record.format import ball_fields, opening_line
 from sim.record.reading import read_record
 from sim.state import Setup
 from sim.student import perform
@@ -52,7 +52,7 @@ def given(tmp_path_factory):
     """The folder of a set of one student with a plan and a ball of its own."""
     folder = tmp_path_factory.mktemp("plan")
     (folder / "names.csv").write_text("name\nAda of Larkmere\n", encoding="utf-8")
-    ball = BallFile(BALL_FORMAT, VERSION, fields_of(BALL), 0.007, {}, (), (), {}, "a.csv", "")
+    ball = BallFile(BALL_FORMAT, VERSION, ball_fields(BALL), 0.007, {}, (), (), {}, "a.csv", "")
     (folder / "own.ball.json").write_bytes(content_of(ball))
     set_ = ["classset", str(folder / "names.csv"), "--out", str(folder / "set"), "--seed", "1"]
     assert main([*set_, *PLAN, "--ball", str(folder / "own.ball.json")]) == 0
@@ -177,7 +177,7 @@ def test_a_record_from_before_there_were_plans_opens_as_it_is(tmp_path):
     assert old.notices == ()
     assert old.setup.plan is None
     assert old.setup.model == SLOW
-    again = linked(BEGINNING, opening_of(old.setup, "0.1.0", old.label))
+    again = opening_line(old.setup, old.label)
     assert again.line == OLD_LINE
 
 
