@@ -26,7 +26,7 @@ from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.work import Work
 from analysis.quantity.text import plain, significant
 from analysis.quantity.units import centimetres, kilograms, metres, percent
-from analysis.quantity.written import Given, Kind, rounds_to
+from analysis.quantity.written import AnswerKind, Given, rounds_to
 
 GRAVITIES = (9.8, 9.81, 10.0)
 """Values of g in N/kg that are taught; standard gravity is 9.80665 N/kg (CGPM 1901)."""
@@ -150,7 +150,7 @@ def slips_of(values: list[float]) -> dict[str, tuple[float, ...]]:
 FEWEST_FIGURES, MOST_FIGURES = 2, 3
 
 
-def _asked(question: str, kind: Kind, unit: str, asks: str) -> Asked:
+def _asked(question: str, kind: AnswerKind, unit: str, asks: str) -> Asked:
     name = "energy." + question.removeprefix("energy ").replace(" ", "-")
     with_unit = Criterion(ENERGY, f"{name}-unit", f"The {question} has its unit.")
     return Asked(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from analysis.marking.remark import Criterion, Remark
 from analysis.marking.work import Question, Work
-from analysis.quantity.written import Given, Kind, read_answer, rounds_to
+from analysis.quantity.written import AnswerKind, Given, read_answer, rounds_to
 
 Range = tuple[float, float]
 Near = Callable[[Given, float], bool]
@@ -44,7 +44,7 @@ class Asked:
     """One question: where its answer is, what it is, and the criteria of value and unit."""
 
     question: Question
-    kind: Kind
+    kind: AnswerKind
     unit: str
     value: Criterion
     with_unit: Criterion | None = None

@@ -10,7 +10,8 @@ import numpy as np
 from analysis.marking.own_table import ReadingSet, own_table, reading_sets
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
-from analysis.quantity.units import centimetres, kelvin, metres
+from analysis.quantity.units import KIND_OF, centimetres, kelvin, metres, restated, school_unit
+from analysis.quantity.written import Number, numbers_in
 from analysis.statistics.spread import Spread, spread
 from analysis.statistics.trend import repeatability, verdict
 
@@ -21,12 +22,7 @@ _LARGEST, _MOST_PLACES = 1e9, 9
 _NUMBER_WORD = re.compile(
     r"\b(one|two|three|four|five|six|seven|eight|nine|ten|quarter|zero|half(?![\s-]*rang))\b"
 )
-_NUMBER = re.compile(
-    r"(?<![0-9.])([0-9]+(?:[.,][0-9]+)?)\s*"
-    r"(mm|cm|%|°|deg|c\b|k\b|times?|drops?|repeats?|readings?|goes|m\b|per ?cent)?"
-)
-_IN_CM = {"mm": 0.1, "cm": 1.0, "": 1.0, "m": 100.0}
-_PERCENT = ("%", "per cent", "percent")
+_COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
 
 
 @dataclass(frozen=True)
@@ -118,17 +114,19 @@ def _known(values: np.ndarray) -> tuple[float, ...]:
 
 def quoted(text: str) -> tuple[Quoted, ...]:
     """The numbers of an answer that may be lengths or percentages; counts and °C are left out."""
-    found = []
-    for match in _NUMBER.finditer(text.lower()):
-        unit = match[2] or ""
-        percent = unit in _PERCENT
-        if not percent and unit not in _IN_CM:
-            continue
-        scale = 1.0 if percent else _IN_CM[unit]
-        digits = match[1].replace(",", ".")
-        step = 10.0 ** -len(digits.partition(".")[2]) * scale
-        found.append(Quoted(float(digits) * scale, step, percent, match.group().strip()))
-    return tuple(found)
+    return tuple(
+        _quoted(number, text)
+        for number, text in numbers_in(text)
+        if KIND_OF.get(number.unit or "", "length") in ("length", "percentage")
+        and not _COUNTED.match(number.unit_text)
+    )
+
+
+def _quoted(number: Number, text: str) -> Quoted:
+    unit = number.unit or "cm"
+    school = school_unit(KIND_OF[unit])
+    value, step = (restated(each, unit, school) for each in (number.value, 10.0**-number.decimals))
+    return Quoted(value, step, school == "%", text)
 
 
 def spells_a_number(text: str) -> bool:

@@ -18,7 +18,6 @@ from analysis.marking.work import Cell, RoughReading, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
 from analysis.quantity.units import (
     KIND_OF,
-    normalised,
     places_in_cm,
     restated,
     school_unit,
@@ -32,8 +31,6 @@ LARGEST = 1e6
 
 _MARKED = re.compile(r"[(\[]?\s*([^()\[\]*]+?)\s*[)\]]?\s*\*?")
 """A reading in brackets or with a star is marked as doubtful; it is still that number."""
-
-_TRAILING_UNIT = re.compile(r"[-+0-9.,e\s]*[0-9.,]\s*(\D+)")
 
 
 class Entry(NamedTuple):
@@ -178,19 +175,18 @@ def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
         return None
     marked = _MARKED.fullmatch(text)
     bare = marked[1] if marked else text
-    stands = _TRAILING_UNIT.fullmatch(normalised(bare))
-    own = unit_named(stands[1]) if stands else None
-    if own and KIND_OF[own] == KIND_OF[unit]:
-        unit = own
-    found = number(bare, unit)
+    found = number(bare, unit, of_kind=True)
+    unit = found.unit or unit
     if math.isnan(found.value) or abs(found.value) > LARGEST:
         return None if math.isnan(found.value) and not found.fault else Entry(cell, text, math.nan)
     if KIND_OF[unit] == "temperature":
         value = to_school(found.value, unit)
-        return Entry(cell, text, value, found.decimals, 10.0**-found.decimals, bool(own))
+        return Entry(
+            cell, text, value, found.decimals, 10.0**-found.decimals, found.unit is not None
+        )
     step = to_school(10.0**-found.decimals, unit)
     places = places_in_cm(found.decimals, unit)
-    return Entry(cell, text, to_school(found.value, unit), places, step, bool(own))
+    return Entry(cell, text, to_school(found.value, unit), places, step, found.unit is not None)
 
 
 def to_school(value: float, unit: str) -> float:

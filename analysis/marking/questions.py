@@ -17,7 +17,7 @@ from analysis.marking import right_answers as right
 
 if TYPE_CHECKING:
     from analysis.marking.study import Study
-    from analysis.quantity.written import Kind
+    from analysis.quantity.written import AnswerKind
 
 HAZARDS, METHOD, TABLE, GRAPH = "Hazards", "Method", "Results table", "Graph"
 CONCLUSION, EVALUATION, ENERGY = "Conclusion", "Evaluation", "Energy"
@@ -32,7 +32,7 @@ class Answer(NamedTuple):
     """
 
     form: Literal["quantity", "number", "choice", "words", "sentences"]
-    quantity: Kind | None = None
+    quantity: AnswerKind | None = None
     unit: str = ""
 
 

@@ -1,29 +1,33 @@
-"""Cells to numbers, names and yes or no. A cell is text, or a number from a spreadsheet.
+"""From text to value: a number with its unit, wherever one is written, and names, yes and no.
 
-A numeric answer as written: its number, the places it is written to, and its unit.
-
-The number may stand at the end of a line of working ("m g h = 0.235 J") and among words ("about
-0.6 cm per °C"); powers of ten are read ("5.6 × 10⁻² J"). Two numbers without an equals sign say
-nothing certain, so they are not read.
+One number is read alike in a cell, in an answer and on the bench: decimal point or comma, powers
+of ten ("5.6 × 10⁻²", "1e-3"), full-width digits, hard spaces and look-alike signs. What differs
+is what may stand around it: a cell or a line of the rough page holds the number and its unit
+alone; an answer may end a line of working ("m g h = 0.235 J") or stand among words ("about 0.6 cm
+per °C"), but two numbers without an equals sign say nothing certain, so they are not read; in
+running text every number is found, with the unit right behind it.
 """
 
 from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-import numpy as np
-
-from analysis.quantity.units import KIND_OF, normalised, to_si, unit_named
+from analysis.quantity.units import KIND_OF, normalised, restated, school_unit, unit_named
 from analysis.refusal import quoted
 
 Cell = str | float
+"""Text, or a number from a spreadsheet."""
 
 # What people write in the place of a reading that was not taken.
 _NO_READING = {"", "-", "--", "–", "—", "n/a", "na", "none", "missing"}
-_NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:e[+-]?[0-9]{1,3})?)\s*(.*)")
+_DIGITS = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"
+_POWER = r"(?:e|[x×*·]\s*10\s*\^?\s*(?=[+-])|[x×*·]\s*10\s*\^)\s*\(?([+-]?[0-9]{1,3})\)?"
+_NUMBER = re.compile(rf"([+-]?{_DIGITS})(?:\s*{_POWER})?")
+_IN_PROSE = re.compile(r"(?<![0-9.])[0-9]+(?:[.,][0-9]+)?")
 _PLAIN = re.compile(r"-?[0-9]{1,6}(?:\.[0-9]{1,20})?")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}.*|[0-9]{1,2}:[0-9]{2}.*")
 _DANGEROUS = re.compile(r"'*[=+\-@＝＋－＠\t\r]")
@@ -34,28 +38,30 @@ _LARGEST = 1e12  # a cell above this holds no reading in any unit
 
 
 class Number(NamedTuple):
-    """One cell read as a number, NaN where blank or at fault.
+    """A number as written; NaN where there is none or it is at fault.
 
-    `fault` says what is wrong, `remark` what was mended on the way. `decimals` are those written
-    (text) or needed (number of a spreadsheet).
+    `decimals` are those written (text) or needed (number of a spreadsheet). `unit_text` is what
+    stands behind the number, `unit` the unit that it spells, None where it spells none of ours.
+    `fault` says what is wrong.
     """
 
     value: float
     decimals: int = 0
+    unit: str | None = None
+    unit_text: str = ""
     fault: str = ""
-    remark: str = ""
 
 
-def number(cell: Cell, unit: str | None) -> Number:
+def number(cell: Cell, unit: str | None, *, of_kind: bool = False) -> Number:
     """Parse the number in a cell whose heading has this unit.
 
-    Decimal point or decimal comma; full-width digits and hard spaces are as good as plain ones.
-    The unit may stand in the cell again ("23 cm") if it is the heading's own.
+    The unit may stand in the cell again ("23 cm") if it is the heading's own, or with `of_kind`
+    another of its kind ("230 mm" in a column of centimetres).
     """
     if isinstance(cell, str):
         if _PLAIN.fullmatch(cell):  # nearly every cell: the long way gives the same
             return Number(float(cell), min(len(cell.partition(".")[2]), _MOST_DECIMALS))
-        return _from_text(cell, unit)
+        return _in_cell(cell, unit, of_kind=of_kind)
     if not abs(cell) < _LARGEST:
         return Number(math.nan, fault=f"{quoted(cell)} is not a number{_MEND}")
     return Number(cell, decimals_needed(cell))
@@ -64,15 +70,16 @@ def number(cell: Cell, unit: str | None) -> Number:
 _MEND = ": write a number, or leave the cell blank if nothing was read"
 
 
-def _from_text(cell: str, unit: str | None) -> Number:
+def _in_cell(cell: str, unit: str | None, *, of_kind: bool) -> Number:
     text = normalised(cell)
     if text in _NO_READING:
         return Number(math.nan)
-    found = _NUMBER.fullmatch(text)
-    value = float(found[1].replace(",", ".")) if found else math.nan
-    own = unit_named(found[2]) if found and found[2] else None
-    if found and abs(value) < _LARGEST and (not found[2] or (own and own == unit)):
-        return Number(value, _decimals_written(found[1]), remark="unit" if own else "")
+    found = number_and_unit(text)
+    own = found.unit if found else None
+    if found and abs(found.value) < _LARGEST:
+        alike = own and unit and KIND_OF[own] == KIND_OF[unit]
+        if not found.unit_text or (own and own == unit) or (of_kind and alike):
+            return found
     saying = f"is not a number{_MEND}"
     if _DATE.fullmatch(text):
         saying = "is a date or a time: format the column as numbers and type it again"
@@ -81,10 +88,58 @@ def _from_text(cell: str, unit: str | None) -> Number:
     return Number(math.nan, fault=f"{quoted(cell)} {saying}")
 
 
-def _decimals_written(text: str) -> int:
-    digits, _, exponent = text.replace(",", ".").partition("e")
-    decimals = len(digits.partition(".")[2]) - int(exponent or 0)
-    return min(max(decimals, 0), _MOST_DECIMALS)
+def number_and_unit(text: str) -> Number | None:
+    """A number with nothing but its unit behind it, "34.5 cm"; None where the text is another."""
+    text = normalised(text)
+    found = _NUMBER.match(text)
+    if not found:
+        return None
+    value, decimals = _value(found)
+    unit_text = text[found.end() :].strip()
+    decimals = min(max(decimals, 0), _MOST_DECIMALS)
+    return Number(value, decimals, unit_named(unit_text) if unit_text else None, unit_text)
+
+
+def _value(found: re.Match[str]) -> tuple[float, int]:
+    """A number's value, and the decimal places of its last digit (negative: tens, hundreds)."""
+    digits, power = found[1].replace(",", "."), int(found[2] or 0)
+    return float(f"{digits}e{power}"), len(digits.partition(".")[2]) - power
+
+
+_DEGREES = ("degree", "degrees", "°", "deg")
+_TWO_WORDS = (*_DEGREES, "per")
+# "0.2 in" at the end of a phrase is a length, "0.2 in the middle" is none.
+_AFTER_INCHES = {"", "and", "or", "at", "for", "from", "to", "per", "is", "was", "which", "while"}
+_BEHIND = re.compile(r"\s*([%°\"′]+|[^\W\d_]+)(\s*([^\W\d_]*))")
+
+
+def numbers_in(text: str) -> Iterator[tuple[Number, str]]:
+    """Every number of a running text, without its sign, and the piece of text that it stands in.
+
+    `unit_text` is the word behind it, or the two that spell a unit.
+    """
+    text = text.lower()
+    for found in _IN_PROSE.finditer(text):
+        words, unit = _unit_behind(text, found.end())
+        digits = found[0].replace(",", ".")
+        read = Number(float(digits), len(digits.partition(".")[2]), unit, words.strip())
+        yield read, found[0] + (words if unit else "")
+
+
+def _unit_behind(text: str, at: int) -> tuple[str, str | None]:
+    behind = _BEHIND.match(text, at)
+    if not behind:
+        return "", None
+    first, second = behind[1], behind[3]
+    if first in _TWO_WORDS and unit_named(first + second):
+        return behind[0], unit_named(first + second)
+    if first == "in" and second not in _AFTER_INCHES:
+        return "", None
+    return text[at : behind.end(1)], _unit_or_degree(first)
+
+
+def _unit_or_degree(words: str) -> str | None:
+    return school_unit("temperature") if words in _DEGREES else unit_named(words)
 
 
 def decimals_needed(value: float) -> int:
@@ -125,28 +180,13 @@ def guarded(text: str) -> str:
     return f"'{text}" if _DANGEROUS.match(text) else text
 
 
-Kind = Literal["length", "temperature", "energy", "gradient", "count", "percentage"]
+AnswerKind = Literal["length", "temperature", "energy", "percentage", "gradient", "count"]
+"""What kind of quantity an answer should be."""
 
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
-_ANSWER = re.compile(
-    r"([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))"
-    r"(?:\s*(?:e|[x×*·]\s*10\s*\^?\s*(?=[+-])|[x×*·]\s*10\s*\^)\s*\(?([+-]?[0-9]{1,2})\)?)?"
-)
 _UNIT_POWER = re.compile(r"(?<=[a-z°])(?<![0-9]e)\s*\^?\s*-\s*1\b")
 _EACH_ONE = re.compile(r"\b(per|each|every)\s+1(?:\.0)?\s*(?=[°a-z])")
-_JOULES = {
-    "j": 1.0,
-    "joule": 1.0,
-    "joules": 1.0,
-    "nm": 1.0,
-    "mj": 1e-3,
-    "millijoule": 1e-3,
-    "millijoules": 1e-3,
-    "kj": 1e3,
-}
-_PER_CENT = {"%", "percent", "per cent"}
-
 
 LARGEST, MOST_DIGITS = 1e9, 12
 """Numbers beyond these are no answers to any question here."""
@@ -180,7 +220,7 @@ class Given:
         return self.step * (1.0 if self.factor is None else self.factor)
 
 
-def read_answer(text: str, kind: Kind, unit: str = "") -> Given | None:
+def read_answer(text: str, kind: AnswerKind, unit: str = "") -> Given | None:
     """Read an answer that should be a quantity of this kind; None where no number is certain.
 
     `unit` is the unit asked for: of a length "cm" or "m"; of a gradient that of its height.
@@ -189,19 +229,17 @@ def read_answer(text: str, kind: Kind, unit: str = "") -> Given | None:
     marked = _RAISED.sub(lambda found: "^" + found[0].translate(_SUPERSCRIPTS), text)
     line = normalised(marked).rpartition("=")[2]
     line = _EACH_ONE.sub(r"\1 ", _UNIT_POWER.sub(" per", line).replace("^per", " per"))
-    found = list(_ANSWER.finditer(line))
+    found = list(_NUMBER.finditer(line))
     if len(found) != 1:
         return None
+    value, places = _value(found[0])
     digits = found[0][1].replace(",", ".")
-    power = int(found[0][2] or 0)
-    number = float(f"{digits}e{power}")
-    places = len(digits.partition(".")[2]) - power
-    if max(len(digits), places) > MOST_DIGITS or abs(number) > LARGEST:
+    if max(len(digits), places) > MOST_DIGITS or not abs(value) <= LARGEST:
         return None
     unit_text = line[found[0].end() :].strip(" .,;")
     return Given(
         text=" ".join(text.split()),
-        number=number,
+        number=value,
         step=10.0**-places,
         places=max(places, 0),
         figures=len(digits.lstrip("+-").replace(".", "").lstrip("0")) or 1,
@@ -210,39 +248,22 @@ def read_answer(text: str, kind: Kind, unit: str = "") -> Given | None:
     )
 
 
-def _factor(text: str, kind: Kind, unit: str) -> float | None:
-    if kind == "energy":
-        return _first(text, lambda words: _JOULES.get(words.replace(" ", "")))
-    if kind == "percentage":
-        return 1.0 if not text or _first(text, _percentage) else None
+def _factor(text: str, kind: AnswerKind, unit: str) -> float | None:
+    """What takes a number with this text behind it to the unit asked for."""
+    if kind == "count" or (kind == "percentage" and not text):
+        return 1.0
     if kind == "gradient":
         return _gradient_factor(text, unit)
-    if kind in ("length", "temperature"):
-        return _first(text, lambda words: _simple_factor(words, kind, unit))
-    return 1.0
+    named = _first_unit(text, unit_named, kind)
+    asked = unit if kind == "length" else school_unit(kind)
+    return _ratio(named, asked) if named else None
 
 
-def _percentage(words: str) -> float | None:
-    return 1.0 if words in _PER_CENT else None
-
-
-def _first(text: str, factor_of: object) -> float | None:
-    """The factor of the longest run of words from the left that spells a unit."""
-    words = text.split()
-    for count in range(len(words), 0, -1):
-        found = factor_of(" ".join(words[:count]).strip(".,;"))  # type: ignore[operator]
-        if found is not None:
-            return float(found)
-    return None
-
-
-def _simple_factor(words: str, kind: str, unit: str) -> float | None:
-    named = unit_named(words)
-    if named is None or KIND_OF[named] != kind:
-        return None
-    if kind == "length":
-        return _metres(named) / _metres(unit)
-    return 1.0 if named == "°C" else None
+def _ratio(named: str, unit: str) -> float | None:
+    """One unit in another; None for temperatures, whose zeros differ."""
+    if KIND_OF[named] == "temperature":
+        return 1.0 if named == unit else None
+    return restated(1.0, named, unit)
 
 
 def _gradient_factor(text: str, unit: str) -> float | None:
@@ -252,22 +273,18 @@ def _gradient_factor(text: str, unit: str) -> float | None:
     if words[-1:] == ["per"]:
         words = [*words[:-2], "per", words[-2]] if len(words) > 2 else words
     upper, _, lower = " ".join(words).partition(" per ")
-    above = _first(upper, lambda text: _simple_factor(text, "length", unit))
-    named = next((n for n in map(_degree, _runs(lower)) if n), None)
-    return above if named in ("°C", "K") else None
+    above, below = _first_unit(upper, unit_named, "length"), _first_unit(lower, _unit_or_degree)
+    return _ratio(above, unit) if above and below in ("°C", "K") else None
 
 
-def _runs(text: str) -> list[str]:
+def _first_unit(
+    text: str, naming: Callable[[str], str | None], kind: AnswerKind | None = None
+) -> str | None:
+    """The unit, of this kind, that the longest run of words from the left spells."""
     words = text.split()
-    return [" ".join(words[:count]).strip(".,;") for count in range(len(words), 0, -1)]
-
-
-def _degree(words: str) -> str | None:
-    return "°C" if words in ("degree", "degrees", "°", "deg") else unit_named(words)
-
-
-def _metres(unit: str) -> float:
-    return float(to_si(np.array(1.0), unit))
+    runs = (" ".join(words[:count]).strip(".,;") for count in range(len(words), 0, -1))
+    named = (naming(run) for run in runs)
+    return next((name for name in named if name and kind in (None, KIND_OF[name])), None)
 
 
 def rounds_to(given: Given, exact: float) -> bool:

@@ -280,7 +280,7 @@ def _numbers(table: Table, index: int, heading: Heading, faults: list[Fault]) ->
         ]
     values = np.array([parsed[cell].value for cell in cells], dtype=np.float64)
     decimals = np.array([parsed[cell].decimals for cell in cells], dtype=np.int64)
-    remarks = sum(bool(parsed[cell].remark) for cell in cells)
+    remarks = sum(parsed[cell].unit is not None for cell in cells)
     if heading.quantity in KIND and heading.unit:
         values = to_si(values, heading.unit)
     return Column(values, decimals, remarks)

@@ -5,11 +5,9 @@ Quantities as a student writes them: a number and its unit, "34.5 cm" or "40 °C
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
-from typing import NamedTuple
 
 from analysis.quantity.text import fixed, plain
 from analysis.quantity.units import (
@@ -22,8 +20,8 @@ from analysis.quantity.units import (
     places_in_cm,
     school_unit,
     to_si,
-    unit_named,
 )
+from analysis.quantity.written import number_and_unit
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done
 from sim.bench.model.pages.page import Page, nothing_to_keep, plan_boxes
@@ -40,54 +38,44 @@ from sim.bench.ui.blocks import (
 from sim.bench.ui.fields import NumberField, TextLine
 from sim.state import RoughReading, State
 
-_QUANTITY = re.compile(r"([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+))\s*(.*)")
 HIGHEST_READING_M = 2.5
-
-
-class Quantity(NamedTuple):
-    """A number in SI units, and the decimal places it was written to (lengths: in cm)."""
-
-    value: float
-    decimal_places: int
 
 
 class Unreadable(ValueError):
     """What is written is no quantity. The message says what is missing, in one sentence."""
 
 
-def height(text: str) -> Quantity:
-    """A height with its unit, in metres; raises Unreadable."""
-    read = _quantity(text, "length", "height")
-    if not 0.0 <= read.value <= HIGHEST_READING_M:
+def height(text: str) -> tuple[float, int]:
+    """A height with its unit, in metres, and its decimal places in cm; raises Unreadable."""
+    value, unit, decimals = _quantity(text, "length", "height")
+    if not 0.0 <= value <= HIGHEST_READING_M:
         raise Unreadable(f"A height of {text.strip()} is not on this rule: check number and unit.")
-    return read
+    return value, places_in_cm(decimals, unit)
 
 
-def temperature(text: str) -> Quantity:
+def temperature(text: str) -> float:
     """A temperature of water with its unit, in kelvin; raises Unreadable."""
-    read = _quantity(text, "temperature", "temperature")
-    if not kelvin(0.0) <= read.value <= kelvin(100.0):
+    value, _, _ = _quantity(text, "temperature", "temperature")
+    if not kelvin(0.0) <= value <= kelvin(100.0):
         raise Unreadable(f"Water at {text.strip()} would be ice or steam: check number and unit.")
-    return read
+    return value
 
 
-def _quantity(text: str, kind: Kind, name: str) -> Quantity:
-    found = _QUANTITY.fullmatch(normalised(text))
+def _quantity(text: str, kind: Kind, name: str) -> tuple[float, str, int]:
+    """The value in SI, the unit that it is written in, and its decimal places in that unit."""
+    found = number_and_unit(text)
     if found is None:
         raise Unreadable(f"Write the {name} as a number and its unit, such as {_example(kind)}.")
-    digits = found[1].replace(",", ".")
-    unit = unit_named(found[2])
-    if not found[2]:
+    if not found.unit_text:
+        digits = normalised(text).replace(",", ".")
         raise Unreadable(f"The {name} has no unit yet: {digits} what?")
-    if unit is None or KIND_OF[unit] != kind:
-        raise Unreadable(f"{found[2]!r} is no unit of {name}; {school_unit(kind)} is one.")
-    places = len(digits.partition(".")[2])
-    value = to_si(float(digits), unit)
-    return Quantity(value, places_in_cm(places, unit) if kind == "length" else places)
+    if found.unit is None or KIND_OF[found.unit] != kind:
+        raise Unreadable(f"{found.unit_text!r} is no unit of {name}; {school_unit(kind)} is one.")
+    return to_si(found.value, found.unit), found.unit, found.decimals
 
 
-def _example(kind: str) -> str:
-    return "57 cm" if kind == "length" else "35 °C"
+def _example(kind: Kind) -> str:
+    return f"{57 if kind == 'length' else 35} {school_unit(kind)}"
 
 
 NAME = "Rough readings"
@@ -172,16 +160,16 @@ def _write(desk: Desk) -> Step:
     except Unreadable as problem:
         return Step(replace(desk, focus=TEMPERATURE).saying(str(problem), "refusal"))
     try:
-        read = height(_text(desk, HEIGHT))
+        height_m, places = height(_text(desk, HEIGHT))
     except Unreadable as problem:
         return Step(replace(desk, focus=HEIGHT).saying(str(problem), "refusal"))
     step = done(
         desk,
         act.NoteReading(
-            temperature_k=water.value,
-            height_m=read.value,
+            temperature_k=water,
+            height_m=height_m,
             aided=desk.state.reading_aid is not None,
-            decimal_places=read.decimal_places,
+            decimal_places=places,
         ),
     )
     if len(step.desk.state.rough) == len(desk.state.rough):
