@@ -15,6 +15,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from analysis.paper.cautions import IN_ONE_SENTENCE
 from analysis.refusal import Refused
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def _load() -> None:
     gc.disable()
     try:
         import analysis.readings.readings
-        import analysis.report.report  # noqa: F401
+        import analysis.report.content  # noqa: F401
     finally:
         gc.freeze()
         gc.enable()
@@ -82,7 +83,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="python -m analysis",
         description="Judge rebound heights at several temperatures: table, graph and report.",
         epilog=f"Other commands, each with its own --help: {', '.join(COMMANDS)}. "
-        "Hot water scalds: the school's own risk assessment and local rules come first.",
+        f"{IN_ONE_SENTENCE}",
     )
     parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help="csv, xlsx or ods")
     parser.add_argument(
@@ -141,23 +142,28 @@ def _weighed(options: argparse.Namespace) -> Weighed | None:
 
 def _contents(summary: Summary, options: argparse.Namespace) -> dict[str, bytes]:
     """Make every file in memory, so that nothing is written before all of it exists."""
-    from analysis.report.graph import draw, graph_bytes
-    from analysis.report.report import report_html, report_pdf
+    from analysis.paper.graph_sheet import graph_bytes
+    from analysis.paper.html import page_html
+    from analysis.report.content import document
+    from analysis.report.graph import draw
     from analysis.report.summary import summary_csv
 
     figure = draw(summary)
+    report = document(summary, figure)
     contents = {
         "summary.csv": summary_csv(summary),
         "graph.png": graph_bytes(figure, "png"),
-        "report.html": report_html(summary, figure).encode("utf-8"),
+        "report.html": page_html(report).encode("utf-8"),
     }
     if options.svg:
         contents["graph.svg"] = graph_bytes(figure, "svg")
     if options.pdf:
+        from analysis.paper.pdf import pdf_bytes
+
         # A name in signs that the font lacks is printed without them; no need to say so.
         logging.getLogger("fpdf").setLevel(logging.ERROR)
         contents["graph.pdf"] = graph_bytes(figure, "pdf")
-        contents["report.pdf"] = report_pdf(summary, figure)
+        contents["report.pdf"] = pdf_bytes(report)
     return contents
 
 

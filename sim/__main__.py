@@ -11,6 +11,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from importlib import import_module
 
+from analysis.paper.cautions import IN_ONE_SENTENCE
 from analysis.refusal import Refused
 from sim.commands import bench
 from sim.refusal import NotPossible
@@ -53,8 +54,7 @@ def _parser(names: Iterable[str]) -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="python -m sim",
         description="A virtual practical: the temperature of a squash ball and its rebound height.",
-        epilog="Hot water scalds: where the real thing is done, the school's own risk assessment "
-        "and local rules come first.",
+        epilog=IN_ONE_SENTENCE,
     )
     bench.add_options(parser)
     parser.set_defaults(run=bench.run)

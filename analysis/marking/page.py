@@ -1,4 +1,4 @@
-"""Feedback as one self-contained HTML page that prints on A4.
+"""Feedback as a page to read: what is to be mended first, then what is right, page by page.
 
 Two stages: the nudge first; the worked step too once feedback on that page of the book has been
 asked for twice (`Work.tries`). What the teacher has to judge stands apart. Every verdict is told
@@ -7,16 +7,20 @@ by its words and its sign, so the page needs no colour.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
-
-from jinja2 import Environment, Template
-
 from analysis.marking.mark import PAGES
 from analysis.marking.remark import Feedback, Remark, Verdict
 from analysis.marking.work import Work
-from analysis.paper.document import typeset
+from analysis.paper.document import (
+    Block,
+    Document,
+    Heading,
+    Judgement,
+    Judgements,
+    Legend,
+    Paragraph,
+    Section,
+)
+from analysis.paper.html import page_html
 
 SIGNS = {
     Verdict.RIGHT: "✓",
@@ -25,71 +29,85 @@ SIGNS = {
     Verdict.MISSING: "–",
     Verdict.TEACHER: "?",
 }
+GOOD = (Verdict.RIGHT, Verdict.CARRIED)
 TRIES_FOR_THE_STEP = 2
-
-
-@dataclass(frozen=True)
-class Shown:
-    """One remark as the page shows it; `worked` is empty at the first stage."""
-
-    remark: Remark
-    sign: str
-    worked: str
-
-
-@dataclass(frozen=True)
-class PageFeedback:
-    """The remarks on one page of the book, what is to be mended first."""
-
-    title: str
-    earned: int
-    out_of: int
-    to_mend: tuple[Shown, ...]
-    done: tuple[Shown, ...]
-    step_shown: bool
+ASK_AGAIN = "Mend this and ask again: after a second try the worked steps are shown."
 
 
 def feedback_html(feedback: Feedback, work: Work, title: str) -> str:
-    """Give the page as HTML: style inside, no script, nothing fetched.
+    """Give the page as HTML; `title` says whose work it is, such as the file's name."""
+    return page_html(_document(feedback, work, title))
 
-    `title` says whose work it is, such as the file's name; it is escaped.
-    """
-    pages = tuple(_page(feedback, work, page) for page in PAGES if feedback.of_page(page))
-    return _template().render(
-        title=title,
-        feedback=feedback,
-        pages=pages,
-        teacher=[_shown(remark, step=False) for remark in feedback.for_the_teacher],
-        signs=[(SIGNS[verdict], verdict.value) for verdict in Verdict],
+
+def _document(feedback: Feedback, work: Work, title: str) -> Document:
+    shows_step = {page: work.tries.get(page, 0) >= TRIES_FOR_THE_STEP for page in PAGES}
+    pages = (_page(feedback.of_page(page), page, step=shows_step[page]) for page in PAGES)
+    return Document(
+        f"Feedback: {title}",
+        (
+            Section("", (_total(feedback), _signs())),
+            *(section for section in pages if section.blocks),
+            *_for_the_teacher(feedback),
+        ),
     )
 
 
-def shows_step(work: Work, page: str) -> bool:
-    """Whether the worked steps of a page are shown: from the second try on."""
-    return work.tries.get(page, 0) >= TRIES_FOR_THE_STEP
+def _total(feedback: Feedback) -> Paragraph:
+    text = f"{feedback.earned} of {feedback.out_of} marks so far"
+    if feedback.for_the_teacher:
+        text += f"; {len(feedback.for_the_teacher)} for the teacher to judge"
+    return Paragraph(text, leading=True)
 
 
-def _page(feedback: Feedback, work: Work, page: str) -> PageFeedback:
-    remarks = [one for one in feedback.of_page(page) if one.verdict is not Verdict.TEACHER]
-    step = shows_step(work, page)
-    good = (Verdict.RIGHT, Verdict.CARRIED)
-    return PageFeedback(
-        title=page,
-        earned=sum(one.earned for one in remarks),
-        out_of=sum(one.marks for one in remarks),
-        to_mend=tuple(_shown(one, step=step) for one in remarks if one.verdict not in good),
-        done=tuple(_shown(one, step=step) for one in remarks if one.verdict in good),
-        step_shown=step,
+def _signs() -> Legend:
+    return Legend(tuple((SIGNS[verdict], verdict.value) for verdict in Verdict))
+
+
+def _page(remarks: tuple[Remark, ...], page: str, *, step: bool) -> Section:
+    """The remarks on one page of the book; those for the teacher stand elsewhere."""
+    judged = [one for one in remarks if one.verdict is not Verdict.TEACHER]
+    to_mend = tuple(_to_mend(one, step=step) for one in judged if one.verdict not in GOOD)
+    done = tuple(_done(one) for one in judged if one.verdict in GOOD)
+    blocks: list[Block] = []
+    if to_mend:
+        blocks += [Heading("To mend"), Judgements(to_mend)]
+        blocks += [] if step else [Paragraph(ASK_AGAIN, small=True)]
+    if done:
+        blocks += [Heading("Right"), Judgements(done, slim=True)]
+    earned, marks = sum(one.earned for one in judged), sum(one.marks for one in judged)
+    return Section(page, tuple(blocks), aside=f"{earned} of {marks}")
+
+
+def _to_mend(remark: Remark, *, step: bool) -> Judgement:
+    said = Paragraph(f"{remark.verdict.value.capitalize()}. {remark.nudge}")
+    worked = remark.worked if step else ""
+    return Judgement(
+        SIGNS[remark.verdict], remark.asks, (said, *_evidence("You wrote", remark)), worked
     )
 
 
-def _shown(remark: Remark, *, step: bool) -> Shown:
-    return Shown(remark, SIGNS[remark.verdict], remark.worked if step else "")
+def _done(remark: Remark) -> Judgement:
+    more = f" {remark.nudge}" if remark.verdict is Verdict.CARRIED else ""
+    return Judgement(SIGNS[remark.verdict], remark.asks + more)
 
 
-@cache
-def _template() -> Template:
-    source = Path(__file__).with_name("feedback.html.jinja").read_text(encoding="utf-8")
-    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    environment.filters["typeset"] = typeset
-    return environment.from_string(source)
+def _evidence(who: str, remark: Remark) -> tuple[Paragraph, ...]:
+    """The student's own words, where the remark rests on any."""
+    if not remark.evidence:
+        return ()
+    quoted = ", ".join(f"“{words}”" for words in remark.evidence)
+    return (Paragraph(f"{who}: {quoted}", small=True),)
+
+
+def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
+    if not feedback.for_the_teacher:
+        return ()
+    judgements = tuple(
+        Judgement(
+            "",
+            f"{one.page}: {one.asks} ({one.marks} mark{'s' if one.marks != 1 else ''})",
+            (Paragraph(one.nudge), *_evidence("Written", one)),
+        )
+        for one in feedback.for_the_teacher
+    )
+    return (Section("For the teacher to judge", (Judgements(judgements),), framed=True),)

@@ -1,18 +1,27 @@
-"""What a report is made of, free of any layout: HTML and PDF print the same document.
+"""What our pages are made of, free of any layout: one vocabulary for screen and print.
 
-What a workbook's pages are made of, free of any layout: HTML and PDF print the same pages.
-
-Every page is exactly one sheet of A4. Lengths are millimetres on paper.
+A report, a workbook, a feedback page, a class page and a printed sheet are each a `Document` of
+sections, and a section is a row of blocks. `analysis.paper.html` paints every block, and
+`analysis.paper.pdf` those that stand on printed pages. Lengths are millimetres on paper.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from enum import Enum
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+PAPER_MM = (210.0, 297.0)
+MARGIN_MM = 15.0
+LINE_MM = 8.0
+"""Distance of ruled lines, wide enough for handwriting."""
 
 _NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:°C|cm|mm|m|g|kg|N|J|%)(?!\w))")
-_MINUS = re.compile(r"(?<![^\s(])-(?=\d)")
+_MINUS = re.compile(r"(?<![^\s(“])-(?=\d)")
 
 
 def typeset(text: str) -> str:
@@ -21,13 +30,30 @@ def typeset(text: str) -> str:
     return _MINUS.sub("−", held)
 
 
+# To be read.
+
+
+@dataclass(frozen=True)
+class Heading:
+    """A heading inside a section."""
+
+    text: str
+
+
 @dataclass(frozen=True)
 class Paragraph:
-    """One paragraph of running text; a leading one is set larger."""
+    """One paragraph of running text; a leading one is set larger, a small one smaller."""
 
     text: str
     leading: bool = False
-    kind: Literal["paragraph"] = "paragraph"
+    small: bool = False
+
+
+@dataclass(frozen=True)
+class Quote:
+    """What somebody else wrote."""
+
+    text: str
 
 
 @dataclass(frozen=True)
@@ -35,27 +61,57 @@ class Listing:
     """Short points, one a line."""
 
     items: tuple[str, ...]
-    kind: Literal["listing"] = "listing"
+
+
+@dataclass(frozen=True)
+class Terms:
+    """Words and what they mean."""
+
+    meanings: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Working:
+    """Lines that belong together under a title of their own, as the steps of a calculation."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+class Fill(Enum):
+    """How a piece of a bar is filled: told apart without colour."""
+
+    SOLID = "solid"
+    HATCHED = "hatched"
+    OPEN = "open"
+    DOTTED = "dotted"
+    GREY = "grey"
+
+
+Bar: TypeAlias = tuple[tuple[float, Fill], ...]
+"""Pieces of a bar from left to right, each with its share of the whole."""
 
 
 @dataclass(frozen=True)
 class Table:
-    """A table: its first column names the row. Units stand in the headings only."""
+    """A table: its first column names the row. Units stand in the headings only.
+
+    `bars`, where there are any, stand one to a row in a column of their own, which has the last
+    of the headings.
+    """
 
     caption: str
     headings: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...] = ()
-    kind: Literal["table"] = "table"
+    bars: tuple[Bar, ...] = ()
 
 
 @dataclass(frozen=True)
-class Working:
-    """A calculation, one step a line."""
+class Legend:
+    """Signs or fills, each with what it stands for."""
 
-    title: str
-    lines: tuple[str, ...]
-    kind: Literal["working"] = "working"
+    entries: tuple[tuple[str | Fill, str], ...]
 
 
 @dataclass(frozen=True)
@@ -64,40 +120,85 @@ class Picture:
 
     caption: str
     text: str
-    kind: Literal["picture"] = "picture"
-
-
-Block: TypeAlias = Paragraph | Listing | Table | Working | Picture
+    figure: Figure
 
 
 @dataclass(frozen=True)
-class Section:
-    """A heading and what stands under it."""
+class Judgement:
+    """One thing that was judged: its sign, what is asked for, and what is said of it.
 
-    title: str
-    blocks: tuple[Block, ...]
-    new_page: bool = False
+    Without a sign it has a box, to be ticked by whoever judges it.
+    """
 
-
-@dataclass(frozen=True)
-class Document:
-    """A whole report."""
-
-    title: str
-    subtitle: str
-    sections: tuple[Section, ...]
+    sign: str
+    asks: str
+    said: tuple[Paragraph, ...] = ()
+    worked: str = ""
 
 
 @dataclass(frozen=True)
-class Stroke:
-    """A straight line from one point to another."""
+class Judgements:
+    """Things that were judged, one under the other; slim ones take less room."""
+
+    judgements: tuple[Judgement, ...]
+    slim: bool = False
+
+
+# To be written on.
+
+
+@dataclass(frozen=True)
+class Blanks:
+    """Short answers side by side: each label with a line behind it, all lines equally long."""
+
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class RuledLines:
+    """A question, a hint on conventions under it, and lines to write the answer on."""
+
+    question: str
+    lines: int
+    hint: str = ""
+
+
+@dataclass(frozen=True)
+class EmptyTable:
+    """A table to be filled in; an empty heading is left to the student.
+
+    `shares` divides the width among the columns; `numbers` are printed down the first column.
+    """
+
+    caption: str
+    headings: tuple[str, ...]
+    shares: tuple[int, ...]
+    rows: int
+    row_mm: float
+    heading_mm: float
+    numbers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Space:
+    """A frame to draw in."""
+
+    label: str
+    height_mm: float
+
+
+# To be looked at, or plotted on.
+
+
+@dataclass(frozen=True)
+class Segment:
+    """A straight line from one point to another; its grey is from 0 (black) to 255."""
 
     start_mm: tuple[float, float]
     end_mm: tuple[float, float]
     width_mm: float = 0.25
     dashed: bool = False
     grey: int = 0
-    """From 0 (black) to 255 (white)."""
 
 
 @dataclass(frozen=True)
@@ -126,104 +227,69 @@ class Drawing:
 
     text: str
     size_mm: tuple[float, float]
-    strokes: tuple[Stroke, ...]
+    segments: tuple[Segment, ...]
     rings: tuple[Ring, ...] = ()
     labels: tuple[Label, ...] = ()
-    kind: Literal["drawing"] = "drawing"
 
 
-PAPER_MM = (210.0, 297.0)
-MARGIN_MM = 15.0
-LINE_MM = 8.0
-"""Distance of ruled lines, wide enough for handwriting."""
-
-
-@dataclass(frozen=True)
-class Heading:
-    """A heading inside a page."""
-
-    text: str
-    kind: Literal["heading"] = "heading"
-
-
-@dataclass(frozen=True)
-class Blanks:
-    """Short answers side by side: each label with a line behind it, all lines equally long."""
-
-    labels: tuple[str, ...]
-    kind: Literal["blanks"] = "blanks"
-
-
-@dataclass(frozen=True)
-class Answer:
-    """A question, a hint on conventions under it, and ruled lines for the answer."""
-
-    question: str
-    lines: int
-    hint: str = ""
-    kind: Literal["answer"] = "answer"
-
-
-@dataclass(frozen=True)
-class Grid:
-    """A table to be filled in; an empty heading is left to the student.
-
-    `shares` divides the width among the columns; `numbers` are printed down the first column.
-    """
-
-    caption: str
-    headings: tuple[str, ...]
-    shares: tuple[int, ...]
-    rows: int
-    row_mm: float
-    heading_mm: float
-    numbers: tuple[str, ...] = ()
-    kind: Literal["grid"] = "grid"
-
-
-@dataclass(frozen=True)
-class Space:
-    """A frame to draw in."""
-
-    label: str
-    height_mm: float
-    kind: Literal["space"] = "space"
-
-
-@dataclass(frozen=True)
-class Terms:
-    """Words and what they mean."""
-
-    meanings: tuple[tuple[str, str], ...]
-    kind: Literal["terms"] = "terms"
-
-
-PaperBlock: TypeAlias = (
-    Paragraph | Listing | Heading | Blanks | Answer | Grid | Space | Drawing | Terms
+Block: TypeAlias = (
+    Heading
+    | Paragraph
+    | Quote
+    | Listing
+    | Terms
+    | Working
+    | Table
+    | Legend
+    | Picture
+    | Judgements
+    | Blanks
+    | RuledLines
+    | EmptyTable
+    | Space
+    | Drawing
 )
 
 
 @dataclass(frozen=True)
-class Page:
-    """One sheet of A4."""
+class Section:
+    """A heading and what stands under it; without a title it stands under the document's own.
+
+    Attributes:
+        title: the heading.
+        blocks: what stands under it.
+        owner: whose sheet it is, on a line under the heading.
+        aside: a few words at the right of the heading.
+        new_page: whether it begins a page where the document is printed.
+        framed: whether it stands apart in a frame.
+
+    """
 
     title: str
-    blocks: tuple[PaperBlock, ...]
+    blocks: tuple[Block, ...]
+    owner: str = ""
+    aside: str = ""
+    new_page: bool = False
+    framed: bool = False
 
 
 @dataclass(frozen=True)
-class Workbook:
-    """All pages in order, the cover first. `name_line` asks for a name at the top of the others."""
+class Document:
+    """A whole document, whose sections follow one another or have a sheet of A4 each.
+
+    Attributes:
+        title: what it is, at its head and on the browser's tab.
+        sections: what it says, in order.
+        subtitle: what it is about, under the title.
+        sheets: whether each section is exactly one sheet of A4, on paper and on screen.
+        name_line: whether every sheet with a heading of its own asks for a name beside it.
+        numbered: whether the pages are numbered.
+
+    """
 
     title: str
-    pages: tuple[Page, ...]
+    sections: tuple[Section, ...]
+    subtitle: str = ""
+    sheets: bool = False
     name_line: bool = False
-
-
-@dataclass(frozen=True)
-class Plan:
-    """How many readings the pages leave room for."""
-
-    temperatures: int = 5
-    repeats: int = 5
-    name_line: bool = False
+    numbered: bool = True

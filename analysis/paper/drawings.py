@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from analysis.paper.document import Drawing, Label, Ring, Stroke
+from analysis.paper.document import Drawing, Label, Ring, Segment
 from analysis.paper.scales import (
     LARGE_ACROSS,
     LARGE_RULE,
@@ -32,7 +32,7 @@ def graph_paper() -> Drawing:
         text=f"Graph paper with squares of {SMALL_SQUARE_MM:g} mm, bolder every "
         f"{LARGE_SQUARE_MM / 10:g} cm",
         size_mm=(SHEET_X_MM + width_mm, height_mm),
-        strokes=(*small, *large),
+        segments=(*small, *large),
     )
 
 
@@ -42,12 +42,12 @@ def _places(large_squares: int, *, bold: bool) -> tuple[float, ...]:
     return tuple(n * SMALL_SQUARE_MM for n in lines if (n % SMALL_SQUARES == 0) is bold)
 
 
-def _upright(x: float, height_mm: float, rule: Rule) -> Stroke:
-    return Stroke((x, 0.0), (x, height_mm), rule.width_mm, grey=rule.grey)
+def _upright(x: float, height_mm: float, rule: Rule) -> Segment:
+    return Segment((x, 0.0), (x, height_mm), rule.width_mm, grey=rule.grey)
 
 
-def _level(y: float, width_mm: float, rule: Rule) -> Stroke:
-    return Stroke((SHEET_X_MM, y), (SHEET_X_MM + width_mm, y), rule.width_mm, grey=rule.grey)
+def _level(y: float, width_mm: float, rule: Rule) -> Segment:
+    return Segment((SHEET_X_MM, y), (SHEET_X_MM + width_mm, y), rule.width_mm, grey=rule.grey)
 
 
 FLOOR_MM, TOP_MM, RULE_MM, REBOUND_MM = 64.0, 8.0, (34.0, 40.0), 33.0
@@ -63,7 +63,7 @@ def heights() -> Drawing:
         "it falls and at the top of its rebound. Each height is shown from the floor to the "
         "lowest point of the ball.",
         size_mm=(180.0, 72.0),
-        strokes=(*_rule(), *_path(), *_arrows()),
+        segments=(*_rule(), *_path(), *_arrows()),
         rings=(
             Ring((DROP_X_MM, TOP_MM - BALL_MM), BALL_MM),
             Ring((REBOUND_X_MM, REBOUND_MM - BALL_MM), BALL_MM),
@@ -79,16 +79,16 @@ def heights() -> Drawing:
     )
 
 
-def _line(x1: float, y1: float, x2: float, y2: float) -> Stroke:
-    return Stroke((x1, y1), (x2, y2))
+def _line(x1: float, y1: float, x2: float, y2: float) -> Segment:
+    return Segment((x1, y1), (x2, y2))
 
 
-def _rule() -> tuple[Stroke, ...]:
+def _rule() -> tuple[Segment, ...]:
     """The floor and the rule standing on it, with a mark for every ten centimetres."""
     left, right = RULE_MM
     marks = [TOP_MM + n * (FLOOR_MM - TOP_MM) / 10 for n in range(1, 10)]
     return (
-        Stroke((10.0, FLOOR_MM), (170.0, FLOOR_MM), 0.5),
+        Segment((10.0, FLOOR_MM), (170.0, FLOOR_MM), 0.5),
         _line(left, TOP_MM, left, FLOOR_MM),
         _line(right, TOP_MM, right, FLOOR_MM),
         _line(left, TOP_MM, right, TOP_MM),
@@ -96,16 +96,16 @@ def _rule() -> tuple[Stroke, ...]:
     )
 
 
-def _path() -> tuple[Stroke, ...]:
+def _path() -> tuple[Segment, ...]:
     """The way down to the floor and up again."""
     foot = ((DROP_X_MM + REBOUND_X_MM) / 2, FLOOR_MM)
     return (
-        Stroke((DROP_X_MM, TOP_MM), foot, dashed=True),
-        Stroke(foot, (REBOUND_X_MM, REBOUND_MM), dashed=True),
+        Segment((DROP_X_MM, TOP_MM), foot, dashed=True),
+        Segment(foot, (REBOUND_X_MM, REBOUND_MM), dashed=True),
     )
 
 
-def _arrows() -> tuple[Stroke, ...]:
+def _arrows() -> tuple[Segment, ...]:
     """The two heights, each with a line at the level of the ball's lowest point."""
     return (
         _line(DROP_X_MM, TOP_MM, DROP_ARROW_MM + 3, TOP_MM),
@@ -115,7 +115,7 @@ def _arrows() -> tuple[Stroke, ...]:
     )
 
 
-def _arrow(x: float, top: float) -> tuple[Stroke, ...]:
+def _arrow(x: float, top: float) -> tuple[Segment, ...]:
     """A shaft from the floor, with a head at both ends."""
     sides = (x - HEAD_MM / 2, x + HEAD_MM / 2)
     return (

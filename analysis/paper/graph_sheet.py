@@ -1,18 +1,22 @@
-"""The sheet of graph paper in true size under a graph, as a figure of matplotlib.
+"""The sheet of graph paper in true size under a graph, and any figure as the bytes of a file.
 
 It rules the squares, numbers the large ones and titles the axes. What is plotted on it is the
 affair of `analysis.report.graph`. Measures are millimetres on paper.
 """
 
+import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from io import BytesIO
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
+from matplotlib import rc_context
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from numpy.typing import NDArray
+from PIL import Image
 
 from analysis.paper.scales import (
     LARGE_SQUARE_MM,
@@ -132,3 +136,48 @@ def _entitle(figure: Figure, sheet: Sheet, height_mm: float) -> None:
             color=INK,
             parse_math=False,  # a file name may hold dollar signs
         )
+
+
+Format = Literal["png", "svg", "pdf"]
+
+PNG_DOTS_PER_INCH = 150
+
+# Text stays text in SVG, ids do not change from run to run, and no file carries its date.
+_REPEATABLE: dict[Any, Any] = {
+    "svg.fonttype": "none",
+    "svg.hashsalt": "rebound height",
+    "pdf.fonttype": 42,
+}
+_NO_DATE = {
+    "svg": dict.fromkeys(("Date", "Creator", "Format", "Type")),
+    "pdf": {"CreationDate": None},
+}
+
+
+def graph_bytes(figure: Figure, suffix: Format) -> bytes:
+    """Give the picture as the bytes of a file, the same bytes for the same figure every time."""
+    if suffix == "png":
+        return picture_png(figure, PNG_DOTS_PER_INCH)
+    return _saved(figure, suffix, PNG_DOTS_PER_INCH)
+
+
+def picture_png(figure: Figure, dots_per_inch: int) -> bytes:
+    """Give the picture as a PNG: in shades of grey, a third of the size, if it has no colour."""
+    width, height = (int(inches * dots_per_inch) for inches in figure.get_size_inches())
+    pixels = _saved(figure, "rgba", dots_per_inch)
+    picture = Image.frombytes("RGBA", (width, height), pixels).convert("RGB")
+    red, green, blue = picture.split()
+    if red == green == blue:
+        picture = red
+    file = BytesIO()
+    picture.save(file, format="png", dpi=(dots_per_inch, dots_per_inch))
+    return file.getvalue()
+
+
+def _saved(figure: Figure, suffix: str, dots_per_inch: int) -> bytes:
+    file = BytesIO()
+    with rc_context(_REPEATABLE), warnings.catch_warnings():
+        # A file may be named in signs that the font lacks; boxes stand for them, and that will do.
+        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
+        figure.savefig(file, format=suffix, dpi=dots_per_inch, metadata=_NO_DATE.get(suffix))
+    return file.getvalue()

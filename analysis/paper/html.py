@@ -1,4 +1,4 @@
-"""The workbook as one self-contained HTML file that prints on A4, the graph paper in true size."""
+"""Any document as one self-contained HTML page that prints on A4: no script, nothing fetched."""
 
 from __future__ import annotations
 
@@ -7,16 +7,53 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jinja2 import Environment, StrictUndefined, Template
+from markupsafe import Markup
 
-from analysis.paper.document import LINE_MM, MARGIN_MM, PAPER_MM, typeset
+from analysis.paper.document import LINE_MM, MARGIN_MM, PAPER_MM, Fill, typeset
 
 if TYPE_CHECKING:
-    from analysis.paper.document import Workbook
+    from matplotlib.figure import Figure
+
+    from analysis.paper.document import Bar, Document
+
+BAR_UNITS = 200
+"""Width of a bar in the units of its drawing."""
+_FILLS = {
+    Fill.SOLID: "#222",
+    Fill.HATCHED: "url(#hatched)",
+    Fill.OPEN: "#fff",
+    Fill.DOTTED: "url(#dotted)",
+    Fill.GREY: "#bbb",
+}
 
 
-def page_html(book: Workbook) -> str:
-    """Give the workbook as HTML: style and graph paper inside, no script, nothing fetched."""
-    return _template().render(book=book, paper_mm=PAPER_MM, margin_mm=MARGIN_MM, line_mm=LINE_MM)
+def page_html(document: Document) -> str:
+    """Give the document as HTML, its style and its pictures inside."""
+    return _template().render(
+        document=document,
+        paper_mm=PAPER_MM,
+        margin_mm=MARGIN_MM,
+        line_mm=LINE_MM,
+        bar_units=BAR_UNITS,
+    )
+
+
+def _svg(figure: Figure) -> Markup:
+    """Give a graph's SVG element alone, without the XML prologue that HTML does not take."""
+    # Here, for matplotlib takes longer to load than any page without a graph to be painted.
+    from analysis.paper.graph_sheet import graph_bytes
+
+    text = graph_bytes(figure, "svg").decode("utf-8")
+    return Markup(text[text.index("<svg") :])  # matplotlib escapes the text in it
+
+
+def _pieces(bar: Bar) -> list[tuple[float, float, str]]:
+    """Give where each piece of a bar begins, its width, and what it is filled with."""
+    pieces, left = [], 0.0
+    for share, fill in bar:
+        pieces.append((round(left, 2), round(BAR_UNITS * share, 2), _FILLS[fill]))
+        left += BAR_UNITS * share
+    return pieces
 
 
 @cache
@@ -25,5 +62,11 @@ def _template() -> Template:
     environment = Environment(
         autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=StrictUndefined
     )
-    environment.filters.update(typeset=typeset)
+    environment.filters.update(
+        typeset=typeset,
+        svg=_svg,
+        pieces=_pieces,
+        fill=_FILLS.get,
+        kind=lambda block: type(block).__name__,
+    )
     return environment.from_string(source)

@@ -1,43 +1,120 @@
-"""How each block of a page is set on a sheet of the PDF.
+"""Any document as a PDF on A4 that prints in true size, in the fonts that come with matplotlib.
 
-The workbook as a PDF on A4, for printing in true size.
-
-Where the fonts of printed pages come from: matplotlib's own, which hold every sign we use.
+A document's sections follow one another and break where a page is full, or have a sheet each.
+Blocks that only a screen shows (judgements, quotations, legends, bars) have no printed form.
 """
 
 from __future__ import annotations
 
-from functools import singledispatch
+from dataclasses import dataclass
+from functools import cache, singledispatch
 from importlib.util import find_spec
+from io import BytesIO
 from itertools import accumulate
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
+from fpdf.fonts import FontFace, TTFFont
 from fpdf.prefs import ViewerPreferences
 
 from analysis.paper.document import (
     LINE_MM,
     MARGIN_MM,
-    Answer,
     Blanks,
     Drawing,
-    Grid,
+    EmptyTable,
     Heading,
     Listing,
     Paragraph,
+    Picture,
+    RuledLines,
     Space,
+    Table,
     Terms,
+    Working,
     typeset,
 )
-from analysis.paper.document import PaperBlock as Block
+from analysis.paper.scales import MM_PER_INCH
 
 if TYPE_CHECKING:
-    from analysis.paper.document import Page, Workbook
+    from analysis.paper.document import Block, Document, Section
+
+FONT = "DejaVu"
+FONT_FILES = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf"}
+THIN_MM, DRAWN_MM, RULE_MM = 0.15, 0.25, 0.4
+SMALL_MM, HEADING_MM = 4.5, 6.0
+INDENT_MM, TERM_MM, GAP_MM, NAME_MM = 5.0, 52.0, 5.0, 62.0
+OWNER_POINTS = 11.0
+FOOTER_MM = 4.0
+BELOW_MM = 3.0
+"""The numbers of pages that flow stand so much lower, in the margin."""
+PICTURE_DOTS_PER_INCH = 300
+MOST_WIDE_COLUMNS = 8
+"""A table of more columns is set smaller."""
 
 
-def font_folder() -> Path:
+@dataclass(frozen=True)
+class TypeSizes:
+    """Sizes of letters in points, and distances in millimetres."""
+
+    title: float
+    section: float
+    heading: float
+    leading: float
+    body: float
+    small: float
+    line_mm: float
+    before_heading_mm: float
+    after_mm: float
+    after_item_mm: float
+
+
+FLOWING = TypeSizes(15, 13, 10, 10.5, 9.5, 8, 5.0, 3.0, 1.5, 0.0)
+SHEETS = TypeSizes(20, 14, 11.5, 12.5, 10.5, 9, 5.2, 2.0, 2.0, 0.6)
+
+
+def pdf_bytes(document: Document) -> bytes:
+    """Give the document as the bytes of a PDF.
+
+    Raises RuntimeError where matplotlib's own fonts are not installed.
+    """
+    pdf = _Paper(document)
+    if document.sheets:
+        for section in document.sections:
+            pdf.add_page()
+            _entitle_sheet(pdf, section)
+            _put_all(pdf, section)
+    else:
+        pdf.add_page()
+        pdf.lettered(pdf.sizes.title, bold=True)
+        pdf.written(document.title, 7)
+        pdf.lettered(pdf.sizes.body)
+        pdf.written(document.subtitle, pdf.sizes.line_mm)
+        for section in document.sections:
+            _entitle_section(pdf, section)
+            _put_all(pdf, section)
+    return bytes(pdf.output())
+
+
+def missing_letters(text: str) -> str:
+    """The letters of a text that the printed font lacks, in order."""
+    return "".join(letter for letter in text if ord(letter) not in _letters())
+
+
+@cache
+def _letters() -> frozenset[int]:
+    pdf = FPDF()
+    pdf.add_font(FONT, "B", str(_font_folder() / FONT_FILES["B"]))
+    (font,) = pdf.fonts.values()
+    assert isinstance(font, TTFFont)
+    letters = frozenset(font.cmap)
+    font.close()
+    return letters
+
+
+def _font_folder() -> Path:
     """Find matplotlib's folder of fonts without loading it.
 
     Raises RuntimeError where matplotlib is not installed.
@@ -48,25 +125,33 @@ def font_folder() -> Path:
     return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf"
 
 
-FONT = "DejaVu"
-LEADING_POINTS, HEADING_POINTS, BODY_POINTS, SMALL_POINTS = 12.5, 11.5, 10.5, 9.0
-BODY_MM, SMALL_MM = 5.2, 4.5
-THIN_MM, DRAWN_MM = 0.15, 0.25
-INDENT_MM, TERM_MM, GAP_MM = 5.0, 52.0, 5.0
+class _Paper(FPDF):
+    """A4 in the font of our printed pages, with margins, in black."""
 
-
-class Sheets(FPDF):
-    """A4 in the font of our printed pages, with margins, in black, never breaking by itself."""
-
-    def __init__(self) -> None:
-        """Start without a page."""
+    def __init__(self, document: Document) -> None:
         super().__init__(orientation="portrait", unit="mm", format="A4")
+        self.document = document
+        self.sizes = SHEETS if document.sheets else FLOWING
         self.set_margin(MARGIN_MM)
-        self.set_auto_page_break(auto=False)
-        for style, name in (("", "DejaVuSans.ttf"), ("B", "DejaVuSans-Bold.ttf")):
-            self.add_font(FONT, style, str(font_folder() / name))
+        self.set_auto_page_break(auto=not document.sheets, margin=MARGIN_MM + BELOW_MM)
+        for style, name in FONT_FILES.items():
+            self.add_font(FONT, style, str(_font_folder() / name))
         self.c_margin = 0
         self.set_line_width(THIN_MM)
+        about = f": {document.subtitle}" if document.subtitle else ""
+        self.set_title(document.title + about)
+        self.set_lang("en-GB")
+        if document.sheets:
+            self.viewer_preferences = ViewerPreferences(print_scaling="None")  # else 2 mm shrink
+
+    def footer(self) -> None:
+        """Print the page's number at its foot."""
+        if not self.document.numbered:
+            return
+        self.lettered(self.sizes.small)
+        above = FOOTER_MM if self.document.sheets else -BELOW_MM
+        self.set_xy(MARGIN_MM, self.h - MARGIN_MM - above)
+        self.cell(0, FOOTER_MM, f"page {self.page_no()} of {{nb}}", align="C")
 
     def lettered(self, points: float, *, bold: bool = False) -> None:
         """Choose the size of what is written next."""
@@ -79,6 +164,13 @@ class Sheets(FPDF):
             width_mm, height_mm, typeset(text), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT
         )
         self.set_x(left)
+
+    def headed(self, text: str, points: float) -> None:
+        """Write a heading, with room above and below."""
+        self.ln(self.sizes.before_heading_mm)
+        self.lettered(points, bold=True)
+        self.written(text, HEADING_MM)
+        self.ln(1)
 
     def ruled_line(self, width_mm: float = THIN_MM) -> None:
         """Rule a line across the page here."""
@@ -94,41 +186,166 @@ class Sheets(FPDF):
         self.line(left + text_mm, foot, left + width_mm, foot)
         self.set_x(left + width_mm)
 
+    def make_room(self, height_mm: float) -> None:
+        """Go to the next page where so much would run over this one, unless no page holds it."""
+        if height_mm < self.eph and self.will_page_break(height_mm):
+            self.add_page()
+
+
+def _entitle_sheet(pdf: _Paper, section: Section) -> None:
+    """Head a sheet with its title, and the first of all with the document's."""
+    cover = not section.title
+    pdf.lettered(pdf.sizes.title if cover else pdf.sizes.section, bold=True)
+    pdf.cell(0, 9 if cover else 7, section.title or pdf.document.title)
+    if pdf.document.name_line and not cover:
+        pdf.lettered(pdf.sizes.small)
+        pdf.set_x(pdf.w - MARGIN_MM - NAME_MM)
+        pdf.labelled("Name", NAME_MM, 7)
+    pdf.set_xy(MARGIN_MM, MARGIN_MM + (10 if cover else 7.5))
+    if section.owner:
+        _write_owner(pdf, section.owner)
+    if not cover:
+        pdf.ruled_line(RULE_MM)
+    pdf.ln(2.5)
+
+
+def _write_owner(pdf: _Paper, owner: str) -> None:
+    """A name, in its own direction and with its letters joined where the script joins them."""
+    lacking = missing_letters(owner)
+    shown = "".join("□" if letter in lacking else letter for letter in owner)
+    pdf.lettered(OWNER_POINTS, bold=True)
+    pdf.set_text_shaping(use_shaping_engine=True)
+    while shown and pdf.get_string_width(shown) > pdf.epw:
+        shown = f"{shown.rstrip('…')[:-1]}…"
+    pdf.cell(0, HEADING_MM, shown)
+    pdf.set_text_shaping(use_shaping_engine=False)
+    pdf.ln(7)
+
+
+def _entitle_section(pdf: _Paper, section: Section) -> None:
+    if section.new_page:
+        pdf.add_page()
+    pdf.make_room(12 + _height_mm(section.blocks[0]))
+    if section.title:
+        pdf.headed(section.title, pdf.sizes.section)
+
+
+def _put_all(pdf: _Paper, section: Section) -> None:
+    for block in section.blocks:
+        pdf.make_room(_height_mm(block))
+        put(block, pdf)
+
+
+def _height_mm(block: Block) -> float:
+    """Tell about how much of a page a block takes, for keeping it in one piece."""
+    match block:
+        case Table():
+            return 20.0 + 6.5 * len(block.rows)
+        case Working():
+            return 12.0 + 5.5 * len(block.lines)
+        case Picture():
+            return float(block.figure.get_size_inches()[1]) * MM_PER_INCH + 8.0
+        case Listing():
+            return 5.0
+        case _:
+            return 10.0
+
 
 @singledispatch
-def put(block: Block, pdf: Sheets) -> None:
+def put(block: Block, pdf: _Paper) -> None:
     """Set one block from here on, and go below it."""
-    raise TypeError(f"{type(block).__name__} is no block of a page")
+    raise TypeError(f"{type(block).__name__} has no printed form")
 
 
 @put.register
-def _(block: Paragraph, pdf: Sheets) -> None:
-    pdf.lettered(LEADING_POINTS if block.leading else BODY_POINTS, bold=block.leading)
-    pdf.written(block.text, BODY_MM)
-    pdf.ln(2)
+def _(block: Heading, pdf: _Paper) -> None:
+    pdf.headed(block.text, pdf.sizes.heading)
 
 
 @put.register
-def _(block: Listing, pdf: Sheets) -> None:
-    pdf.lettered(BODY_POINTS)
+def _(block: Paragraph, pdf: _Paper) -> None:
+    sizes = pdf.sizes
+    points = sizes.leading if block.leading else sizes.small if block.small else sizes.body
+    pdf.lettered(points, bold=block.leading)
+    pdf.written(block.text, sizes.line_mm)
+    pdf.ln(sizes.after_mm)
+
+
+@put.register
+def _(block: Listing, pdf: _Paper) -> None:
+    pdf.lettered(pdf.sizes.body)
     for item in block.items:
-        pdf.cell(INDENT_MM, BODY_MM, "•")
-        pdf.written(item, BODY_MM)
-        pdf.set_xy(MARGIN_MM, pdf.get_y() + 0.6)
+        pdf.cell(INDENT_MM, pdf.sizes.line_mm, "•")
+        pdf.written(item, pdf.sizes.line_mm)
+        pdf.set_xy(MARGIN_MM, pdf.get_y() + pdf.sizes.after_item_mm)
     pdf.ln(1.5)
 
 
 @put.register
-def _(block: Heading, pdf: Sheets) -> None:
-    pdf.ln(2)
-    pdf.lettered(HEADING_POINTS, bold=True)
-    pdf.written(block.text, 6)
-    pdf.ln(1)
+def _(block: Terms, pdf: _Paper) -> None:
+    for term, meaning in block.meanings:
+        pdf.lettered(pdf.sizes.body, bold=True)
+        pdf.cell(TERM_MM, pdf.sizes.line_mm, term)
+        pdf.lettered(pdf.sizes.body)
+        pdf.written(meaning, pdf.sizes.line_mm)
+        pdf.set_xy(MARGIN_MM, pdf.get_y() + 2.6)
+    pdf.ln(3)
 
 
 @put.register
-def _(block: Blanks, pdf: Sheets) -> None:
-    pdf.lettered(BODY_POINTS)
+def _(block: Working, pdf: _Paper) -> None:
+    pdf.headed(block.title, pdf.sizes.heading)
+    pdf.lettered(pdf.sizes.body)
+    for line in block.lines:
+        pdf.set_x(MARGIN_MM + INDENT_MM)
+        pdf.written(line, 5.5)
+    pdf.set_x(MARGIN_MM)
+    pdf.ln(1.5)
+
+
+@put.register
+def _(block: Table, pdf: _Paper) -> None:
+    pdf.lettered(pdf.sizes.body, bold=True)
+    pdf.written(block.caption, HEADING_MM)
+    pdf.lettered(pdf.sizes.small - (len(block.headings) > MOST_WIDE_COLUMNS))
+    with pdf.table(
+        text_align="RIGHT",
+        line_height=SMALL_MM,
+        padding=1,
+        headings_style=FontFace(emphasis="BOLD"),
+        col_widths=_widths(block),
+    ) as table:
+        for texts in (block.headings, *block.rows):
+            table.row([typeset(text) for text in texts])
+    pdf.ln(1)
+    pdf.lettered(pdf.sizes.small)
+    for note in block.notes:
+        pdf.written(note, SMALL_MM)
+    pdf.ln(1.5)
+
+
+def _widths(block: Table) -> tuple[int, ...]:
+    """Share the width out by the longest piece of each heading, so that no word is broken."""
+    return tuple(max(map(len, typeset(text).split(" "))) + 3 for text in block.headings)
+
+
+@put.register
+def _(block: Picture, pdf: _Paper) -> None:
+    """In true size: the graph fits a page under its heading."""
+    # Here, for matplotlib takes longer to load than any page without a graph to be printed.
+    from analysis.paper.graph_sheet import picture_png
+
+    file = BytesIO(picture_png(block.figure, PICTURE_DOTS_PER_INCH))
+    width_mm, height_mm = (inches * MM_PER_INCH for inches in block.figure.get_size_inches())
+    left_mm = (pdf.w - width_mm) / 2
+    pdf.image(file, x=left_mm, w=width_mm, h=height_mm, alt_text=block.text)
+    pdf.lettered(pdf.sizes.small)
+    pdf.written(block.caption, SMALL_MM)
+
+
+@put.register
+def _(block: Blanks, pdf: _Paper) -> None:
+    pdf.lettered(pdf.sizes.body)
     texts_mm = [pdf.get_string_width(label) for label in block.labels]
     gaps_mm = GAP_MM * (len(texts_mm) - 1)
     line_mm = (pdf.epw - sum(texts_mm) - gaps_mm) / len(texts_mm)
@@ -139,11 +356,11 @@ def _(block: Blanks, pdf: Sheets) -> None:
 
 
 @put.register
-def _(block: Answer, pdf: Sheets) -> None:
-    pdf.lettered(BODY_POINTS, bold=True)
-    pdf.written(block.question, BODY_MM)
+def _(block: RuledLines, pdf: _Paper) -> None:
+    pdf.lettered(pdf.sizes.body, bold=True)
+    pdf.written(block.question, pdf.sizes.line_mm)
     if block.hint:
-        pdf.lettered(SMALL_POINTS)
+        pdf.lettered(pdf.sizes.small)
         pdf.written(block.hint, SMALL_MM)
     for _line in range(block.lines):
         pdf.ln(LINE_MM)
@@ -152,9 +369,9 @@ def _(block: Answer, pdf: Sheets) -> None:
 
 
 @put.register
-def _(block: Grid, pdf: Sheets) -> None:
-    pdf.lettered(BODY_POINTS, bold=True)
-    pdf.written(block.caption, 6)
+def _(block: EmptyTable, pdf: _Paper) -> None:
+    pdf.lettered(pdf.sizes.body, bold=True)
+    pdf.written(block.caption, HEADING_MM)
     top = pdf.get_y() + 0.5
     shared = [pdf.epw * share / sum(block.shares) for share in block.shares]
     edges = [MARGIN_MM + place for place in accumulate(shared, initial=0.0)]
@@ -163,11 +380,11 @@ def _(block: Grid, pdf: Sheets) -> None:
         pdf.line(x, top, x, foot)
     for y in (top, *(foot - row * block.row_mm for row in range(block.rows + 1))):
         pdf.line(edges[0], y, edges[-1], y)
-    pdf.lettered(SMALL_POINTS, bold=True)
+    pdf.lettered(pdf.sizes.small, bold=True)
     for left, width, text in zip(edges, shared, block.headings, strict=False):
         pdf.set_xy(left + 1.5, top + 1.5)
         pdf.written(text, SMALL_MM, width - 2)
-    pdf.lettered(SMALL_POINTS)
+    pdf.lettered(pdf.sizes.small)
     for row, text in enumerate(block.numbers):
         pdf.set_xy(edges[0] + 1.5, top + block.heading_mm + row * block.row_mm)
         pdf.cell(shared[0] - 3, block.row_mm, text)
@@ -175,21 +392,21 @@ def _(block: Grid, pdf: Sheets) -> None:
 
 
 @put.register
-def _(block: Space, pdf: Sheets) -> None:
-    pdf.lettered(BODY_POINTS, bold=True)
-    pdf.written(block.label, 6)
+def _(block: Space, pdf: _Paper) -> None:
+    pdf.lettered(pdf.sizes.body, bold=True)
+    pdf.written(block.label, HEADING_MM)
     pdf.rect(MARGIN_MM, pdf.get_y() + 0.5, pdf.epw, block.height_mm)
     pdf.set_xy(MARGIN_MM, pdf.get_y() + block.height_mm + 4)
 
 
 @put.register
-def _(block: Drawing, pdf: Sheets) -> None:
+def _(block: Drawing, pdf: _Paper) -> None:
     left, top = MARGIN_MM, pdf.get_y()
-    for stroke in block.strokes:
-        pdf.set_line_width(stroke.width_mm)
-        pdf.set_draw_color(stroke.grey)
-        pdf.set_dash_pattern(*((1.2, 1.0) if stroke.dashed else ()))
-        (x1, y1), (x2, y2) = stroke.start_mm, stroke.end_mm
+    for segment in block.segments:
+        pdf.set_line_width(segment.width_mm)
+        pdf.set_draw_color(segment.grey)
+        pdf.set_dash_pattern(*((1.2, 1.0) if segment.dashed else ()))
+        (x1, y1), (x2, y2) = segment.start_mm, segment.end_mm
         pdf.line(left + x1, top + y1, left + x2, top + y2)
     pdf.set_line_width(DRAWN_MM)
     pdf.set_draw_color(0)
@@ -197,61 +414,9 @@ def _(block: Drawing, pdf: Sheets) -> None:
     for ring in block.rings:
         x, y = ring.centre_mm
         pdf.circle(left + x, top + y, ring.radius_mm, style="DF")
-    pdf.lettered(SMALL_POINTS)
+    pdf.lettered(pdf.sizes.small)
     for label in block.labels:
         x, y = label.at_mm
         pdf.text(left + x - label.ends * pdf.get_string_width(label.text), top + y, label.text)
     pdf.set_line_width(THIN_MM)
     pdf.set_xy(MARGIN_MM, top + block.size_mm[1])
-
-
-@put.register
-def _(block: Terms, pdf: Sheets) -> None:
-    for term, meaning in block.meanings:
-        pdf.lettered(BODY_POINTS, bold=True)
-        pdf.cell(TERM_MM, BODY_MM, term)
-        pdf.lettered(BODY_POINTS)
-        pdf.written(meaning, BODY_MM)
-        pdf.set_xy(MARGIN_MM, pdf.get_y() + 2.6)
-    pdf.ln(3)
-
-
-TITLE_POINTS, COVER_POINTS = 14.0, 20.0
-NAME_MM = 70.0
-
-
-def printed(book: Workbook) -> bytes:
-    """Give the workbook as the bytes of a PDF, one sheet a page.
-
-    Raises RuntimeError where matplotlib's own fonts are not installed.
-    """
-    pdf = Sheets()
-    pdf.set_title(book.title)
-    pdf.set_lang("en-GB")
-    pdf.viewer_preferences = ViewerPreferences(print_scaling="None")  # else 2 mm shrink
-    for number, page in enumerate(book.pages, start=1):
-        pdf.add_page()
-        _entitle(pdf, page, cover=number == 1, name_line=book.name_line and number > 1)
-        for block in page.blocks:
-            put(block, pdf)
-        _number(pdf, number, len(book.pages))
-    return bytes(pdf.output())
-
-
-def _entitle(pdf: Sheets, page: Page, *, cover: bool, name_line: bool) -> None:
-    pdf.lettered(COVER_POINTS if cover else TITLE_POINTS, bold=True)
-    pdf.cell(0, 9 if cover else 7, page.title)
-    if name_line:
-        pdf.lettered(SMALL_POINTS)
-        pdf.set_x(pdf.w - MARGIN_MM - NAME_MM)
-        pdf.labelled("Name", NAME_MM, 7)
-    pdf.set_xy(MARGIN_MM, MARGIN_MM + (10 if cover else 7.5))
-    if not cover:
-        pdf.ruled_line(0.4)
-    pdf.ln(2.5)
-
-
-def _number(pdf: Sheets, number: int, pages: int) -> None:
-    pdf.lettered(SMALL_POINTS)
-    pdf.set_xy(MARGIN_MM, pdf.h - MARGIN_MM - 4)
-    pdf.cell(0, 4, f"page {number} of {pages}", align="C")

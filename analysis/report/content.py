@@ -4,6 +4,9 @@ Every figure is read from the `Summary`; the statements stand in sentences.py, t
 from figures.py, the calculations in working.py.
 """
 
+from matplotlib.figure import Figure
+
+from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import Block, Document, Listing, Paragraph, Picture, Section
 from analysis.quantity.text import fixed
 from analysis.quantity.units import centimetres
@@ -12,38 +15,24 @@ from analysis.report.figures import energy_table, results_table, spread_table
 from analysis.report.summary import Summary
 from analysis.report.working import energy_working, fullest, gradient_working, spread_working
 
-# General good practice with hot water, in our own words; it never replaces the school's own risk
-# assessment. The 50 °C mark follows from how fast hot water burns skin (Moritz and Henriques 1947,
-# from memory: minutes at 50 °C, seconds at 60 °C).
-CAUTIONS = (
-    "The school's own risk assessment and local rules come first; where they differ from this "
-    "page, follow them.",
-    "Hot water scalds, and so does water that boiled half an hour ago. Use no hotter water than "
-    "the readings need, and keep it at 60 °C or below unless the teacher says otherwise.",
-    "Above 50 °C handle the ball with tongs, never with the fingers.",
-    "Stand up to work with hot water. Keep beaker and kettle away from the edge of the bench and "
-    "their leads out of reach, and do not carry hot water through a moving class.",
-    "Wear eye protection while hot water is handled.",
-    "Wipe up spills at once, and dry the ball and the floor: wet floors are slippery.",
-    "If skin is scalded, hold it under cool running water at once and tell the teacher.",
-    "These pages judge readings. They do not replace a practical carried out under supervision.",
+NO_SUBSTITUTE = (
+    "These pages judge readings. They do not replace a practical carried out under supervision."
 )
-
 TITLE = "Rebound height of a ball at different temperatures"
 
 
-def document(summary: Summary) -> Document:
-    """Give the whole report as plain data."""
+def document(summary: Summary, figure: Figure) -> Document:
+    """Give the whole report, with the summary's graph as it was drawn."""
     sections = (
         _in_short(summary),
         _results(summary),
-        _graph(summary),
+        _graph(summary, figure),
         _trend(summary),
         _spread(summary),
         _working(summary),
         _energy(summary),
         _unsaid(summary),
-        Section("Cautions", (Listing(CAUTIONS),)),
+        Section("Cautions", (Listing((*CAUTIONS, NO_SUBSTITUTE)),)),
     )
     return Document(
         title=TITLE,
@@ -68,9 +57,9 @@ def _results(summary: Summary) -> Section:
     return Section("Results", (results_table(summary),))
 
 
-def _graph(summary: Summary) -> Section:
+def _graph(summary: Summary, figure: Figure) -> Section:
     caption = "Large squares are 2 cm and small squares 2 mm when printed at full size on A4."
-    return Section("Graph", (Picture(caption, _described(summary)),), new_page=True)
+    return Section("Graph", (Picture(caption, _described(summary), figure),), new_page=True)
 
 
 def _described(summary: Summary) -> str:

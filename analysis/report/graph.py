@@ -9,20 +9,15 @@ The lines of the graph: best fit, steepest and shallowest, and a model's curve; 
 
 import math
 import textwrap
-import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import BytesIO
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, cast
+from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib import rc_context
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.path import Path as Path2D
-from PIL import Image
 
 from analysis.paper.graph_sheet import (
     FONT_POINTS,
@@ -102,26 +97,12 @@ def _model(curve: Curve) -> Stroke:
     return Stroke(curve.temperature_c, curve.height_cm, (0, (8, 3, 1, 3)), curve.label)
 
 
-Format = Literal["png", "svg", "pdf"]
-
-PNG_DOTS_PER_INCH = 150
 CAP_MM = 2.0
 THIN, BAR = 0.9, 1.1
 TITLE_LETTERS = 56
 MOST_VECTORS = 500  # more crosses than this go into an SVG or PDF as one picture
 KEY_COLUMNS = 2
 KEY_SIGN_MM = 11.0
-
-# Text stays text in SVG, ids do not change from run to run, and no file carries its date.
-_REPEATABLE: dict[Any, Any] = {
-    "svg.fonttype": "none",
-    "svg.hashsalt": "rebound height",
-    "pdf.fonttype": 42,
-}
-_NO_DATE = {
-    "svg": dict.fromkeys(("Date", "Creator", "Format", "Type")),
-    "pdf": {"CreationDate": None},
-}
 
 
 def draw(summary: Summary, *, curve: Curve | None = None, extremes: bool = True) -> Figure:
@@ -141,44 +122,6 @@ def draw(summary: Summary, *, curve: Curve | None = None, extremes: bool = True)
         axes.add_line(_drawn(line))
     _lay_key(figure, axes)
     return figure
-
-
-def graph_bytes(figure: Figure, suffix: Format) -> bytes:
-    """Give the picture as the bytes of a file, the same bytes for the same figure every time."""
-    if suffix == "png":
-        return picture_png(figure, PNG_DOTS_PER_INCH)
-    return _saved(figure, suffix, PNG_DOTS_PER_INCH)
-
-
-def picture_png(figure: Figure, dots_per_inch: int) -> bytes:
-    """Give the picture as a PNG: in shades of grey, a third of the size, if it has no colour."""
-    width, height = (int(inches * dots_per_inch) for inches in figure.get_size_inches())
-    pixels = _saved(figure, "rgba", dots_per_inch)
-    picture = Image.frombytes("RGBA", (width, height), pixels).convert("RGB")
-    red, green, blue = picture.split()
-    if red == green == blue:
-        picture = red
-    file = BytesIO()
-    picture.save(file, format="png", dpi=(dots_per_inch, dots_per_inch))
-    return file.getvalue()
-
-
-def _saved(figure: Figure, suffix: str, dots_per_inch: int) -> bytes:
-    file = BytesIO()
-    with rc_context(_REPEATABLE), warnings.catch_warnings():
-        # A file may be named in signs that the font lacks; boxes stand for them, and that will do.
-        warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-        figure.savefig(file, format=suffix, dpi=dots_per_inch, metadata=_NO_DATE.get(suffix))
-    return file.getvalue()
-
-
-def save_graph(figure: Figure, path: str | Path) -> None:
-    """Save a figure by the path's suffix: png, svg or pdf. Raises ValueError for another one."""
-    target = Path(path)
-    suffix = target.suffix.lower().removeprefix(".")
-    if suffix not in ("png", "svg", "pdf"):
-        raise ValueError(f"a graph is saved as .png, .svg or .pdf, not as {target.suffix!r}")
-    target.write_bytes(graph_bytes(figure, cast(Format, suffix)))
 
 
 def _drawn(line: Stroke) -> Line2D:

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from analysis.paper.cautions import IN_ONE_SENTENCE
 from analysis.refusal import Refused
 
 if TYPE_CHECKING:
@@ -34,15 +35,14 @@ def run(arguments: Sequence[str]) -> int:
 
 def _written(options: argparse.Namespace) -> tuple[Path, ...]:
     from analysis.files import written
-    from analysis.paper.document import Plan
     from analysis.paper.html import page_html
-    from analysis.paper.pdf import printed
+    from analysis.paper.pdf import pdf_bytes
     from analysis.workbook.workbook import workbook
 
-    book = workbook(Plan(options.temperatures, options.repeats, options.name_line))
+    book = workbook(options.temperatures, options.repeats, name_line=options.name_line)
     contents = {
         "workbook.html": page_html(book).encode("utf-8"),
-        "workbook.pdf": printed(book),
+        "workbook.pdf": pdf_bytes(book),
     }
     return written(options.out, contents, force=options.force)
 
@@ -52,7 +52,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="python -m analysis paper",
         description="Write a blank student's workbook for printing on A4: hazards, method, rough "
         "readings, results table, graph paper with 2 mm squares, questions, words.",
-        epilog="Hot water scalds: the school's own risk assessment and local rules come first.",
+        epilog=IN_ONE_SENTENCE,
     )
     parser.add_argument(
         "--out", type=Path, default=FOLDER, metavar="DIR", help=f"folder (default: {FOLDER} here)"

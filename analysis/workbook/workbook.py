@@ -1,14 +1,8 @@
-"""The whole workbook, page by page.
+"""The blank workbook for a practical on paper, sheet by sheet in the order of the work.
 
-The first pages: what the practical is about, its hazards, and the student's own plan.
-
-Questions of the exercise book set on paper: the same words, with room for the answer.
-
-The pages for readings: rough readings, an empty results table, a sheet of graph paper.
-
-The pages of conclusion, evaluation and energy: questions, conventions and ruled lines.
-
-The last page: the words of measurement as schools use them, in our own words.
+Its questions are those of the exercise book, in the same words, with room for the answers; what
+does not fit a sheet goes on on the next. Beside them stand the cautions, room for readings, graph
+paper, the conventions of tables and graphs, and the words of measurement; never an answer.
 """
 
 from __future__ import annotations
@@ -26,34 +20,51 @@ from analysis.marking.questions import (
     WHAT_COULD_BE_BETTER,
     Question,
 )
+from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import (
-    Answer,
+    LINE_MM,
     Blanks,
-    Grid,
+    Block,
+    Document,
+    EmptyTable,
     Heading,
     Listing,
-    Page,
     Paragraph,
-    Plan,
+    RuledLines,
+    Section,
     Space,
     Terms,
-    Workbook,
 )
 from analysis.paper.drawings import graph_paper, heights
-from analysis.report.content import CAUTIONS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from analysis.paper.document import PaperBlock as Block
+    from collections.abc import Iterable, Sequence
 
 
-def asked(question: Question) -> Answer:
+def workbook(temperatures: int = 5, repeats: int = 5, *, name_line: bool = False) -> Document:
+    """Give the workbook with room for so many drops at each of so many temperatures.
+
+    With `name_line` every sheet after the cover asks for the name.
+    """
+    sections = (
+        _cover(),
+        _hazards(),
+        *_method(),
+        *_rough(temperatures * repeats + SPARE_LINES),
+        _table(temperatures, repeats),
+        Section("Graph", graph_sheet()),
+        *question_sheets(),
+        Section("The words of measurement", (Terms(MEANINGS), Paragraph(AVOID))),
+    )
+    return Document(TITLE, sections, sheets=True, name_line=name_line)
+
+
+def _asked(question: Question) -> RuledLines:
     """Set one question in the words that the exercise book has for it, with its room and hint."""
-    return Answer(question.words, question.room.paper, question.hint)
+    return RuledLines(question.words, max(question.room.paper, 1), question.hint)
 
 
-def split(page: str, part: str) -> tuple[tuple[Question, ...], tuple[Question, ...]]:
+def _split(page: str, part: str) -> tuple[tuple[Question, ...], tuple[Question, ...]]:
     """The questions of a page on two sheets of paper: those of its other parts, and of this one."""
     questions = QUESTIONS_OF[page]
     return (
@@ -92,62 +103,34 @@ HAZARD_WORDS = (
     "Fill in one row for each hazard that you see in this practical, and show the page to your "
     "teacher before any water is heated.",
 )
-# The last caution speaks of the pages of a report; this workbook says it for itself.
-USUAL = (
-    *CAUTIONS[:-1],
-    "This workbook does not replace a practical carried out under supervision.",
-)
+NO_SUBSTITUTE = "This workbook does not replace a practical carried out under supervision."
 
 
-def beginning() -> tuple[Page, ...]:
-    """Give the pages in order: the cover, the hazards and the method."""
-    variables, range_ = split(METHOD, RANGE_INTERVAL_REPEATS)
-    return (
-        Page(
-            TITLE,
-            (
-                Paragraph(QUESTION, leading=True),
-                Blanks(("Name", "Class or group")),
-                Blanks(("Date", "I worked with")),
-                Heading("What it is about"),
-                *map(Paragraph, ABOUT),
-                heights(),
-                Heading("What you need"),
-                Listing(NEEDED),
-                Heading("How to use these pages"),
-                Paragraph(USE),
-                Answer("Before you start: what do you expect to find, and why?", 3),
-            ),
-        ),
-        _hazards(),
-        Page(
-            "Method: the variables",
-            (
-                *map(asked, variables),
-                Answer("Other things that you keep the same, and how", 6),
-            ),
-        ),
-        Page(
-            "Method: the plan",
-            (
-                *map(asked, range_),
-                Answer(
-                    "What you will do, step by step",
-                    9,
-                    "Somebody else should be able to follow it.",
-                ),
-                Space("Labelled drawing of your apparatus", 64.0),
-            ),
+def _cover() -> Section:
+    return Section(
+        "",
+        (
+            Paragraph(QUESTION, leading=True),
+            Blanks(("Name", "Class or group")),
+            Blanks(("Date", "I worked with")),
+            Heading("What it is about"),
+            *map(Paragraph, ABOUT),
+            heights(),
+            Heading("What you need"),
+            Listing(NEEDED),
+            Heading("How to use these pages"),
+            Paragraph(USE),
+            RuledLines("Before you start: what do you expect to find, and why?", 3),
         ),
     )
 
 
-def _hazards() -> Page:
-    return Page(
+def _hazards() -> Section:
+    return Section(
         "Hazards",
         (
             *map(Paragraph, HAZARD_WORDS),
-            Grid(
+            EmptyTable(
                 caption="My hazards",
                 headings=("hazard", "risk", "control measure"),
                 shares=(1, 1, 1),
@@ -156,8 +139,23 @@ def _hazards() -> Page:
                 heading_mm=8.0,
             ),
             Heading("The usual cautions"),
-            Listing(USUAL),
+            Listing((*CAUTIONS, NO_SUBSTITUTE)),
             Blanks(("Checked by the teacher", "Date")),
+        ),
+    )
+
+
+def _method() -> tuple[Section, ...]:
+    variables, range_ = _split(METHOD, RANGE_INTERVAL_REPEATS)
+    others = RuledLines("Other things that you keep the same, and how", 6)
+    steps = RuledLines(
+        "What you will do, step by step", 9, "Somebody else should be able to follow it."
+    )
+    return (
+        *_sheets("Method: the variables", (*map(_asked, variables), others)),
+        *_sheets(
+            "Method: the plan",
+            (*map(_asked, range_), steps, Space("Labelled drawing of your apparatus", 64.0)),
         ),
     )
 
@@ -198,30 +196,47 @@ SHEET_NOTE = (
 )
 
 
-def readings(plan: Plan) -> tuple[Page, ...]:
-    """Give the pages in order."""
-    return (*_rough(plan), _table(plan), Page("Graph", (Paragraph(SHEET_NOTE), graph_paper())))
+def graph_sheet() -> tuple[Block, ...]:
+    """Graph paper, and the note on its printing."""
+    return (Paragraph(SHEET_NOTE), graph_paper())
 
 
-def _rough(plan: Plan) -> tuple[Page, ...]:
-    lines = plan.temperatures * plan.repeats + SPARE_LINES
+def results_to_fill(caption: str, temperatures: int, repeats: int, row_mm: float) -> EmptyTable:
+    """An empty results table: the temperature, the repeats, the mean and the half-range."""
+    columns = repeats + 3
+    return EmptyTable(
+        caption=caption,
+        headings=("",) * columns,
+        shares=(1,) * columns,
+        rows=temperatures,
+        row_mm=row_mm,
+        heading_mm=24.0,
+    )
+
+
+def one_mean(lines: int) -> RuledLines:
+    """Room for the working of one mean."""
+    return RuledLines("One mean and its half-range uncertainty worked out, as an example", lines)
+
+
+def _rough(lines: int) -> tuple[Section, ...]:
     sheets = ceil(lines / MOST_LINES)
     each = ceil(lines / sheets)
     return tuple(
-        Page(
+        Section(
             "Rough readings" if sheet == 0 else "Rough readings, continued",
             (
                 Paragraph(ROUGH if sheet == 0 else ROUGH_MORE),
                 Blanks(("Drop height", "Rule, to the nearest", "Thermometer, to the nearest")),
-                _rough_grid(range(sheet * each, min(lines, (sheet + 1) * each))),
+                _rough_lines(range(sheet * each, min(lines, (sheet + 1) * each))),
             ),
         )
         for sheet in range(sheets)
     )
 
 
-def _rough_grid(lines: range) -> Grid:
-    return Grid(
+def _rough_lines(lines: range) -> EmptyTable:
+    return EmptyTable(
         caption="Every drop, in order",
         headings=ROUGH_HEADINGS,
         shares=(12, 34, 34, 100),
@@ -232,21 +247,14 @@ def _rough_grid(lines: range) -> Grid:
     )
 
 
-def _table(plan: Plan) -> Page:
-    columns = plan.repeats + 3  # the temperature, the repeats, the mean and the half-range
-    return Page(
+def _table(temperatures: int, repeats: int) -> Section:
+    row_mm = min(MOST_ROW_MM, ROWS_MM / temperatures)
+    return Section(
         "Results table",
         (
             Listing(TABLE_HINTS),
-            Grid(
-                caption="Results",
-                headings=("",) * columns,
-                shares=(1,) * columns,
-                rows=plan.temperatures,
-                row_mm=min(MOST_ROW_MM, ROWS_MM / plan.temperatures),
-                heading_mm=24.0,
-            ),
-            Answer("One mean and its half-range uncertainty worked out, as an example", 3),
+            results_to_fill("Results", temperatures, repeats, row_mm),
+            one_mean(lines=3),
             Heading("Before you draw the graph"),
             Listing(GRAPH_HINTS),
         ),
@@ -266,26 +274,14 @@ ENERGY_FACTS = (
 )
 
 
-def answers() -> tuple[Page, ...]:
-    """Give the pages in order."""
-    judged, improved = split(EVALUATION, WHAT_COULD_BE_BETTER)
+def question_sheets() -> tuple[Section, ...]:
+    """The questions on conclusion, evaluation and energy."""
+    judged, improved = _split(EVALUATION, WHAT_COULD_BE_BETTER)
     return (
-        Page("Conclusion", _set(QUESTIONS_OF[CONCLUSION])),
-        Page(
-            "Evaluation: how good are the readings?",
-            _set(judged),
-        ),
-        Page(
-            "Evaluation: what could be better?",
-            (
-                *_set(improved),
-                Heading("If there is time"),
-                Paragraph(TRIED),
-                _tried(),
-                Blanks(("What the comparison says",)),
-            ),
-        ),
-        Page(
+        *_sheets("Conclusion", _set(QUESTIONS_OF[CONCLUSION])),
+        *_sheets("Evaluation: how good are the readings?", _set(judged)),
+        *_sheets("Evaluation: what could be better?", (*_set(improved), *_one_tried())),
+        *_sheets(
             "Energy",
             (
                 *map(Paragraph, ENERGY_FACTS),
@@ -302,20 +298,64 @@ def _set(questions: Iterable[Question]) -> tuple[Block, ...]:
     for question in questions:
         if question.names_temperature:
             blocks.append(NAMED)
-        blocks.append(asked(question))
+        blocks.append(_asked(question))
     return tuple(blocks)
 
 
-def _tried() -> Grid:
-    return Grid(
-        caption="Two sets side by side",
-        headings=("set", "what was done", "mean, with unit", "half-range, with unit"),
-        shares=(22, 82, 38, 38),
-        rows=2,
-        row_mm=11.0,
-        heading_mm=11.0,
-        numbers=("before", "after"),
+def _one_tried() -> tuple[Block, ...]:
+    return (
+        Heading("If there is time"),
+        Paragraph(TRIED),
+        EmptyTable(
+            caption="Two sets side by side",
+            headings=("set", "what was done", "mean, with unit", "half-range, with unit"),
+            shares=(22, 82, 38, 38),
+            rows=2,
+            row_mm=11.0,
+            heading_mm=11.0,
+            numbers=("before", "after"),
+        ),
+        Blanks(("What the comparison says",)),
     )
+
+
+SHEET_MM = 248.0
+"""What a sheet holds between its heading and its number."""
+LETTERS, SMALL_LETTERS = 80, 105
+"""About as many stand on a line."""
+
+
+def _sheets(title: str, blocks: Sequence[Block]) -> tuple[Section, ...]:
+    """Lay blocks on one sheet, and on further ones where they need more room."""
+    sheets: list[list[Block]] = [[]]
+    filled_mm = 0.0
+    for block in blocks:
+        filled_mm += _height_mm(block)
+        if filled_mm > SHEET_MM:
+            sheets.append([])
+            filled_mm = _height_mm(block)
+        sheets[-1].append(block)
+    first, *more = (tuple(sheet) for sheet in sheets)
+    return Section(title, first), *(Section(f"{title} (continued)", sheet) for sheet in more)
+
+
+def _height_mm(block: Block) -> float:
+    """About the height of a block on a sheet, rather too much than too little."""
+    match block:
+        case RuledLines():
+            question, hint = (
+                ceil(len(block.question) / LETTERS),
+                ceil(len(block.hint) / SMALL_LETTERS),
+            )
+            return 5.2 * question + 4.5 * hint + LINE_MM * block.lines + 3.5
+        case Paragraph():
+            return 5.2 * ceil(len(block.text) / LETTERS) + 2.0
+        case EmptyTable():
+            return 6.5 + block.heading_mm + block.rows * block.row_mm + 4.0
+        case Space():
+            return 6.0 + block.height_mm + 4.0
+        case _:
+            return 10.0
 
 
 # Common practice in schools; the terms are those of the ASE booklet The Language of Measurement
@@ -374,14 +414,3 @@ AVOID = (
     "A word to do without: “reliable”. It can mean several of these at once. Say the one that you "
     "mean."
 )
-
-
-def words() -> Page:
-    """Give the page."""
-    return Page("The words of measurement", (Terms(MEANINGS), Paragraph(AVOID)))
-
-
-def workbook(plan: Plan) -> Workbook:
-    """Give the blank workbook with room for the readings that are planned."""
-    pages = (*beginning(), *readings(plan), *answers(), words())
-    return Workbook(TITLE, pages, plan.name_line)

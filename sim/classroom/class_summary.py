@@ -19,7 +19,7 @@ from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.text import heading
 from analysis.readings.sets import sets_of_repeats
-from analysis.report.graph import MOST_VECTORS, graph_bytes
+from analysis.report.graph import MOST_VECTORS
 from analysis.statistics.line import fit_line
 from sim.classroom.class_work import BY_TEACHER
 
@@ -169,15 +169,8 @@ def pooled(students: Sequence[StudentWork]) -> Pool:
     return Pool(np.array(drops).reshape(-1, 3), np.array(means).reshape(-1, 3))
 
 
-def pooled_svg(pool: Pool) -> str:
-    """The graph as an SVG element for a page; nothing where there are no readings."""
-    if not len(pool.means):
-        return ""
-    text = graph_bytes(_drawn(pool), "svg").decode()
-    return text[text.index("<svg") :]
-
-
-def _drawn(pool: Pool) -> Figure:
+def pooled_graph(pool: Pool) -> Figure:
+    """Draw the readings of a class that has any, each student's means, and one line of best fit."""
     across, up = pool.readings[:, 1], pool.readings[:, 2]
     step_c = _spread_c(across)
     sheet = Sheet(

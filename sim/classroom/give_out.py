@@ -182,7 +182,8 @@ def give_out_readings(stage: Stage, key: ClassKey) -> Made:
 
 
 def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[str]:
-    from sim.classroom.sheets import Printed, questions_pdf, sheets_pdf, unprintable
+    from analysis.paper.pdf import missing_letters
+    from sim.classroom.sheets import Printed, questions_pdf, sheets_pdf
 
     digits = digits_for(len(key.names))
     handout = handout_of_key(key)
@@ -199,7 +200,7 @@ def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[
         done.update()
     stage.put(QUESTIONS, questions_pdf())
     said = [f"{len(students)} printed sheets with readings, and the questions for all."]
-    lacking = [student.number for student in students if unprintable(student.name)]
+    lacking = [student.number for student in students if missing_letters(student.name)]
     if lacking:
         said.append(
             f"The printed font lacks letters of the names of practical {', '.join(lacking)}: "

@@ -1,33 +1,41 @@
 """A class collected: every file examined, marked and summed up, and the files that come of it.
 
-The class page: one self-contained HTML file without a name in it, fit for a projector.
-
-The class workbook for the teacher: marks, what needs a look, pooled readings, and the files.
+These are the class page, which names nobody and so may be shown on a projector; the class
+workbook for the teacher, with marks, what needs a look, pooled readings and the files; each
+student's feedback; and a file for the teacher's corrections.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
-
-from jinja2 import Environment, Template
-from markupsafe import Markup
 
 from analysis.marking.mark import PAGES
 from analysis.marking.page import TRIES_FOR_THE_STEP, feedback_html
 from analysis.marking.remark import Verdict
 from analysis.marking.work import Work
-from analysis.paper.document import typeset
+from analysis.paper.document import (
+    Block,
+    Document,
+    Fill,
+    Heading,
+    Legend,
+    Paragraph,
+    Picture,
+    Quote,
+    Section,
+    Table,
+)
+from analysis.paper.html import page_html
 from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, heading_text
 from analysis.quantity.text import plain
 from analysis.quantity.written import guarded, tidied
 from analysis.readings.formats import OutColumn, TableSheet, workbook_bytes
 from sim.classroom.class_key import stem_of
-from sim.classroom.class_summary import class_summary, pooled, pooled_svg
+from sim.classroom.class_summary import class_summary, pooled, pooled_graph
 from sim.classroom.class_work import EMPTY, FILE_NAME, ClassWork, Overrides, class_work
 from sim.classroom.examine import Context, all_examined, bar
 from sim.classroom.handed_in import Found, Roster
@@ -39,64 +47,88 @@ if TYPE_CHECKING:
     from analysis.files import Stage
     from analysis.marking.remark import Feedback
     from sim.classroom.class_key import ClassKey
-    from sim.classroom.class_summary import ClassSummary, CriterionCounts
+    from sim.classroom.class_summary import ClassSummary, CriterionCounts, Pool
 
-BAR = 200
-"""Width of a bar in the units of its drawing."""
-_FILLS = {
-    Verdict.RIGHT: "#222",
-    Verdict.CARRIED: "url(#carried)",
-    Verdict.WRONG: "#fff",
-    Verdict.MISSING: "url(#missing)",
-    Verdict.TEACHER: "#bbb",
+FILLS = {
+    Verdict.RIGHT: Fill.SOLID,
+    Verdict.CARRIED: Fill.HATCHED,
+    Verdict.WRONG: Fill.OPEN,
+    Verdict.MISSING: Fill.DOTTED,
+    Verdict.TEACHER: Fill.GREY,
 }
 
 
-@dataclass(frozen=True)
-class Piece:
-    """A piece of a criterion's bar."""
-
-    left: float
-    width: float
-    fill: str
-
-
-@dataclass(frozen=True)
-class Row:
-    """One criterion's line: what it asks, the counts in the order of the verdicts, the bar."""
-
-    asks: str
-    counts: tuple[int, ...]
-    pieces: tuple[Piece, ...]
-
-
 def class_page(work: ClassWork) -> str:
-    """The page as HTML: style and graph inside, no script, nothing fetched."""
+    """The page as HTML, for a projector."""
     summary = class_summary(work)
-    pages: dict[str, list[Row]] = {}
-    for counted in summary.criteria:
-        pages.setdefault(counted.page, []).append(_row(counted))
-    pool = pooled(work.students)
-    return _template().render(
-        summary=summary,
-        marks_sentence=_marks_sentence(summary),
-        pages=pages,
-        verdicts=[(verdict.value, _FILLS[verdict]) for verdict in Verdict],
-        graph=Markup(pooled_svg(pool)),  # matplotlib escapes the text in it
-        readings=len(pool.readings),
-        bar=BAR,
+    return page_html(
+        Document(
+            "The class at a glance: rebound height and temperature",
+            (
+                Section("", _in_short(summary)),
+                Section("What many have still to mend", _faults(summary)),
+                Section("The readings of the whole class", (_pooled(pooled(work.students)),)),
+                Section("Criterion by criterion", _criterion_tables(summary)),
+            ),
+        )
     )
 
 
-def _row(counted: CriterionCounts) -> Row:
-    counts = tuple(counted.counts.get(verdict, 0) for verdict in Verdict)
-    pieces, left = [], 0.0
-    for verdict, count in zip(Verdict, counts, strict=True):
-        width = BAR * count / counted.judged
-        if count:
-            pieces.append(Piece(round(left, 2), round(width, 2), _FILLS[verdict]))
-        left += width
-    return Row(counted.asks, counts, tuple(pieces))
+def _in_short(summary: ClassSummary) -> tuple[Block, ...]:
+    handed_in = f"{summary.handed_in} of {summary.size} practicals were handed in and marked."
+    marks = _marks_sentence(summary)
+    return (Paragraph(handed_in, leading=True), *([Paragraph(marks)] if marks else []))
+
+
+def _faults(summary: ClassSummary) -> tuple[Block, ...]:
+    if not summary.faults:
+        return (Paragraph("No criterion was missed."),)
+    blocks: list[Block] = []
+    for number, fault in enumerate(summary.faults, start=1):
+        missed = f"{fault.page}: not yet met by {fault.students} of {summary.handed_in}."
+        more = " For example:" if fault.examples else ""
+        blocks += [Heading(f"{number}. {fault.asks}"), Paragraph(missed + more)]
+        blocks += map(Quote, fault.examples)
+    return tuple(blocks)
+
+
+def _pooled(pool: Pool) -> Block:
+    if not len(pool.means):
+        return Paragraph("There are no readings yet.")
+    return Picture(
+        f"{len(pool.readings)} readings. Students' points at one temperature are laid side by "
+        "side, so that none hides another.",
+        f"Graph of {len(pool.readings)} rebound heights against temperature, with each student's "
+        "means and one line of best fit",
+        pooled_graph(pool),
+    )
+
+
+def _criterion_tables(summary: ClassSummary) -> tuple[Block, ...]:
+    """One table a page of the book, each criterion with its counts and a bar of their shares."""
+    pages: dict[str, list[CriterionCounts]] = {}
+    for counted in summary.criteria:
+        pages.setdefault(counted.page, []).append(counted)
+    legend = Legend(tuple((fill, verdict.value) for verdict, fill in FILLS.items()))
+    return (legend, *(_criterion_table(page, rows) for page, rows in pages.items()))
+
+
+def _criterion_table(page: str, rows: list[CriterionCounts]) -> Table:
+    counts = [[row.counts.get(verdict, 0) for verdict in FILLS] for row in rows]
+    return Table(
+        caption=page,
+        headings=("criterion", *(verdict.value for verdict in FILLS), "share"),
+        rows=tuple(
+            (row.asks, *(str(n or "") for n in of_row))
+            for row, of_row in zip(rows, counts, strict=True)
+        ),
+        bars=tuple(
+            tuple(
+                (n / row.judged, fill) for fill, n in zip(FILLS.values(), of_row, strict=True) if n
+            )
+            for row, of_row in zip(rows, counts, strict=True)
+        ),
+    )
 
 
 def _marks_sentence(summary: ClassSummary) -> str:
@@ -109,14 +141,6 @@ def _marks_sentence(summary: ClassSummary) -> str:
         f"{plain(low, 1)} and {plain(high, 1)}, the middle is {plain(middle, 1)}. What the teacher "
         "has still to judge is not counted."
     )
-
-
-@cache
-def _template() -> Template:
-    source = Path(__file__).with_name("class_page.html.jinja").read_text(encoding="utf-8")
-    environment = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)
-    environment.filters["typeset"] = typeset
-    return environment.from_string(source)
 
 
 MARKS_ABOUT = (

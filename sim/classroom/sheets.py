@@ -7,18 +7,14 @@ the back. The questions are the same for all and are printed once, from the pape
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING
 
-from fpdf.prefs import ViewerPreferences
-
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
-from analysis.paper.document import MARGIN_MM, Answer, Grid, Listing, Page, Paragraph, Workbook
-from analysis.paper.drawings import graph_paper
-from analysis.paper.pdf import BODY_MM, BODY_POINTS, SMALL_POINTS, Sheets, font_folder, printed, put
+from analysis.paper.document import Block, Document, Listing, Paragraph, Section, Working
+from analysis.paper.pdf import pdf_bytes
 from analysis.quantity.text import fixed, plain, temperature_text
 from analysis.quantity.units import centimetres, grams
-from analysis.workbook.workbook import SHEET_NOTE, answers
+from analysis.workbook.workbook import graph_sheet, one_mean, question_sheets, results_to_fill
 
 if TYPE_CHECKING:
     import numpy as np
@@ -27,11 +23,7 @@ if TYPE_CHECKING:
     from sim.classroom.class_key import Handout
     from sim.procedure import Procedure
 
-FONT_FILE = "DejaVuSans-Bold.ttf"
-"""The names are set in it."""
 TITLE = "Rebound height and temperature"
-TITLE_POINTS, NAME_POINTS = 14.0, 11.0
-NAME_MM = 130.0
 MOST_REPEATS, MOST_TEMPERATURES = 12, 12
 """More do not fit on the front of the sheet."""
 
@@ -56,23 +48,17 @@ class Printed:
 
 def sheets_pdf(students: tuple[Printed, ...], handout: Handout) -> bytes:
     """The sheets of some students as one PDF, front and back for each."""
-    pdf = Sheets()
-    pdf.set_title(TITLE)
-    pdf.set_lang("en-GB")
-    pdf.viewer_preferences = ViewerPreferences(print_scaling="None")  # else 2 mm shrink
-    for student in students:
-        _entitle(pdf, student)
-        _front(pdf, student, handout)
-        _entitle(pdf, student)
-        put(Paragraph(SHEET_NOTE), pdf)
-        put(graph_paper(), pdf)
-    return bytes(pdf.output())
+    sections = [
+        Section(TITLE, blocks, owner=f"Practical {student.number}    {student.name}")
+        for student in students
+        for blocks in (_front(student, handout), graph_sheet())
+    ]
+    return pdf_bytes(Document(TITLE, tuple(sections), sheets=True, numbered=False))
 
 
 def questions_pdf() -> bytes:
     """The questions that go with every sheet, once."""
-    pages: tuple[Page, ...] = answers()
-    return printed(Workbook(TITLE, pages, name_line=True))
+    return pdf_bytes(Document(TITLE, question_sheets(), sheets=True, name_line=True))
 
 
 def fits_on_paper(procedure: Procedure) -> bool:
@@ -80,59 +66,26 @@ def fits_on_paper(procedure: Procedure) -> bool:
     return procedure.repeats <= MOST_REPEATS and len(procedure.temperatures_k) <= MOST_TEMPERATURES
 
 
-def unprintable(name: str) -> bool:
-    """Whether a name holds a letter that the printed font lacks; the number tells whose it is."""
-    return any(ord(letter) not in _letters() for letter in name)
-
-
-@cache
-def _letters() -> frozenset[int]:
-    from matplotlib.ft2font import FT2Font
-
-    return frozenset(FT2Font(str(font_folder() / FONT_FILE)).get_charmap())
-
-
-def _entitle(pdf: Sheets, student: Printed) -> None:
-    pdf.add_page()
-    pdf.lettered(TITLE_POINTS, bold=True)
-    pdf.cell(0, 7, TITLE)
-    pdf.ln(7.5)
-    pdf.lettered(NAME_POINTS, bold=True)
-    pdf.cell(34, 6, f"Practical {student.number}")
-    _write_name(pdf, student.name)
-    pdf.ln(7)
-    pdf.ruled_line(0.4)
-    pdf.ln(2.5)
-
-
-def _write_name(pdf: Sheets, name: str) -> None:
-    """A name, in its own direction and with its letters joined where the script joins them."""
-    shown = "".join(letter if ord(letter) in _letters() else "□" for letter in name)
-    pdf.set_text_shaping(use_shaping_engine=True)
-    while shown and pdf.get_string_width(shown) > NAME_MM:
-        shown = f"{shown.rstrip('…')[:-1]}…"
-    pdf.cell(NAME_MM, 6, shown)
-    pdf.set_text_shaping(use_shaping_engine=False)
-
-
-def _front(pdf: Sheets, student: Printed, handout: Handout) -> None:
+def _front(student: Printed, handout: Handout) -> tuple[Block, ...]:
     procedure = handout.procedure
-    put(Paragraph(_told(handout)), pdf)
-    pdf.lettered(BODY_POINTS, bold=True)
-    pdf.cell(0, 6, "Rough readings, in the order in which they were taken")
-    pdf.ln(7)
-    for temperature_k, heights_m in zip(procedure.temperatures_k, student.heights_m, strict=True):
-        pdf.lettered(NAME_POINTS)
-        pdf.cell(28, 6, f"at {temperature_text(temperature_k)}:")
-        pdf.cell(0, 6, _heights(heights_m, procedure.observer.decimal_places_cm))
-        pdf.ln(6)
-    pdf.ln(2.5)
-    put(Listing(TASKS), pdf)
-    put(_empty_table(procedure), pdf)
-    put(Answer("One mean and its half-range uncertainty worked out, as an example", 4), pdf)
-    pdf.lettered(SMALL_POINTS)
-    pdf.set_x(MARGIN_MM)
-    pdf.multi_cell(0, BODY_MM, "Each student has other readings. Work on these only.")
+    places = procedure.observer.decimal_places_cm
+    rows = len(procedure.temperatures_k)
+    return (
+        Paragraph(_told(handout)),
+        Working(
+            "Rough readings, in the order in which they were taken",
+            tuple(
+                f"at {temperature_text(temperature_k)}:  {_heights(heights_m, places)}"
+                for temperature_k, heights_m in zip(
+                    procedure.temperatures_k, student.heights_m, strict=True
+                )
+            ),
+        ),
+        Listing(TASKS),
+        results_to_fill("Results table", rows, procedure.repeats, min(8.5, 60.0 / rows)),
+        one_mean(lines=4),
+        Paragraph("Each student has other readings. Work on these only.", small=True),
+    )
 
 
 def _told(handout: Handout) -> str:
@@ -150,16 +103,3 @@ def _told(handout: Handout) -> str:
 def _heights(heights_m: NDArray[np.float64], places: int) -> str:
     texts = [fixed(float(height), places) for height in centimetres(heights_m)]
     return ",  ".join(texts) + "  cm"
-
-
-def _empty_table(procedure: Procedure) -> Grid:
-    columns = procedure.repeats + 3  # the temperature, the repeats, the mean and the half-range
-    rows = len(procedure.temperatures_k)
-    return Grid(
-        caption="Results table",
-        headings=("",) * columns,
-        shares=(1,) * columns,
-        rows=rows,
-        row_mm=min(8.5, 60.0 / rows),
-        heading_mm=20.0,
-    )

@@ -190,6 +190,6 @@ def _csv(frame: pd.DataFrame) -> bytes:
 
 
 def _png(figure: Figure) -> bytes:
-    from analysis.report.graph import graph_bytes
+    from analysis.paper.graph_sheet import graph_bytes
 
     return graph_bytes(figure, "png")

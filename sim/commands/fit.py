@@ -40,9 +40,9 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Read, fit, write the ball file and the picture, and say what came of it."""
     from analysis.files import written
+    from analysis.paper.graph_sheet import graph_bytes
     from analysis.readings.readings import read_readings
     from analysis.refusal import Refused
-    from analysis.report.graph import graph_bytes
     from sim.calibration.ball_file import content_of
     from sim.calibration.calibrate import calibrate
     from sim.calibration.verdict import ball_file_of, draw_residuals, lines

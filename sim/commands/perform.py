@@ -34,9 +34,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Perform, and analyse the readings file exactly as one from a school would be."""
     from analysis.files import written
+    from analysis.paper.graph_sheet import graph_bytes
+    from analysis.paper.html import page_html
+    from analysis.report.content import document
     from analysis.report.figures import plain_lines
-    from analysis.report.graph import draw, graph_bytes
-    from analysis.report.report import report_html
+    from analysis.report.graph import draw
     from analysis.report.summary import summarise
     from sim.commands.reading_files import TIDY, read_back, reading_files
     from sim.student import perform
@@ -49,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     summary = summarise(readings)
     figure = draw(summary)
     contents["graph.png"] = graph_bytes(figure, "png")
-    contents["report.html"] = report_html(summary, figure).encode()
+    contents["report.html"] = page_html(document(summary, figure)).encode()
     files = written(options.out, contents, force=options.force)
     for line in plain_lines(summary):
         print(line)

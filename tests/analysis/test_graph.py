@@ -13,7 +13,8 @@ from matplotlib.collections import LineCollection
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.report.graph import Curve, draw, graph_bytes, save_graph
+from analysis.paper.graph_sheet import graph_bytes
+from analysis.report.graph import Curve, draw
 
 MM = 25.4
 
@@ -195,19 +196,9 @@ def test_the_png_has_no_colour_and_the_promised_size(club):
     assert pixels.min() == 0
 
 
-def test_a_file_is_saved_by_its_suffix(club, tmp_path):
-    figure = draw(club)
-    starts = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}
-    for suffix, start in starts.items():
-        save_graph(figure, tmp_path / f"graph.{suffix}")
-        assert (tmp_path / f"graph.{suffix}").read_bytes().startswith(start)
-    with pytest.raises(ValueError, match=r"\.gif"):
-        save_graph(figure, tmp_path / "graph.gif")
-
-
 def test_pyplot_and_scipy_stats_stay_unloaded():
     code = (
-        "import sys, analysis.report.graph, analysis.report.report\n"
+        "import sys, analysis.report.graph, analysis.report.content\n"
         "slow = {'matplotlib.pyplot', 'scipy.stats', 'fpdf'} & set(sys.modules)\n"
         "sys.exit(str(slow) if slow else 0)"
     )

@@ -9,12 +9,13 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
+from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import Table, Working, typeset
-from analysis.report.content import CAUTIONS, document
+from analysis.paper.html import page_html
+from analysis.paper.pdf import pdf_bytes
+from analysis.report.content import document
 from analysis.report.figures import MOST_REPEATS, MOST_ROWS, results_table
 from analysis.report.graph import draw
-from analysis.report.print_report import printed
-from analysis.report.report import report_html, report_pdf
 from analysis.report.summary import Weighed
 from analysis.report.working import (
     MOST_WRITTEN_OUT,
@@ -23,6 +24,10 @@ from analysis.report.working import (
     gradient_working,
     spread_working,
 )
+
+
+def report_html(summary):
+    return page_html(document(summary, draw(summary)))
 
 
 class Page(HTMLParser):
@@ -232,7 +237,7 @@ def test_the_fullest_temperature_is_worked_preferring_one_without_anomaly(club):
 
 
 def test_sections_cover_what_a_teacher_looks_for(club):
-    titles = [section.title for section in document(club).sections]
+    titles = [section.title for section in document(club, draw(club)).sections]
     assert titles == [
         "In short",
         "Results",
@@ -273,11 +278,11 @@ def squeezed(text):
 
 
 def test_the_pdf_says_what_the_page_says(club):
-    pages = PdfReader(BytesIO(report_pdf(club))).pages
+    said = document(club, draw(club))
+    pages = PdfReader(BytesIO(pdf_bytes(said))).pages
     box = pages[0].mediabox
     assert (float(box.width), float(box.height)) == pytest.approx((595.28, 841.89), abs=0.1)  # A4
     text = squeezed("".join(page.extract_text() for page in pages))
-    said = document(club)
     assert squeezed(said.title) in text
     for section in said.sections:
         assert squeezed(section.title) in text
@@ -290,7 +295,7 @@ def test_the_pdf_says_what_the_page_says(club):
 
 def test_the_pdf_holds_the_graph_in_true_size(club):
     figure = draw(club)
-    reader = PdfReader(BytesIO(printed(document(club), figure)))
+    reader = PdfReader(BytesIO(pdf_bytes(document(club, figure))))
     drawn = [
         tuple(float(n) for n in found)
         for page in reader.pages

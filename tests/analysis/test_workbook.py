@@ -13,28 +13,37 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS_OF
+from analysis.marking.questions import (
+    CONCLUSION,
+    ENERGY,
+    EVALUATION,
+    METHOD,
+    QUESTIONS_OF,
+    SENTENCES,
+    Question,
+    Room,
+)
+from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import (
     MARGIN_MM,
     PAPER_MM,
-    Answer,
     Drawing,
-    Grid,
+    EmptyTable,
     Listing,
-    Plan,
+    RuledLines,
     Terms,
     typeset,
 )
 from analysis.paper.html import page_html
-from analysis.paper.pdf import SMALL_MM, SMALL_POINTS, Sheets, printed, put
-from analysis.report.content import CAUTIONS
-from analysis.workbook.workbook import USUAL, workbook
+from analysis.paper.pdf import pdf_bytes
+from analysis.workbook.workbook import workbook
 from tests.analysis.workbook_strokes import strokes
 
-PLANS = [Plan(), Plan(2, 1), Plan(10, 10, name_line=True), Plan(7, 8)]
+PLANS = [(5, 5), (2, 1), (10, 10), (7, 8)]
+"""Temperatures and drops at each."""
 FOOTER_MM = 4.0
-BOOK = workbook(Plan())
-FULLEST = workbook(Plan(10, 10, name_line=True))
+BOOK = workbook()
+FULLEST = workbook(10, 10, name_line=True)
 
 
 def squeezed(text):
@@ -43,13 +52,13 @@ def squeezed(text):
 
 
 def blocks(kind, book=BOOK):
-    return [block for page in book.pages for block in page.blocks if isinstance(block, kind)]
+    return [block for page in book.sections for block in page.blocks if isinstance(block, kind)]
 
 
 @pytest.fixture(scope="module")
 def pdfs():
     """The workbook as it comes, and the one with most pages and names."""
-    return tuple(PdfReader(BytesIO(printed(book))) for book in (BOOK, FULLEST))
+    return tuple(PdfReader(BytesIO(pdf_bytes(book))) for book in (BOOK, FULLEST))
 
 
 @pytest.fixture(scope="module")
@@ -86,8 +95,8 @@ def markup():
 
 
 def test_the_pages_follow_the_work():
-    assert [page.title for page in BOOK.pages] == [
-        "Bounce and warmth",
+    assert [page.title for page in BOOK.sections] == [
+        "",
         "Hazards",
         "Method: the variables",
         "Method: the plan",
@@ -105,7 +114,7 @@ def test_the_pages_follow_the_work():
 @pytest.mark.parametrize("name", [METHOD, CONCLUSION, EVALUATION, ENERGY])
 def test_every_question_of_the_book_stands_on_its_page_in_the_same_words(name, texts, markup):
     on_page = [
-        text for page, text in zip(BOOK.pages, texts, strict=True) if page.title[:4] == name[:4]
+        text for page, text in zip(BOOK.sections, texts, strict=True) if page.title[:4] == name[:4]
     ]
     in_html = squeezed("".join(markup.texts))
     for question, count in Counter(asked.words for asked in QUESTIONS_OF[name]).items():
@@ -122,31 +131,30 @@ def test_pdf_and_html_say_the_same(texts, markup):
 
 
 def test_the_hazards_page_defers_to_the_school(texts):
-    assert all(squeezed(typeset(caution)) in texts[1] for caution in USUAL)
+    assert all(squeezed(typeset(caution)) in texts[1] for caution in CAUTIONS)
+    assert "thisworkbookdoesnotreplaceapracticalcarriedoutundersupervision" in texts[1].lower()
     assert "ownriskassessmentandlocalrulescomefirst" in texts[1]
-    grid = blocks(Grid)[0]
+    grid = blocks(EmptyTable)[0]
     assert (grid.headings, grid.rows) == (("hazard", "risk", "control measure"), 3)
-
-
-def test_only_the_caution_about_report_pages_is_left_out():
-    assert set(CAUTIONS) - set(USUAL) == {CAUTIONS[-1]}
-    assert CAUTIONS[-1].startswith("These pages judge readings.")
 
 
 @pytest.mark.parametrize("plan", PLANS)
 def test_the_results_table_is_empty_and_has_room_for_the_plan(plan):
-    table = next(grid for grid in blocks(Grid, workbook(plan)) if grid.caption == "Results")
+    table = next(grid for grid in blocks(EmptyTable, workbook(*plan)) if grid.caption == "Results")
     assert set(table.headings) == {""}
     assert table.numbers == ()
-    assert table.rows == plan.temperatures
-    assert len(table.headings) == len(table.shares) == plan.repeats + 3
+    assert table.rows == plan[0]
+    assert len(table.headings) == len(table.shares) == plan[1] + 3
 
 
 @pytest.mark.parametrize("plan", PLANS)
 def test_the_rough_pages_number_every_drop_and_spare_lines(plan):
-    rough = [g for g in blocks(Grid, workbook(plan)) if g.headings[-1] == "struck out because"]
+    temperatures, repeats = plan
+    rough = [
+        g for g in blocks(EmptyTable, workbook(*plan)) if g.headings[-1] == "struck out because"
+    ]
     numbers = [int(number) for grid in rough for number in grid.numbers]
-    assert numbers == list(range(1, plan.temperatures * plan.repeats + 4))
+    assert numbers == list(range(1, temperatures * repeats + 4))
     assert all(grid.rows == len(grid.numbers) for grid in rough)
 
 
@@ -167,53 +175,88 @@ def test_terms_are_explained_once_each():
     assert needed | {"random error", "systematic error", "anomaly", "range"} <= set(named)
 
 
-@pytest.fixture(scope="module")
-def sheet():
-    """Sheets to set blocks on; given out at the end, so that the fonts' files are closed."""
-    sheets = Sheets()
-    yield sheets
-    sheets.output()
+def rendered(book, folder):
+    """Each page of a book as shades of grey, two dots a millimetre."""
+    (folder / "book.pdf").write_bytes(pdf_bytes(book))
+    command = ["pdftoppm", "-r", "50.8", str(folder / "book.pdf"), str(folder / "page")]
+    subprocess.run(command, check=True)
+    pages = sorted(folder.glob("page-*.ppm"))
+    return [np.asarray(Image.open(path)).astype(np.int16) for path in pages]
 
 
+poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="no poppler here")
+
+
+@poppler
 @pytest.mark.parametrize("plan", PLANS)
-def test_every_page_ends_above_its_number(plan, sheet):
-    for page in workbook(plan).pages:
-        sheet.add_page()
-        sheet.set_xy(MARGIN_MM, MARGIN_MM + 12.5)  # below the title of the cover, the taller one
-        for block in page.blocks:
-            put(block, sheet)
-        assert sheet.get_y() <= PAPER_MM[1] - MARGIN_MM - FOOTER_MM + 1, page.title
-
-
-@pytest.mark.parametrize("plan", PLANS)
-def test_headings_of_grids_stay_inside_their_cells(plan, sheet):
-    sheet.add_page()
-    sheet.lettered(SMALL_POINTS, bold=True)
-    for grid in blocks(Grid, workbook(plan)):
-        for text, share in zip(grid.headings, grid.shares, strict=True):
-            width_mm = sheet.epw * share / sum(grid.shares) - 2
-            lines = sheet.multi_cell(width_mm, SMALL_MM, text, dry_run=True, output="LINES")
-            assert 1.5 + len(lines) * SMALL_MM <= grid.heading_mm
-            assert all(sheet.get_string_width(word) <= width_mm for word in text.split())
-
-
-@pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="no pdftoppm here to render with")
-@pytest.mark.parametrize("which", [0, 1])
-def test_no_ink_lies_in_the_margins_and_none_is_coloured(which, pdfs, tmp_path):
-    (tmp_path / "book.pdf").write_bytes(pdfs[which].stream.getvalue())
-    command = ["pdftoppm", "-r", "50.8", str(tmp_path / "book.pdf"), str(tmp_path / "page")]
-    subprocess.run(command, check=True)  # 50.8 dots an inch: two a millimetre
-    pages = sorted(tmp_path.glob("page-*.ppm"))
-    assert len(pages) == len(pdfs[which].pages)
-    margin = int(2 * (MARGIN_MM - 0.5))
-    for path in pages:
-        dots = np.asarray(Image.open(path)).astype(np.int16)
+def test_every_page_ends_above_its_number_and_keeps_its_margins(plan, tmp_path):
+    book = workbook(*plan, name_line=True)
+    pages = rendered(book, tmp_path)
+    assert len(pages) == len(book.sections)
+    edge = int(2 * (MARGIN_MM - 0.5))
+    number = slice(int(2 * (PAPER_MM[1] - MARGIN_MM - FOOTER_MM)), None)
+    for place, dots in enumerate(pages):
         assert np.array_equal(dots[:, :, 0], dots[:, :, 1])
         assert np.array_equal(dots[:, :, 0], dots[:, :, 2])
         ink = dots[:, :, 0] < 250
         assert ink.any()
-        ink[margin:-margin, margin:-margin] = False
-        assert not ink.any(), path.name
+        assert not ink[number, : ink.shape[1] // 3].any(), place
+        assert not ink[number, 2 * ink.shape[1] // 3 :].any(), place
+        ink[edge:-edge, edge:-edge] = False
+        assert not ink.any(), place
+
+
+@poppler
+@pytest.mark.parametrize("plan", PLANS)
+def test_no_line_runs_through_a_word(plan, tmp_path):
+    content = pdf_bytes(workbook(*plan, name_line=True))
+    (tmp_path / "book.pdf").write_bytes(content)
+    command = ["pdftotext", "-bbox", str(tmp_path / "book.pdf"), "-"]
+    boxes = subprocess.run(command, check=True, capture_output=True, text=True).stdout
+    pages = boxes.split("<page ")[1:]
+    for page, reader in zip(pages, PdfReader(BytesIO(content)).pages, strict=True):
+        lines = strokes(reader)
+        for word in re.findall(
+            r'"([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">', page
+        ):
+            left, top, right, foot = (float(number) * 25.4 / 72 for number in word)
+            thin = (foot - top) / 4
+            for line in lines:
+                across = min(right, max(line.x1, line.x2)) - max(left, min(line.x1, line.x2))
+                down = min(foot, max(line.y1, line.y2)) - max(top, min(line.y1, line.y2))
+                upright = line.x1 == pytest.approx(line.x2, abs=1e-3)
+                crossed = (
+                    (down > thin and left + 0.1 < line.x1 < right - 0.1)
+                    if upright
+                    else (across > 0.1 and top + thin < line.y1 < foot - thin)
+                )
+                assert not crossed, (word, line)
+
+
+def test_a_question_that_is_added_has_its_room_and_further_sheets_where_they_are_needed(
+    monkeypatch, tmp_path
+):
+    added = tuple(
+        Question(
+            page, f"added {number}", f"And what else, number {number}?", SENTENCES, "", room=room
+        )
+        for page in (METHOD, CONCLUSION, EVALUATION, ENERGY)
+        for number, room in enumerate((Room(), Room(2, 9), Room(2, 12)))
+    )
+    registry = {
+        page: (*of, *(one for one in added if one.page == page))
+        for page, of in QUESTIONS_OF.items()
+    }
+    monkeypatch.setattr("analysis.workbook.workbook.QUESTIONS_OF", registry)
+    book = workbook()
+    set_ = {block.question: block for block in blocks(RuledLines, book)}
+    for one in added:
+        assert set_[one.words].lines == max(one.room.paper, 1)
+    titles = [section.title for section in book.sections]
+    assert "Conclusion (continued)" in titles
+    number = slice(int(2 * (PAPER_MM[1] - MARGIN_MM - FOOTER_MM)), None)
+    for dots in rendered(book, tmp_path):
+        assert (dots[number, : dots.shape[1] // 3] > 250).all()
 
 
 def test_a_name_is_asked_for_on_the_cover_and_if_wanted_on_every_page(pdfs):
@@ -243,14 +286,14 @@ def test_the_html_has_a_language_headings_in_order_and_pictures_in_words(markup)
     levels = [int(tag[1]) for tag in markup.tags if re.fullmatch("h[1-6]", tag)]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert markup.tags.count("caption") == markup.tags.count("table") == len(blocks(Grid))
+    assert markup.tags.count("caption") == markup.tags.count("table") == len(blocks(EmptyTable))
     described = {v for tag, name, v in markup.attributes if (tag, name) == ("svg", "aria-label")}
     assert blocks(Drawing)[0].text in described
     assert len(described) == markup.tags.count("svg") == 2
 
 
 def test_every_answer_has_its_ruled_lines_in_both(markup, pdf):
-    lines = sum(answer.lines for answer in blocks(Answer))
+    lines = sum(answer.lines for answer in blocks(RuledLines))
     classes = [v for tag, name, v in markup.attributes if (tag, name) == ("div", "class")]
     assert classes.count("line") == lines
     written_on = itertools.chain.from_iterable(
@@ -260,7 +303,7 @@ def test_every_answer_has_its_ruled_lines_in_both(markup, pdf):
     elsewhere = sum(
         block.lines
         for number in (1, 4, 5, 6, 9)
-        for block in BOOK.pages[number].blocks
-        if isinstance(block, Answer)
+        for block in BOOK.sections[number].blocks
+        if isinstance(block, RuledLines)
     )
     assert len(whole) == lines - elsewhere

@@ -9,9 +9,9 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.paper.document import PAPER_MM, Plan
+from analysis.paper.document import PAPER_MM
 from analysis.paper.html import page_html
-from analysis.paper.pdf import printed
+from analysis.paper.pdf import pdf_bytes
 from analysis.paper.scales import (
     LARGE_ACROSS,
     LARGE_RULE,
@@ -22,8 +22,8 @@ from analysis.paper.scales import (
 from analysis.workbook.workbook import workbook
 from tests.analysis.workbook_strokes import level, strokes, upright
 
-BOOK = workbook(Plan())
-SHEET = next(n for n, page in enumerate(BOOK.pages) if page.title == "Graph")
+BOOK = workbook()
+SHEET = next(n for n, page in enumerate(BOOK.sections) if page.title == "Graph")
 SIZE_MM = (LARGE_ACROSS * LARGE_SQUARE_MM, LARGE_UP * LARGE_SQUARE_MM)
 DOTS_PER_INCH = 300
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -32,7 +32,7 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 @pytest.fixture(scope="module")
 def pdf_file(tmp_path_factory):
     path = tmp_path_factory.mktemp("paper") / "workbook.pdf"
-    path.write_bytes(printed(BOOK))
+    path.write_bytes(pdf_bytes(BOOK))
     return path
 
 
@@ -105,7 +105,7 @@ def test_a_browser_prints_true_millimetres(browser_file):
 @pytest.mark.slow
 def test_a_browser_prints_one_sheet_for_each_page(browser_file):
     pages = PdfReader(browser_file).pages
-    assert len(pages) == len(BOOK.pages)
+    assert len(pages) == len(BOOK.sections)
     for number, page in enumerate(pages, start=1):
         assert f"page {number} of {len(pages)}" in page.extract_text()
         size_mm = np.array([float(page.mediabox.width), float(page.mediabox.height)]) * 25.4 / 72

@@ -7,7 +7,7 @@ import pytest
 from scipy.special import bdtrc
 from statsmodels.stats.proportion import proportion_confint
 
-from analysis.report.graph import graph_bytes
+from analysis.paper.graph_sheet import graph_bytes
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim.procedure import Procedure

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.report.graph import graph_bytes
+from analysis.paper.graph_sheet import graph_bytes
 from physics.constants import STANDARD_GRAVITY_M_S2
 from physics.reading import CAMERAS, CAREFUL, HURRIED
 from sim.refusal import NotPossible

@@ -60,6 +60,11 @@ def test_a_set_has_a_record_and_a_sheet_for_each_and_no_file_outside(names_file)
     assert sorted(p.name for p in names_file.parent.iterdir()) == ["names.csv", "set"]
 
 
+def test_it_is_said_whose_name_the_printed_font_lacks(names_file, capsys):
+    made(names_file)
+    assert "lacks letters of the names of practical 07:" in capsys.readouterr().out
+
+
 def test_each_record_opens_on_the_bench_and_can_be_gone_on_with(names_file):
     out = made(names_file, "--no-sheets")
     key = read_key(out / "teacher only" / "key.json")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
+from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
 from sim import actions as act
 from sim.bench.model.desk import Desk, Field, Step, done
 from sim.bench.model.pages.answers import gone_on
@@ -24,15 +25,7 @@ HOW = (
     "Before you begin, name at least two hazards of this practical. Say for each what could "
     "happen, and what you do so that it does not."
 )
-USUAL = (
-    "Usual cautions for the real thing: hot water scalds, from 60 °C within seconds, so use tongs "
-    "above 50 °C and wear eye protection; stand up to work; keep beaker and kettle away from the "
-    "edge; wipe spills at once, a wet floor is slippery; pick the ball up before it rolls away."
-)
-LOCAL = (
-    "The school's own risk assessment and local rules come first. This bench is no substitute for "
-    "a supervised practical."
-)
+LOCAL = f"{LOCAL_RULES} This bench is no substitute for a supervised practical."
 
 
 def _boxes(desk: Desk) -> tuple[PageBox, ...]:
@@ -43,7 +36,7 @@ def _boxes(desk: Desk) -> tuple[PageBox, ...]:
         boxes.extend(_field(desk, number, part, label) for part, label in PARTS)
     return (
         *boxes,
-        Caution(USUAL),
+        Caution(IN_ONE_PARAGRAPH),
         Paragraph(LOCAL, small=True),
         *feedback_boxes(desk, NAME),
     )
