@@ -15,10 +15,25 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from analysis.quantity.headings import RESOLUTION, heading_text
+import numpy as np
+
+from analysis.quantity.headings import (
+    KIND,
+    REBOUND_HEIGHT,
+    REHEATED,
+    RESOLUTION,
+    STUDENT,
+    heading_text,
+)
+from analysis.quantity.units import from_si, places_in_unit, school_unit
+from analysis.quantity.written import decimals_needed, guarded, tidied
+from analysis.refusal import Refused
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+    from numpy.typing import NDArray
 
 _SHEET = "readings"
 _NOTES = "notes"
@@ -110,6 +125,42 @@ FORMATS: dict[str, Callable[[Output], bytes]] = {
     ".xlsx": xlsx_bytes,
     ".ods": ods_bytes,
 }
+
+
+def file_bytes(path: Path, output: Output) -> bytes:
+    """The whole content of a file in the format of its ending; raises Refused for another."""
+    making = FORMATS.get(path.suffix.lower())
+    if making is None:
+        raise Refused(f"{path.name} would be no csv, xlsx or ods file: give it such an ending.")
+    return making(output)
+
+
+def quantity_column(
+    quantity: str,
+    values: Sequence[Any] | NDArray[np.generic],
+    height_places: int = 0,
+    height_unit: str = "cm",
+    number: int | None = None,
+) -> OutColumn:
+    """A column of SI values, (N,), in school units; a quantity without a unit as it is.
+
+    Rebound heights have `height_places` (as in centimetres); other numbers as many as they need.
+    `number` is that of the repeat. NaN and None are blank.
+    """
+    if quantity == STUDENT:
+        return OutColumn(heading_text(quantity), [guarded(tidied(str(name))) for name in values])
+    if quantity == REHEATED:
+        said = ["" if one is None else ("yes" if one else "no") for one in values]
+        return OutColumn(heading_text(quantity, None, number), said)
+    kind = KIND.get(quantity)
+    unit = height_unit if kind == "length" else kind and school_unit(kind)
+    numbers = np.asarray(values, dtype=np.float64)
+    if unit is not None:
+        numbers = from_si(numbers, unit)
+    places = max((decimals_needed(one) for one in np.unique(numbers).tolist()), default=0)
+    if quantity == REBOUND_HEIGHT and unit is not None:
+        places = places_in_unit(height_places, unit)
+    return OutColumn(heading_text(quantity, unit, number), numbers.tolist(), places)
 
 
 def _texts(column: OutColumn) -> list[str]:

@@ -7,6 +7,7 @@ from, and how many repeats a class needs to see it.
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from physics.reading import CAREFUL
@@ -109,11 +110,12 @@ def _contrasted(options: argparse.Namespace) -> _Made:
 
 def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:
     """The readings file of one procedure, and what the analysis reads from it."""
-    from sim.commands.reading_files import TIDY, read_back, reading_files
+    from sim.commands.reading_files import TIDY, read_back
+    from sim.record.readings import readings_content
     from sim.student import perform
 
     procedure = procedure_of(options, reheat=reheat)
-    content = reading_files(perform(_setup(options), procedure).end)[TIDY]
+    content = readings_content(perform(_setup(options), procedure).end, Path(TIDY))
     return content, read_back(content, name)
 
 

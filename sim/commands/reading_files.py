@@ -8,7 +8,7 @@ from pathlib import Path
 
 from analysis.readings.readings import Readings, read_readings
 from analysis.readings.write import Style, file_content
-from sim.record.readings import rough_frame, rough_places
+from sim.record.readings import readings_content
 from sim.state import State
 
 TIDY, WIDE = "readings.csv", "readings.xlsx"
@@ -16,15 +16,11 @@ TIDY, WIDE = "readings.csv", "readings.xlsx"
 
 def reading_files(state: State) -> dict[str, bytes]:
     """One row a drop as csv, and a school's results table as xlsx, by file name."""
-    frame, places = rough_frame(state), rough_places(state)
-    return {
-        TIDY: file_content(frame, Path(TIDY), Style("tidy", decimal_places=places)),
-        WIDE: file_content(
-            frame.drop(columns=["elapsed_time_s", "reheated"]),
-            Path(WIDE),
-            Style("wide", decimal_places=places),
-        ),
-    }
+    tidy = readings_content(state, Path(TIDY))
+    readings = read_back(tidy, TIDY)
+    table = readings.frame.drop(columns=["elapsed_time_s", "reheated"])
+    style = Style("wide", decimal_places=readings.decimal_places)
+    return {TIDY: tidy, WIDE: file_content(table, Path(WIDE), style)}
 
 
 def read_back(content: bytes, source: str) -> Readings:

@@ -26,7 +26,6 @@ from sim.classroom.class_key import (
 from sim.classroom.give_out import answer_columns
 from sim.record.file import continue_record
 from sim.record.reading import read_record
-from sim.record.readings import rough_frame
 from sim.student import perform
 
 NAMES = ("Ada of Larkmere", "Ada of Larkmere", "=1+1", "../../key", "CON", "", "王小明 🎾")
@@ -109,7 +108,7 @@ def test_the_printed_readings_are_those_of_a_scripted_student(make_key, kind):
     heights_m = class_heights_m(key)
     for number in (1, 3):
         done = perform(setup_for(key, number), procedure_of_key(key))
-        read_m = rough_frame(done.end)["rebound_height_m"].to_numpy().reshape(5, 5)
+        read_m = np.reshape([line.height_m for line in done.end.rough], (5, 5))
         np.testing.assert_allclose(heights_m[number - 1], read_m, atol=1e-9)
         np.testing.assert_allclose(student_heights_m(key, number), read_m, atol=1e-9)
 
