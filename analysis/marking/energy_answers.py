@@ -7,8 +7,6 @@ Energy transferred and efficiency may be worked from the own answers as written,
 values that round to them, or from exact ones.
 An earlier answer of the student's, if wrong, is carried: its slip costs one mark. Rounding: two
 or three significant figures, as mass and heights have.
-
-What the answers of the Energy page may be: heights and energies, right and carried.
 """
 
 from __future__ import annotations
@@ -16,17 +14,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
-from analysis.marking.half_range import picked_row, picked_set, readings_places
-from analysis.marking.judging import Asked, Expected, Range, given, judge
-from analysis.marking.own_means import copies, mean_checks
-from analysis.marking.own_table import own_table, reading_sets
+from analysis.marking.numbers import Expected, Range, asked, judge
 from analysis.marking.questions import ENERGY
 from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.work import Work
+from analysis.marking.study import Study
 from analysis.quantity.text import plain, significant
 from analysis.quantity.units import centimetres, kilograms, metres, percent
-from analysis.quantity.written import AnswerKind, Given, rounds_to
+from analysis.quantity.written import Given, rounds_to
 
 GRAVITIES = (9.8, 9.81, 10.0)
 """Values of g in N/kg that are taught; standard gravity is 9.80665 N/kg (CGPM 1901)."""
@@ -40,74 +36,109 @@ SLIPS = {CONVERSION: 100.0, GRAMS: 1000.0, _BOTH: 100_000.0}
 """Slips of an energy by the factor that gives them away."""
 
 
-@dataclass(frozen=True)
-class Heights:
-    """Heights in metres before and after: what follows from the readings, and the own answers.
-
-    `after_m` are right (the exact mean, and the own mean if it follows), `own_mean_m` is a wrong
-    own mean. The own answers are taken as metres whatever stands behind them, and as what they
-    say.
-    """
-
-    before_m: float
-    after_m: tuple[float, ...]
-    own_mean_m: tuple[float, ...]
-    own_before_m: tuple[float, ...]
-    own_after_m: tuple[float, ...]
-    after_step_m: float  # one unit of the readings' last place
-
-
-def heights(work: Work, before: Given | None, after: Given | None) -> Heights:
-    """Heights of a piece of work; `before` and `after` are its own answers where given."""
-    source = picked_set(work)
-    exact = metres(sum(source.standing_cm) / len(source.standing_cm)) if source else math.nan
-    own_mean, follows = _own_mean_m(work)
-    right = [value for value in (exact, own_mean if follows else math.nan) if value > 0]
-    wrong = [] if follows or math.isnan(own_mean) else [own_mean]
-    return Heights(
-        before_m=metres(work.drop_height_cm),
-        after_m=tuple(right),
-        own_mean_m=tuple(wrong),
-        own_before_m=_as_metres(before),
-        own_after_m=_as_metres(after),
-        after_step_m=metres(10.0 ** -readings_places(work)),
-    )
-
-
-def _own_mean_m(work: Work) -> tuple[float, bool]:
-    """The own mean at the temperature named, and whether it follows from its row."""
-    row = picked_row(work)
-    if row is None:
-        return math.nan, False
-    table = own_table(work)
-    copied = copies(table, reading_sets(work)) if work.rough is not None else None
-    checks = [one for one in mean_checks(table, copied) if one.row == row]
-    return metres(row.mean_cm), bool(checks) and checks[0].follows == "yes"
+_HEIGHT_BEFORE = asked(ENERGY, "height before", "The drop height is given in metres.")
+_HEIGHT_AFTER = asked(ENERGY, "height after", "The own mean height is given in metres.")
+_BEFORE = asked(
+    ENERGY,
+    "energy before",
+    "The energy before follows from m g h.",
+    "The energy before has its unit.",
+)
+_AFTER = asked(
+    ENERGY,
+    "energy after",
+    "The energy after follows from m g h.",
+    "The energy after has its unit.",
+)
+_TRANSFERRED = asked(
+    ENERGY,
+    "energy transferred",
+    "The energy transferred is the difference of the two.",
+    "The energy transferred has its unit.",
+)
+_EFFICIENCY = asked(
+    ENERGY, "efficiency", "Efficiency is the energy after as a percentage of before."
+)
+_ROUNDING = Criterion(ENERGY, "energy.rounding", "Results have two or three significant figures.")
+_RESULTS = (_BEFORE, _AFTER, _TRANSFERRED, _EFFICIENCY)
+_FEWEST_FIGURES, _MOST_FIGURES = 2, 3
 
 
 def _as_metres(answer: Given | None) -> tuple[float, ...]:
+    """An own height taken as metres whatever stands behind it, and as what it says."""
     return tuple({answer.number, answer.value}) if answer else ()
 
 
 @dataclass(frozen=True)
 class Chain:
-    """The own answers read so far, and the weights in newtons that go with each taught g."""
+    """The own answers that build on each other; heights in metres, energies in joules."""
 
-    heights: Heights
-    mass_kg: float
-    before: Given | None
-    after: Given | None
+    study: Study
+
+    @cached_property
+    def mass_kg(self) -> float:
+        """The mass of the ball."""
+        return kilograms(self.study.work.mass_g)
+
+    @cached_property
+    def before(self) -> Given | None:
+        """The own energy before."""
+        return _BEFORE.given(self.study)
+
+    @cached_property
+    def after(self) -> Given | None:
+        """The own energy after."""
+        return _AFTER.given(self.study)
+
+    @cached_property
+    def before_m(self) -> float:
+        """The drop height."""
+        return metres(self.study.work.drop_height_cm)
+
+    @cached_property
+    def own_before_m(self) -> tuple[float, ...]:
+        """The drop height as the own answer has it."""
+        return _as_metres(_HEIGHT_BEFORE.given(self.study))
+
+    @cached_property
+    def own_after_m(self) -> tuple[float, ...]:
+        """The mean height as the own answer has it."""
+        return _as_metres(_HEIGHT_AFTER.given(self.study))
+
+    @cached_property
+    def after_m(self) -> tuple[float, ...]:
+        """The mean height at the temperature named: the exact one, and the own if it follows."""
+        source = self.study.named_set
+        exact = metres(sum(source.standing_cm) / len(source.standing_cm)) if source else math.nan
+        right = (exact, self._own_mean_m if self._mean_follows else math.nan)
+        return tuple(value for value in right if value > 0)
+
+    @cached_property
+    def own_mean_m(self) -> tuple[float, ...]:
+        """The own mean where it does not follow."""
+        own = self._own_mean_m
+        return () if self._mean_follows or math.isnan(own) else (own,)
+
+    @property
+    def _own_mean_m(self) -> float:
+        row = self.study.named_row
+        return metres(row.mean_cm) if row else math.nan
+
+    @property
+    def _mean_follows(self) -> bool:
+        check = self.study.named_check
+        return check is not None and check.follows == "yes"
 
     def energies(self, heights_m: tuple[float, ...], gravities: tuple[float, ...]) -> list[float]:
         """Potential energies in joules, m g h, for every height and g."""
         return [self.mass_kg * g * height for height in heights_m for g in gravities]
 
-    @property
+    @cached_property
     def gravities(self) -> tuple[float, ...]:
         """The g that the energy before was worked with; all of them where it does not tell."""
         if self.before is None:
             return GRAVITIES
-        at = (self.heights.before_m, *self.heights.own_before_m)
+        at = (self.before_m, *self.own_before_m)
         for factor in (1.0, *SLIPS.values()):
             found = tuple(
                 g
@@ -118,27 +149,27 @@ class Chain:
                 return found
         return GRAVITIES
 
-    @property
+    @cached_property
     def slip_factor(self) -> float:
         """The factor by which the energy before is off through a known slip; 1 without one."""
         if self.before is None or self.before_is_right:
             return 1.0
-        exact = self.energies((self.heights.before_m,), GRAVITIES)
+        exact = self.energies((self.before_m,), GRAVITIES)
         for factor in SLIPS.values():
             if any(rounds_to(self.before, factor * value) for value in exact):
                 return factor
         return 1.0
 
-    @property
+    @cached_property
     def before_is_right(self) -> bool:
         """Whether the energy before follows from mass and drop height."""
-        exact = self.energies((self.heights.before_m,), GRAVITIES)
+        exact = self.energies((self.before_m,), GRAVITIES)
         return self.before is not None and any(rounds_to(self.before, value) for value in exact)
 
-    @property
+    @cached_property
     def after_is_right(self) -> bool:
         """Whether the energy after follows from mass and mean height, with the same g."""
-        exact = self.energies(self.heights.after_m, self.gravities)
+        exact = self.energies(self.after_m, self.gravities)
         return self.after is not None and any(rounds_to(self.after, value) for value in exact)
 
 
@@ -147,52 +178,22 @@ def slips_of(values: list[float]) -> dict[str, tuple[float, ...]]:
     return {nudge: tuple(factor * value for value in values) for nudge, factor in SLIPS.items()}
 
 
-FEWEST_FIGURES, MOST_FIGURES = 2, 3
-
-
-def _asked(question: str, kind: AnswerKind, unit: str, asks: str) -> Asked:
-    name = "energy." + question.removeprefix("energy ").replace(" ", "-")
-    with_unit = Criterion(ENERGY, f"{name}-unit", f"The {question} has its unit.")
-    return Asked(
-        (ENERGY, question),
-        kind,
-        unit,
-        Criterion(ENERGY, name, asks),
-        with_unit if kind == "energy" else None,
-    )
-
-
-HEIGHT_BEFORE = _asked("height before", "length", "m", "The drop height is given in metres.")
-HEIGHT_AFTER = _asked("height after", "length", "m", "The own mean height is given in metres.")
-BEFORE = _asked("energy before", "energy", "J", "The energy before follows from m g h.")
-AFTER = _asked("energy after", "energy", "J", "The energy after follows from m g h.")
-TRANSFERRED = _asked(
-    "energy transferred", "energy", "J", "The energy transferred is the difference of the two."
-)
-EFFICIENCY = _asked(
-    "efficiency", "percentage", "%", "Efficiency is the energy after as a percentage of before."
-)
-ROUNDING = Criterion(ENERGY, "energy.rounding", "Results have two or three significant figures.")
-_RESULTS = (BEFORE, AFTER, TRANSFERRED, EFFICIENCY)
-
-
-def mark_energy(work: Work) -> tuple[Remark, ...]:
+def mark_energy(study: Study) -> tuple[Remark, ...]:
     """Mark the numbers of the Energy page."""
-    found = heights(work, given(work, HEIGHT_BEFORE), given(work, HEIGHT_AFTER))
-    chain = Chain(found, kilograms(work.mass_g), given(work, BEFORE), given(work, AFTER))
+    chain = Chain(study)
     return (
-        *judge(work, HEIGHT_BEFORE, _height_before(found)),
-        *judge(work, HEIGHT_AFTER, _height_after(found)),
-        *judge(work, BEFORE, _before(chain)),
-        *judge(work, AFTER, _after(chain)),
-        *judge(work, TRANSFERRED, _transferred(chain)),
-        *judge(work, EFFICIENCY, _efficiency(chain)),
-        _rounding(work),
+        *judge(study, _HEIGHT_BEFORE, _height_before(chain)),
+        *judge(study, _HEIGHT_AFTER, _height_after(chain)),
+        *judge(study, _BEFORE, _before(chain)),
+        *judge(study, _AFTER, _after(chain)),
+        *judge(study, _TRANSFERRED, _transferred(chain)),
+        *judge(study, _EFFICIENCY, _efficiency(chain)),
+        _rounding(study),
     )
 
 
-def _height_before(found: Heights) -> Expected:
-    exact = found.before_m
+def _height_before(chain: Chain) -> Expected:
+    exact = chain.before_m
 
     def near(answer: Given, height_m: float) -> bool:
         return abs(answer.value - height_m) <= 0.005 * height_m
@@ -206,20 +207,22 @@ def _height_before(found: Heights) -> Expected:
     )
 
 
-def _height_after(found: Heights) -> Expected | None:
-    if not found.after_m:
+def _height_after(chain: Chain) -> Expected | None:
+    if not chain.after_m:
         return None
+
+    step_m = metres(10.0**-chain.study.reading_places)  # one unit of the readings' last place
 
     def near(answer: Given, height_m: float) -> bool:
         # A slip is recognised at a hundredfold, so its tolerance is a hundredfold too.
-        size = max(1.0, height_m / max(found.after_m))
-        return abs(answer.value - height_m) <= size * found.after_step_m / 2 * (1 + 1e-6)
+        size = max(1.0, height_m / max(chain.after_m))
+        return abs(answer.value - height_m) <= size * step_m / 2 * (1 + 1e-6)
 
-    exact = found.after_m[-1]
-    every = (*found.after_m, *found.own_mean_m)
+    exact = chain.after_m[-1]
+    every = (*chain.after_m, *chain.own_mean_m)
     return Expected(
-        right=found.after_m,
-        own=found.own_mean_m,
+        right=chain.after_m,
+        own=chain.own_mean_m,
         worked=f"{plain(centimetres(exact))} cm ÷ 100 = {plain(exact, 4)} m.",
         slips={CONVERSION: tuple(h * size for h in every for size in (1.0, 10.0, 100.0))},
         near=near,
@@ -228,11 +231,11 @@ def _height_after(found: Heights) -> Expected | None:
 
 
 def _before(chain: Chain) -> Expected:
-    right = chain.energies((chain.heights.before_m,), GRAVITIES)
+    right = chain.energies((chain.before_m,), GRAVITIES)
     return Expected(
         right=tuple(right),
-        own=tuple(chain.energies(chain.heights.own_before_m, GRAVITIES)),
-        worked=_product(chain, chain.heights.before_m),
+        own=tuple(chain.energies(chain.own_before_m, GRAVITIES)),
+        worked=_product(chain, chain.before_m),
         slips=slips_of(right),
         nudge="This does not follow from mass, gravitational field strength and height.",
     )
@@ -247,21 +250,21 @@ def _product(chain: Chain, height_m: float) -> str:
 
 
 def _after(chain: Chain) -> Expected | None:
-    if not chain.heights.after_m:
+    if not chain.after_m:
         return None
-    own_heights = (*chain.heights.own_mean_m, *chain.heights.own_after_m)
+    own_heights = (*chain.own_mean_m, *chain.own_after_m)
     own = chain.energies(own_heights, chain.gravities)
     # The same slip again as in the energy before has cost its mark there.
     own += [
         chain.slip_factor * energy
-        for energy in chain.energies((*chain.heights.after_m, *own_heights), chain.gravities)
+        for energy in chain.energies((*chain.after_m, *own_heights), chain.gravities)
     ]
-    right = chain.energies(chain.heights.after_m, chain.gravities)
-    others = chain.energies(chain.heights.after_m, GRAVITIES)
+    right = chain.energies(chain.after_m, chain.gravities)
+    others = chain.energies(chain.after_m, GRAVITIES)
     return Expected(
         right=tuple(right),
         own=tuple(own),
-        worked=_product(chain, chain.heights.after_m[-1]),
+        worked=_product(chain, chain.after_m[-1]),
         slips={
             "Another value of g was used here than for the energy before: keep to one.": tuple(
                 others
@@ -293,15 +296,15 @@ def _from_own(
 
 
 def _transferred(chain: Chain) -> Expected | None:
-    after_m = chain.heights.after_m
+    after_m = chain.after_m
     if not after_m:
         return None
-    right = chain.energies(tuple(chain.heights.before_m - h for h in after_m), chain.gravities)
+    right = chain.energies(tuple(chain.before_m - h for h in after_m), chain.gravities)
 
     def difference(before: float, after: float) -> float:
         return before - after
 
-    worked = _product(chain, chain.heights.before_m - after_m[-1]).removeprefix("E = m g h = ")
+    worked = _product(chain, chain.before_m - after_m[-1]).removeprefix("E = m g h = ")
     if chain.before and chain.after:
         lost = significant(chain.before.value - chain.after.value, 3)
         worked = f"{plain(chain.before.value, 4)} J − {plain(chain.after.value, 4)} J = "
@@ -316,14 +319,13 @@ def _transferred(chain: Chain) -> Expected | None:
 
 
 def _efficiency(chain: Chain) -> Expected | None:
-    found = chain.heights
-    if not found.after_m:
+    if not chain.after_m:
         return None
-    right = [percent(h / found.before_m) for h in found.after_m]
-    before = (found.before_m, *found.own_before_m)
+    right = [percent(h / chain.before_m) for h in chain.after_m]
+    before = (chain.before_m, *chain.own_before_m)
     own = [
         percent(h / drop)
-        for h in (*found.after_m, *found.own_mean_m, *found.own_after_m)
+        for h in (*chain.after_m, *chain.own_mean_m, *chain.own_after_m)
         for drop in before
         if drop > 0
     ]
@@ -354,20 +356,21 @@ def _efficiency(chain: Chain) -> Expected | None:
     )
 
 
-def _rounding(work: Work) -> Remark:
-    answers = {asked.question[1]: given(work, asked) for asked in _RESULTS}
-    read = {name: one for name, one in answers.items() if one}
+def _rounding(study: Study) -> Remark:
+    read = {one.where: found for one in _RESULTS if (found := one.given(study))}
     if not read:
-        return ROUNDING.missing("There is no result to judge yet.")
+        return _ROUNDING.missing("There is no result to judge yet.")
     off = {
-        name: one for name, one in read.items() if not FEWEST_FIGURES <= one.figures <= MOST_FIGURES
+        where: one
+        for where, one in read.items()
+        if not _FEWEST_FIGURES <= one.figures <= _MOST_FIGURES
     }
     if not off:
-        return ROUNDING.right(*(one.text for one in read.values()))
-    where = listed([f"'{name}'" for name in off])
-    few = any(one.figures < FEWEST_FIGURES for one in off.values())
+        return _ROUNDING.right(*(one.text for one in read.values()))
+    where = listed(list(off))
+    few = any(one.figures < _FEWEST_FIGURES for one in off.values())
     claim = "fewer figures than" if few else "more figures than"
-    return ROUNDING.wrong(
+    return _ROUNDING.wrong(
         where,
         f"The result of {where} has {claim} mass and heights justify.",
         "Write two or three significant figures.",

@@ -24,14 +24,14 @@ from analysis.marking.own_graph import (
     is_dot_to_dot,
     is_forced,
     on_sheet,
-    own_graph,
     plotted,
     side,
 )
-from analysis.marking.own_table import OwnTable, own_table
+from analysis.marking.own_table import OwnTable
 from analysis.marking.questions import GRAPH
 from analysis.marking.remark import Criterion, Remark, Verdict, listed
-from analysis.marking.work import Axis, Graph, Work
+from analysis.marking.study import Study
+from analysis.marking.work import Axis
 from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.text import fixed, plain, significant
 
@@ -154,21 +154,19 @@ _WAY = {"across": "across", "up": "upwards"}
 _AXIS_NAME = {"across": "the axis across", "up": "the axis upwards"}
 
 
-def mark_graph(work: Work) -> tuple[Remark, ...]:
+def mark_graph(study: Study) -> tuple[Remark, ...]:
     """Mark the graph; every criterion is missing while there are no axes with a scale."""
-    table = own_table(work)
-    graph = work.graph or Graph()
-    laid = own_graph(graph, table)
-    if laid is None:
+    graph = study.graph
+    if graph is None:
         said = "There are no two axes with a scale yet."
         return tuple(one.missing(said) for one in ALL)
     return (
-        _axes(laid),
-        _labels(laid, table),
+        _axes(graph),
+        _labels(graph, study.table),
         _scale(graph),
-        _fills(laid),
-        _crosses(laid),
-        *mark_line(laid),
+        _fills(graph),
+        _crosses(graph),
+        *mark_line(graph),
     )
 
 
@@ -238,12 +236,13 @@ def is_awkward(axis: Axis) -> bool:
     return abs(small_squares - round(small_squares)) > 1e-6
 
 
-def _scale(graph: Graph) -> Remark:
-    awkward = [side for side in SIDES if is_awkward(graph.axes[side])]
+def _scale(graph: OwnGraph) -> Remark:
+    axes = {one.side: one.axis for one in (graph.temperature, graph.height)}
+    awkward = [side for side in SIDES if is_awkward(axes[side])]
     if not awkward:
-        return SCALE.right(*(f"{graph.axes[side].large_square:g}" for side in SIDES))
+        return SCALE.right(*(f"{axes[side].large_square:g}" for side in SIDES))
     where = listed([_AXIS_NAME[side] for side in awkward])
-    axis = graph.axes[awkward[0]]
+    axis = axes[awkward[0]]
     digits = (1, 2, 5, 10)
     power = 10.0 ** math.floor(math.log10(axis.large_square) + 1e-9)
     better = next(one * power for one in digits if one * power >= axis.large_square * (1 - 1e-9))
@@ -253,7 +252,7 @@ def _scale(graph: Graph) -> Remark:
         "square stand for?",
         f"Let a large square {_WAY[awkward[0]]} stand for {better:g}, so that a small one stands "
         f"for {better / SMALL_SQUARES:g}, and start on a line of the paper.",
-        *(f"{graph.axes[side].large_square:g}" for side in awkward),
+        *(f"{axes[side].large_square:g}" for side in awkward),
     )
 
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
-from analysis.marking.numbers import mark_numbers
+from analysis.marking.numbers import mark_half_range, mark_line_answers, mark_plan
 from analysis.marking.questions import GRAPH, QUESTIONS_OF, TABLE
-from analysis.marking.remark import Feedback, Remark
+from analysis.marking.remark import Feedback
+from analysis.marking.sentences.criteria import Criteria
+from analysis.marking.sentences.verdict import mark_written
+from analysis.marking.study import Study
 from analysis.marking.table import mark_table
 from analysis.marking.work import Work
-
-if TYPE_CHECKING:
-    from analysis.marking.criteria import Criteria
 
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
@@ -21,12 +20,21 @@ PAGES = tuple(QUESTIONS_OF)
 def mark(work: Work, criteria: Criteria | None = None) -> Feedback:
     """Mark table, graph, numbers and written answers; one remark for each criterion.
 
-    `criteria` are those of `analysis.marking.written`, its own where None. On the bench (there is
+    `criteria` are those of `analysis.marking.sentences`, its own where None. On the bench (there is
     a rough page) every page counts, and what is blank is marked as missing. Of paper work only
     the pages handed in are marked. A slip costs its mark once: what follows from it is carried.
     """
+    study = Study(work)
+    remarks = (
+        *mark_table(study),
+        *mark_graph(study),
+        *mark_plan(study),
+        *mark_line_answers(study),
+        *mark_half_range(study),
+        *mark_energy(study),
+        *mark_written(study, criteria),
+    )
     pages = handed_in(work)
-    remarks = (*mark_table(work), *mark_graph(work), *mark_numbers(work), *_written(work, criteria))
     kept = [remark for remark in remarks if remark.page in pages]
     return Feedback(tuple(sorted(kept, key=lambda remark: PAGES.index(remark.page))))
 
@@ -41,9 +49,3 @@ def handed_in(work: Work) -> tuple[str, ...]:
     if work.graph is not None:
         answered.add(GRAPH)
     return tuple(page for page in PAGES if page in answered)
-
-
-def _written(work: Work, criteria: Criteria | None) -> tuple[Remark, ...]:
-    from analysis.marking.written import mark_written
-
-    return mark_written(work, criteria)

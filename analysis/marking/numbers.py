@@ -1,213 +1,283 @@
-"""Numeric answers: the plan, what was taken from the own graph, half-range, energy.
+"""Numeric answers: how one is judged, the plan, what the own line gives, and the half-range.
 
-Each file states its tolerance rules: `plan`, `line_answers`, `half_range`, `energy_answers`; how
-value, unit and earlier slips share the marks stands in `judging`, how answers are read in `answer`.
+A number is judged against the right value, then against what the student's own earlier answers
+give. It has up to two criteria, its value and its unit: a number that fits in the unit asked for,
+but carries another unit or none, is right in value and loses the unit's mark; so the unit is never
+paid for twice. The answers of the Energy page, which build on each other, stand in
+`energy_answers`.
 
-The plan of the Method page against what was done.
+The plan against what was done. Rule: the lowest and highest temperature and each step between
+neighbours lie within half the planned interval of what was planned (5 °C where no interval can be
+read): nearer to it than to the next step. At every temperature at which a reading stands there are
+at least as many drops as planned. Readings that were struck out count for the plan, never against
+it. "Done" is the rough page, or the own table where there is none.
 
-Rule: the lowest and highest temperature and each step between neighbours lie within half the
-planned interval of what was planned (5 °C where no interval can be read): nearer to it than to
-the next step. At every temperature there are at least as many drops as planned, struck-out ones
-counted. "Done" is the rough page, or the own table where there is none.
-
-Answers taken from the own graph: a read-off and the gradient.
-
-Rules. Read-off: within half a small square, along the height axis, of the own line at the
-temperature named. Gradient: that of the own straight line; two readings of a height, each half a
-small square off, over a triangle of half the points' span may lie between, and rounding to two
+From the own line. Read-off: within half a small square, along the height axis, of the own line at
+the temperature named. Gradient: that of the own straight line; two readings of a height, each half
+a small square off, over a triangle of half the points' span may lie between, and rounding to two
 significant figures. Rounding: a read-off has no more decimal places than half a small square
 needs, a gradient no more than three significant figures. The line is the student's own, whatever
 its faults: those have cost their marks on the graph.
+
+The half-range uncertainty at the temperature named: half of the range of the readings that stand,
+rounded half up to the places it is written to; where all the repeats agree, 0 or half a unit of the
+readings' last place. It has at most one decimal place more than the readings. The readings are
+those of the rough page; those of the own table, if miscopied, are carried, and so is a range that
+keeps a struck-out reading which the own mean keeps too.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from analysis.marking.energy_answers import mark_energy
-from analysis.marking.half_range import mark_half_range
-from analysis.marking.judging import Asked, Expected, given, judge
-from analysis.marking.own_graph import OwnGraph, in_unit, own_graph, unit_of
-from analysis.marking.own_table import OwnTable, ReadingSet, own_table, reading_sets, to_school
-from analysis.marking.questions import CONCLUSION, METHOD
+from analysis.marking.own_table import ReadingSet
+from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD, Question
 from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.study import Study
-from analysis.marking.work import Work
-from analysis.quantity.text import fixed, plain, significant, significant_places
-from analysis.quantity.units import KIND_OF
-from analysis.quantity.written import Given, decimals_needed, read_answer
+from analysis.marking.study import OwnLine, Study
+from analysis.quantity.text import fixed, plain, rounded, significant, significant_places
+from analysis.quantity.written import Given, decimals_needed, read_answer, rounds_to
 
-LOWEST = Criterion(METHOD, "method.lowest", "The lowest temperature is the one planned.")
-HIGHEST = Criterion(METHOD, "method.highest", "The highest temperature is the one planned.")
-INTERVAL = Criterion(METHOD, "method.interval", "The temperatures are spaced as planned.")
-REPEATS = Criterion(METHOD, "method.repeats", "Each temperature has the drops planned.")
-UNITS = Criterion(METHOD, "method.units", "Range and interval of the plan carry their unit.")
-ALL = (LOWEST, HIGHEST, INTERVAL, REPEATS, UNITS)
-_QUESTIONS = ("lowest temperature", "highest temperature", "interval")
-_USUAL_INTERVAL_C = 10.0
+Range = tuple[float, float]
+Near = Callable[[Given, float], bool]
+_NOT_READ = "No single number can be read from this answer, so it cannot be marked here."
 
 
-def mark_plan(work: Work) -> tuple[Remark, ...]:
-    """Mark the numbers of the plan."""
-    sets = reading_sets(work)
-    planned = {name: _planned(work, name) for name in _QUESTIONS}
-    interval = planned["interval"]
-    allowed = (interval.number if interval and interval.number > 0 else _USUAL_INTERVAL_C) / 2
-    temperatures = [one.temperature_c for one in sets]
-    ends = (temperatures[:1], temperatures[-1:])
-    steps = [float(step) for step in np.diff(temperatures)] if len(temperatures) > 1 else []
-    compared = (
-        _compared(LOWEST, work, "lowest temperature", (list(ends[0]), allowed)),
-        _compared(HIGHEST, work, "highest temperature", (list(ends[1]), allowed)),
-        _compared(INTERVAL, work, "interval", (steps, allowed)),
-    )
-    return (*compared, _repeats(work, sets), _units(work, planned))
+@dataclass(frozen=True)
+class Expected:
+    """What an answer may be, in the unit asked for.
+
+    `right` follow from the readings, `own` from the student's own earlier answers; `slips` are
+    values that give a known slip away, by the nudge that names it. `near` is the tolerance rule.
+    The ranges hold what follows from earlier answers whatever was rounded off them; an answer
+    fits if it is the rounding of a value in the range.
+    """
+
+    right: tuple[float, ...]
+    worked: str
+    own: tuple[float, ...] = ()
+    right_range: Range | None = None
+    own_range: Range | None = None
+    slips: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    near: Near = rounds_to
+    nudge: str = "The value does not follow from your own work: go through it again."
 
 
-def _planned(work: Work, name: str) -> Given | None:
-    return read_answer(work.answers.get((METHOD, name), ""), "temperature")
+@dataclass(frozen=True)
+class Asked:
+    """A question that is answered by a number, and the criteria of its value and its unit."""
+
+    question: Question
+    value: Criterion
+    with_unit: Criterion | None = None
+
+    @property
+    def where(self) -> str:
+        """The question as a remark names it."""
+        return f"'{self.question.name}'"
+
+    def given(self, study: Study) -> Given | None:
+        """The answer, read; None where it is blank or cannot be read."""
+        return _read(study, self.question)
 
 
-def _compared(
-    criterion: Criterion, work: Work, name: str, done: tuple[list[float], float]
-) -> Remark:
-    values, allowed = done
-    text = work.answers.get((METHOD, name), "").strip()
+def asked(page: str, name: str, asks: str, unit_asks: str = "") -> Asked:
+    """A question of the registry, with what the criteria of its value and of its unit ask for."""
+    question = ANSWERED[page, name]
+    with_unit = Criterion(page, f"{question.criterion}-unit", unit_asks) if unit_asks else None
+    return Asked(question, Criterion(page, question.criterion, asks), with_unit)
+
+
+def _read(study: Study, question: Question) -> Given | None:
+    text, kind = study.answer(question.page, question.name), question.answer.quantity
+    return read_answer(text, kind, question.answer.unit) if text and kind else None
+
+
+def judge(study: Study, asked: Asked, expected: Expected | None) -> tuple[Remark, ...]:
+    """Remarks on value and unit; `expected` is None where there is nothing to compare with."""
+    text = study.answer(asked.question.page, asked.question.name)
+    criteria = [one for one in (asked.value, asked.with_unit) if one]
     if not text:
-        return criterion.missing("The plan does not say this yet.")
-    planned = _planned(work, name)
-    if planned is None or not values:
-        return criterion.teacher("The plan cannot be compared with readings here.", text)
-    off = [value for value in values if abs(value - planned.number) > allowed + 1e-9]
-    if not off:
-        return criterion.right(text)
-    did = listed([f"{plain(value, 1)} °C" for value in off])
-    return criterion.wrong(
-        f"'{name}'",
-        f"What was done differs from the plan in its {name}: change the plan, or say why.",
+        return tuple(one.missing("This question is not answered yet.") for one in criteria)
+    answer = asked.given(study)
+    if answer is None:
+        return tuple(one.teacher(_NOT_READ, text) for one in criteria)
+    if expected is None:
+        said = "There is nothing in the work to hold this answer against."
+        value = asked.value.teacher(said, text)
+    else:
+        value, answer = _value(asked, answer, expected)
+    return (value, _unit(asked, answer)) if asked.with_unit else (value,)
+
+
+def _value(asked: Asked, answer: Given, expected: Expected) -> tuple[Remark, Given]:
+    """The remark on the value, and the answer with its unit crossed out where it does not fit."""
+    bare = replace(answer, factor=None)
+    readings: tuple[Given, ...] = (answer, bare)
+    if not asked.with_unit:
+        # A height asked for in metres must be in metres: "100 cm" and "1.00 cm" earn nothing.
+        readings = (bare,) if answer.factor in (None, 1.0) else ()
+    for one in readings:
+        if _fits(one, expected.right, expected.right_range, expected.near):
+            return asked.value.right(answer.text), one
+    for one in readings:
+        if _fits(one, expected.own, expected.own_range, expected.near):
+            said = "This follows from an earlier slip, which has been marked there."
+            return asked.value.carried(said, answer.text), one
+    for name, values in expected.slips.items():
+        if any(expected.near(one, value) for one in (answer, bare) for value in values):
+            return _wrong(asked, answer, name, expected.worked), answer
+    return _wrong(asked, answer, expected.nudge, expected.worked), answer
+
+
+def _fits(answer: Given, values: tuple[float, ...], within: Range | None, near: Near) -> bool:
+    if any(near(answer, value) for value in values):
+        return True
+    half = answer.value_step / 2 * (1 + 1e-9)
+    return within is not None and within[0] - half <= answer.value <= within[1] + half
+
+
+def _wrong(asked: Asked, answer: Given, nudge: str, worked: str) -> Remark:
+    return asked.value.wrong(asked.where, nudge, worked, answer.text)
+
+
+def _unit(asked: Asked, answer: Given) -> Remark:
+    assert asked.with_unit is not None
+    if answer.factor is not None:
+        return asked.with_unit.right(answer.text)
+    nudge = "The number has no unit: a number of what?"
+    if answer.unit_text:
+        nudge = f"'{answer.unit_text}' does not go with this number: what is it measured in?"
+    unit = asked.question.answer.unit
+    if asked.question.answer.quantity == "gradient":
+        unit = f"{unit}/°C"
+    return asked.with_unit.wrong(asked.where, nudge, f"The unit here is {unit}.", answer.text)
+
+
+_PLANNED = (
+    asked(METHOD, "lowest temperature", "The lowest temperature is the one planned."),
+    asked(METHOD, "highest temperature", "The highest temperature is the one planned."),
+    asked(METHOD, "interval", "The temperatures are spaced as planned."),
+)
+_REPEATS = asked(METHOD, "repeats", "Each temperature has the drops planned.")
+_PLAN_UNITS = Criterion(METHOD, "method.units", "Range and interval of the plan carry their unit.")
+_USUAL_INTERVAL_C = 10.0
+_UNPLANNED = "The plan does not say this yet."
+_NOTHING_DONE = "The plan cannot be compared with readings here."
+
+
+def mark_plan(study: Study) -> tuple[Remark, ...]:
+    """Mark the numbers of the plan: range and interval, repeats, units."""
+    standing = [one for one in study.sets if one.standing_cm or not one.struck_out_cm]
+    interval = _PLANNED[2].given(study)
+    allowed = (interval.number if interval and interval.number > 0 else _USUAL_INTERVAL_C) / 2
+    done = zip(*map(_range_done, (standing, study.sets)), strict=True)
+    compared = (
+        _compared(study, one, [values for values in ways if values], allowed)
+        for one, ways in zip(_PLANNED, done, strict=True)
+    )
+    return (*compared, _repeats(study, standing), _plan_units(study))
+
+
+def _range_done(sets: Sequence[ReadingSet]) -> tuple[list[float], list[float], list[float]]:
+    """Lowest and highest temperature, and the steps between neighbours, in °C."""
+    temperatures = [one.temperature_c for one in sets]
+    return temperatures[:1], temperatures[-1:], [float(step) for step in np.diff(temperatures)]
+
+
+def _compared(study: Study, one: Asked, done: list[list[float]], allowed: float) -> Remark:
+    """The plan beside what was done: the sets that stand first, then all of them."""
+    text = study.answer(METHOD, one.question.name)
+    if not text:
+        return one.value.missing(_UNPLANNED)
+    planned = one.given(study)
+    if planned is None or not done:
+        return one.value.teacher(_NOTHING_DONE, text)
+    off = [[v for v in values if abs(v - planned.number) > allowed + 1e-9] for values in done]
+    if not all(off):
+        return one.value.right(text)
+    did = listed([f"{plain(value, 1)} °C" for value in off[0]])
+    return one.value.wrong(
+        one.where,
+        f"What was done differs from the plan in its {one.question.name}: change the plan, or say "
+        "why.",
         f"The plan says {text}; the readings say {did}.",
         text,
     )
 
 
-def _repeats(work: Work, sets: tuple[ReadingSet, ...]) -> Remark:
-    text = work.answers.get((METHOD, "repeats"), "").strip()
+def _repeats(study: Study, sets: list[ReadingSet]) -> Remark:
+    criterion, text = _REPEATS.value, study.answer(METHOD, "repeats")
     if not text:
-        return REPEATS.missing("The plan does not say this yet.")
-    planned = read_answer(text, "count")
+        return criterion.missing(_UNPLANNED)
+    planned = _REPEATS.given(study)
     if planned is None or not sets:
-        return REPEATS.teacher("The plan cannot be compared with readings here.", text)
+        return criterion.teacher(_NOTHING_DONE, text)
     drops = {one.temperature_c: len(one.standing_cm) + len(one.struck_out_cm) for one in sets}
-    few = {temperature: count for temperature, count in drops.items() if count < planned.number}
+    few = [(f"{plain(at, 1)} °C", count) for at, count in drops.items() if count < planned.number]
     if not few:
-        return REPEATS.right(text)
-    where = listed([f"{plain(temperature, 1)} °C" for temperature in few])
-    did = listed([f"{count} at {plain(temperature, 1)} °C" for temperature, count in few.items()])
-    return REPEATS.wrong(
-        "'repeats'",
+        return criterion.right(text)
+    where = listed([temperature for temperature, _ in few])
+    did = listed([f"{count} at {temperature}" for temperature, count in few])
+    return criterion.wrong(
+        _REPEATS.where,
         f"At {where} there are fewer drops than the plan asks for.",
         f"The plan says {text}; there are {did}.",
         text,
     )
 
 
-def _units(work: Work, planned: dict[str, Given | None]) -> Remark:
-    texts = {name: work.answers.get((METHOD, name), "").strip() for name in _QUESTIONS}
+def _plan_units(study: Study) -> Remark:
+    texts = {one.where: study.answer(METHOD, one.question.name) for one in _PLANNED}
     if not any(texts.values()):
-        return UNITS.missing("The plan does not say this yet.")
-    read = {name: one for name, one in planned.items() if one}
-    without = [name for name, one in read.items() if one.factor is None and texts[name]]
+        return _PLAN_UNITS.missing(_UNPLANNED)
+    read = {one.where: found for one in _PLANNED if (found := one.given(study))}
+    without = [where for where, one in read.items() if one.factor is None]
     if without:
-        where = listed([f"'{name}'" for name in without])
+        where = listed(without)
         nudge = f"The unit is missing, or is none of temperature, in {where}."
-        return UNITS.wrong(where, nudge, "The unit is °C.", *(texts[name] for name in without))
+        return _PLAN_UNITS.wrong(where, nudge, "The unit is °C.", *(texts[one] for one in without))
     if not read:
-        return UNITS.teacher("No single number can be read from the plan.", *texts.values())
-    return UNITS.right(*(text for text in texts.values() if text))
+        return _PLAN_UNITS.teacher("No single number can be read from the plan.", *texts.values())
+    return _PLAN_UNITS.right(*(text for text in texts.values() if text))
 
 
-READ_OFF = Asked(
-    (CONCLUSION, "read off"),
-    "length",
-    "cm",
-    Criterion(CONCLUSION, "conclusion.read-off", "The value is read off the own line."),
-    Criterion(CONCLUSION, "conclusion.read-off-unit", "The value read off has its unit."),
+_READ_OFF = asked(
+    CONCLUSION,
+    "read off",
+    "The value is read off the own line.",
+    "The value read off has its unit.",
 )
-GRADIENT = Asked(
-    (CONCLUSION, "gradient"),
+_GRADIENT = asked(
+    CONCLUSION,
     "gradient",
-    "cm",
-    Criterion(CONCLUSION, "conclusion.gradient", "The gradient is that of the own line."),
-    Criterion(CONCLUSION, "conclusion.gradient-unit", "The gradient has its unit."),
+    "The gradient is that of the own line.",
+    "The gradient has its unit.",
 )
-ROUNDING = Criterion(
+_LINE_ROUNDING = Criterion(
     CONCLUSION, "conclusion.rounding", "The answers claim no more figures than the graph gives."
 )
-MOST_FIGURES = 3
+_MOST_FIGURES = 3
 
 
-@dataclass(frozen=True)
-class _Lines:
-    """The own graph's line in cm and °C: `up_cm` is a small square's worth of height."""
-
-    graph: OwnGraph
-    temperature_unit: str
-    height_unit: str
-
-    def cm(self, height: float) -> float:
-        return to_school(height, self.height_unit)
-
-    @property
-    def up_cm(self) -> float:
-        return self.cm(self.graph.height.small_square)
-
-    def at_cm(self, temperature_c: float) -> float:
-        at = in_unit(temperature_c, self.temperature_unit)
-        height = float(self.graph.line_at(at))
-        return self.cm(height) if math.isfinite(height) else math.nan
-
-    @property
-    def gradient_cm_per_c(self) -> float:
-        per_c = 9 / 5 if self.temperature_unit == "°F" else 1.0
-        gradient = self.graph.gradient
-        return self.cm(gradient) * per_c if math.isfinite(gradient) else math.nan
-
-    @property
-    def span_c(self) -> float:
-        across = self.graph.fitted[:, 0]
-        across = across if len(across) else self.graph.line[:, 0]
-        return float(np.ptp(across)) / (9 / 5 if self.temperature_unit == "°F" else 1.0)
-
-
-def mark_line_answers(work: Work) -> tuple[Remark, ...]:
+def mark_line_answers(study: Study) -> tuple[Remark, ...]:
     """Mark read-off, gradient and their rounding."""
-    lines = _lines(work, own_table(work))
     return (
-        *judge(work, READ_OFF, _read_off(work, lines)),
-        *judge(work, GRADIENT, _gradient(lines)),
-        _rounding(work, lines),
+        *judge(study, _READ_OFF, _read_off(study)),
+        *judge(study, _GRADIENT, _gradient(study.line)),
+        _line_rounding(study),
     )
 
 
-def _lines(work: Work, table: OwnTable) -> _Lines | None:
-    graph = own_graph(work.graph, table) if work.graph else None
-    if graph is None or len(graph.line) < 2:
+def _read_off(study: Study) -> Expected | None:
+    line, temperature = study.line, study.named_c
+    exact = line.at_cm(temperature) if line and not math.isnan(temperature) else math.nan
+    if line is None or math.isnan(exact):
         return None
-    height = unit_of(graph.height, table)
-    if KIND_OF.get(height) != "length":
-        return None
-    return _Lines(graph, unit_of(graph.temperature, table), height)
-
-
-def _read_off(work: Work, lines: _Lines | None) -> Expected | None:
-    temperature = Study(work).named_c
-    exact = lines.at_cm(temperature) if lines and not math.isnan(temperature) else math.nan
-    if lines is None or math.isnan(exact):
-        return None
-    allowed = lines.up_cm / 2
+    allowed = line.small_square_cm / 2
 
     def near(answer: Given, height_cm: float) -> bool:
         return abs(answer.value - height_cm) <= allowed * (1 + 1e-6)
@@ -222,22 +292,22 @@ def _read_off(work: Work, lines: _Lines | None) -> Expected | None:
     )
 
 
-def _gradient(lines: _Lines | None) -> Expected | None:
-    exact = lines.gradient_cm_per_c if lines else math.nan
-    if lines is None or math.isnan(exact) or lines.span_c <= 0:
+def _gradient(line: OwnLine | None) -> Expected | None:
+    exact = line.gradient_cm_per_c if line else math.nan
+    if line is None or math.isnan(exact) or line.span_c <= 0:
         return None
-    reading = 2 * (lines.up_cm / 2) / (lines.span_c / 2)
+    reading = 2 * (line.small_square_cm / 2) / (line.span_c / 2)
     rounding = 0.5 * 10.0 ** -significant_places(exact, 2)
 
     def near(answer: Given, gradient: float) -> bool:
         return abs(answer.value - gradient) <= max(reading, rounding) + 1e-9
 
-    low, high = (float(end) for end in np.sort(lines.graph.line[:, 0])[[0, -1]])
+    low, high = (float(end) for end in np.sort(line.graph.line[:, 0])[[0, -1]])
     return Expected(
         right=(exact,),
         worked="Rise over run of a large triangle on your line: from "
         f"{plain(low, 1)} to {plain(high, 1)} the run is {plain(high - low, 1)} and the rise "
-        f"{significant(lines.graph.gradient * (high - low), 3)}, so the gradient is "
+        f"{significant(line.graph.gradient * (high - low), 3)}, so the gradient is "
         f"{significant(exact, 2)} cm/°C.",
         slips={
             "This looks like run over rise: which of the two is divided by the other?": (1 / exact,)
@@ -252,30 +322,107 @@ def _gradient(lines: _Lines | None) -> Expected | None:
     )
 
 
-def _rounding(work: Work, lines: _Lines | None) -> Remark:
-    read_off, gradient = given(work, READ_OFF), given(work, GRADIENT)
+def _line_rounding(study: Study) -> Remark:
+    read_off, gradient, line = _READ_OFF.given(study), _GRADIENT.given(study), study.line
     if read_off is None and gradient is None:
-        return ROUNDING.missing("There is no number to judge yet.")
+        return _LINE_ROUNDING.missing("There is no number to judge yet.")
     faults = []
-    if gradient and gradient.figures > MOST_FIGURES:
-        faults.append(("'gradient'", f"{MOST_FIGURES} significant figures at most"))
-    if read_off and lines:
-        finest = lines.up_cm / 2
+    if gradient and gradient.figures > _MOST_FIGURES:
+        faults.append((_GRADIENT.where, f"{_MOST_FIGURES} significant figures at most"))
+    if read_off and line:
+        finest = line.small_square_cm / 2
         if read_off.value_step < 10.0 ** -decimals_needed(finest) * (1 - 1e-6):
-            faults.append(("'read off'", f"no finer than half a small square, {finest:g} cm"))
+            faults.append((_READ_OFF.where, f"no finer than half a small square, {finest:g} cm"))
     texts = [one.text for one in (read_off, gradient) if one]
     if not faults:
-        return ROUNDING.right(*texts)
+        return _LINE_ROUNDING.right(*texts)
     where = listed([name for name, _ in faults])
     nudge = f"The answer to {where} claims more than a graph can be read to."
-    return ROUNDING.wrong(where, nudge, " ".join(f"{n}: {rule}." for n, rule in faults), *texts)
+    return _LINE_ROUNDING.wrong(
+        where, nudge, " ".join(f"{n}: {rule}." for n, rule in faults), *texts
+    )
 
 
-def mark_numbers(work: Work) -> tuple[Remark, ...]:
-    """Mark every numeric answer, in the order of the book."""
-    return (
-        *mark_plan(work),
-        *mark_line_answers(work),
-        *mark_half_range(work),
-        *mark_energy(work),
+_HALF_RANGE = asked(
+    EVALUATION,
+    "half-range",
+    "The half-range is that of the readings named.",
+    "The half-range has its unit.",
+)
+_HALF_RANGE_ROUNDING = Criterion(
+    EVALUATION,
+    "evaluation.rounding",
+    "The uncertainty claims at most one decimal place more than the readings.",
+)
+
+
+def mark_half_range(study: Study) -> tuple[Remark, ...]:
+    """Mark the half-range and its rounding."""
+    return (*judge(study, _HALF_RANGE, _half_range(study)), _half_range_rounding(study))
+
+
+def _half_range(study: Study) -> Expected | None:
+    source = study.named_set
+    if source is None:
+        return None
+    places = study.reading_places
+    standing = source.standing_cm
+    half = (max(standing) - min(standing)) / 2
+    width = f"({plain(max(standing))} − {plain(min(standing))}) cm"
+    return Expected(
+        right=_halves(standing, places),
+        own=_own_halves(study),
+        worked=f"Largest less smallest reading at {plain(source.temperature_c, 1)} °C, halved: "
+        f"{width} ÷ 2 = {fixed(half, places + 1)} cm.",
+        slips={
+            "This is the whole range: the uncertainty goes either way from the mean.": (2 * half,)
+        }
+        if half
+        else {},
+        near=_near_half,
+        nudge="This is not half of the range of the readings that stand at the temperature named.",
+    )
+
+
+def _near_half(answer: Given, half_cm: float) -> bool:
+    """Half up as school rounds, so that 1.5 is 2 and never 1."""
+    unit = answer.value_step / answer.step
+    return abs(rounded(half_cm / unit, answer.places) - answer.number) <= answer.step * 1e-6
+
+
+def _halves(heights_cm: tuple[float, ...], places: int) -> tuple[float, ...]:
+    half = (max(heights_cm) - min(heights_cm)) / 2
+    return (half,) if half > 0 else (0.0, 10.0**-places / 2)
+
+
+def _own_halves(study: Study) -> tuple[float, ...]:
+    """Half-ranges of the own row as it stands, and of what the own mean was worked from."""
+    row, check, source = study.named_row, study.named_check, study.named_set
+    if row is None or not row.heights_cm:
+        return ()
+    kept = check.values_cm if check and check.values_cm else row.heights_cm
+    sets = [kept]
+    if check and check.follows == "struck kept":
+        sets.append(row.heights_cm)
+        sets.append((*kept, *(source.struck_out_cm if source else ())))
+    if check and check.follows == "one left out" and not math.isnan(check.left_out_cm):
+        rest = list(kept)
+        rest.remove(check.left_out_cm)
+        sets.append(tuple(rest))
+    return tuple(half for one in sets for half in _halves(one, study.reading_places))
+
+
+def _half_range_rounding(study: Study) -> Remark:
+    answer = _HALF_RANGE.given(study)
+    if answer is None:
+        return _HALF_RANGE_ROUNDING.missing("There is no number to judge yet.")
+    places = max(study.reading_places, study.table.places)
+    finest = 10.0 ** -(places + 1)
+    if answer.value_step >= finest * (1 - 1e-6):
+        return _HALF_RANGE_ROUNDING.right(answer.text)
+    return _HALF_RANGE_ROUNDING.wrong(
+        _HALF_RANGE.where,
+        "The uncertainty claims more decimal places than half a difference of such readings has.",
+        f"Readings to {places} decimal places in cm give a half-range to {places + 1} at most.",
+        answer.text,
     )

@@ -40,7 +40,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.marking.own_table import OwnTable
+from analysis.marking.own_table import OwnTable, heights_table
 from analysis.marking.work import Axis, Graph
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
@@ -230,10 +230,7 @@ def _points(table: OwnTable, temperature_unit: str, height_unit: str) -> tuple[V
     rows = [r for r in table.rows if not (math.isnan(r.temperature_c) or math.isnan(r.mean_cm))]
     if not rows:
         return np.empty((0, 2)), np.empty(0)
-    width = max(1, *(len(row.heights_cm) for row in rows))
-    heights = np.full((len(rows), width), math.nan)
-    for place, row in enumerate(rows):
-        heights[place, : len(row.heights_cm)] = row.heights_cm
+    heights = heights_table([row.heights_cm for row in rows])
     half = np.full(len(rows), math.nan)
     if not np.isnan(heights).all():
         half = centimetres(spread(metres(heights), metres(10.0**-table.places)).uncertainty_m)

@@ -19,11 +19,8 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
-from analysis.marking.own_table import Entry, OwnTable, ReadingSet, Row
-from analysis.quantity.text import fixed, mean_places, plain
+from analysis.marking.own_table import Entry, OwnTable, ReadingSet, Row, heights_table
+from analysis.quantity.text import mean_places
 from analysis.readings.sets import nearest_set
 from analysis.statistics.spread import spread
 
@@ -183,20 +180,6 @@ def justified_places(table: OwnTable, checks: tuple[MeanCheck, ...]) -> tuple[in
     written = {one.places for row in table.rows for one in row.readings} or {0}
     copied = [check.values_cm for check in checks if check.values_cm]
     sources = [check.source_cm for check in checks if check.source_cm]
-    errors = [_standard_uncertainties(sets) for sets in (copied, sources) if sets]
+    errors = [spread(heights_table(one)).standard_uncertainty_m for one in (copied, sources) if one]
     found = {mean_places(places, one) for places in written for one in errors}
     return tuple(sorted(written | found))
-
-
-def _standard_uncertainties(sets: list[tuple[float, ...]]) -> NDArray[np.float64]:
-    width = max(map(len, sets))
-    heights = np.array([[*one, *[math.nan] * (width - len(one))] for one in sets])
-    return spread(heights).standard_uncertainty_m
-
-
-def mean_working(check: MeanCheck, places: int) -> str:
-    """The sum that gives a row's mean, with its result to the places justified."""
-    total = " + ".join(plain(value) for value in check.values_cm)
-    count = len(check.values_cm)
-    result = fixed(sum(check.values_cm) / count, places)
-    return f"({total}) cm ÷ {count} = {result} cm"

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from analysis.marking.work import Cell, RoughReading, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
@@ -215,16 +216,14 @@ class ReadingSet:
     struck_out_cm: tuple[float, ...] = ()
 
 
-def reading_sets(work: Work) -> tuple[ReadingSet, ...]:
-    """The sets of the rough page, or of the own table where there is none, coolest first."""
-    if work.rough is None:
-        return _table_sets(own_table(work))
-    noted_c = [one.temperature_c for one in work.rough]
-    found = sets_of_repeats(noted_c, [one.struck_out for one in work.rough])
-    return tuple(_set(work.rough, one) for one in found)
+def reading_sets(rough: Sequence[RoughReading]) -> tuple[ReadingSet, ...]:
+    """The sets of a rough page, coolest first."""
+    noted_c = [one.temperature_c for one in rough]
+    found = sets_of_repeats(noted_c, [one.struck_out for one in rough])
+    return tuple(_set(rough, one) for one in found)
 
 
-def _set(rough: tuple[RoughReading, ...], one: Repeats) -> ReadingSet:
+def _set(rough: Sequence[RoughReading], one: Repeats) -> ReadingSet:
     return ReadingSet(
         temperature_c=one.temperature_c,
         low_c=one.low_c,
@@ -234,9 +233,16 @@ def _set(rough: tuple[RoughReading, ...], one: Repeats) -> ReadingSet:
     )
 
 
-def _table_sets(table: OwnTable) -> tuple[ReadingSet, ...]:
+def table_sets(table: OwnTable) -> tuple[ReadingSet, ...]:
+    """The sets of a table, its rows, coolest first: what stands for a rough page on paper."""
     together: dict[float, tuple[float, ...]] = {}
     for row in table.rows:
         if not math.isnan(row.temperature_c):
             together[row.temperature_c] = together.get(row.temperature_c, ()) + row.heights_cm
     return tuple(ReadingSet(t, t, t, together[t]) for t in sorted(together))
+
+
+def heights_table(rows: Sequence[Sequence[float]]) -> NDArray[np.float64]:
+    """Rows of heights as one table (rows, longest row), NaN where a row is shorter."""
+    width = max(1, *map(len, rows))
+    return np.array([[*row, *[math.nan] * (width - len(row))] for row in rows], dtype=np.float64)

@@ -91,25 +91,25 @@ class Criterion:
 
     def right(self, *evidence: str) -> Remark:
         """It is as it should be."""
-        return self._remark(Verdict.RIGHT, evidence=evidence)
+        return self.remark(Verdict.RIGHT, evidence=evidence)
 
     def carried(self, nudge: str, *evidence: str) -> Remark:
         """It follows from a slip that was marked before."""
-        return self._remark(Verdict.CARRIED, nudge=nudge, evidence=evidence)
+        return self.remark(Verdict.CARRIED, nudge=nudge, evidence=evidence)
 
     def wrong(self, where: str, nudge: str, worked: str, *evidence: str) -> Remark:
         """A convention is broken: the nudge says which and where, the worked step mends it."""
-        return self._remark(Verdict.WRONG, where, nudge, worked, evidence)
+        return self.remark(Verdict.WRONG, where, nudge, worked, evidence)
 
     def missing(self, nudge: str) -> Remark:
         """There is nothing to mark."""
-        return self._remark(Verdict.MISSING, nudge=nudge)
+        return self.remark(Verdict.MISSING, nudge=nudge)
 
     def teacher(self, nudge: str, *evidence: str) -> Remark:
         """It cannot be decided here; `nudge` says why."""
-        return self._remark(Verdict.TEACHER, nudge=nudge, evidence=evidence)
+        return self.remark(Verdict.TEACHER, nudge=nudge, evidence=evidence)
 
-    def _remark(
+    def remark(
         self,
         verdict: Verdict,
         where: str = "",
@@ -117,6 +117,7 @@ class Criterion:
         worked: str = "",
         evidence: tuple[str, ...] = (),
     ) -> Remark:
+        """A remark on it; the one place where remarks are made."""
         return Remark(
             page=self.page,
             criterion=self.name,

@@ -1,7 +1,8 @@
 """A student's work, parsed once: what every part of the marking asks, worked out when first asked.
 
 Table, sets, copies and means are read from the work as it stands; the temperature that the book's
-questions name is picked here; the own graph is laid beside the own table.
+questions name is picked here; the own graph is laid beside the own table; and the readings are
+judged, for written answers that must agree with them.
 """
 
 from __future__ import annotations
@@ -13,17 +14,26 @@ from functools import cached_property
 import numpy as np
 
 from analysis.marking.own_graph import OwnGraph, in_unit, own_graph, unit_of
-from analysis.marking.own_means import Copies, MeanCheck, copies, mean_checks
+from analysis.marking.own_means import Copies, MeanCheck, copies, justified_places, mean_checks
 from analysis.marking.own_table import (
     OwnTable,
     ReadingSet,
     Row,
+    heights_table,
     own_table,
     reading_sets,
+    table_sets,
     to_school,
 )
-from analysis.marking.work import Work
-from analysis.quantity.units import KIND_OF
+from analysis.marking.work import Graph, Work
+from analysis.paper.scales import SMALL_SQUARES
+from analysis.quantity.units import KIND_OF, centimetres, kelvin, metres
+from analysis.statistics.spread import Spread, spread
+from analysis.statistics.trend import repeatability, verdict
+
+STRAIGHT, CURVED = "straight", "curved"
+_LARGEST, _MOST_PLACES = 1e9, 9
+"""Numbers above, and places beyond, which nothing was read off a rule; such sets are left out."""
 
 
 @dataclass(frozen=True)
@@ -51,16 +61,35 @@ class OwnLine:
     @property
     def gradient_cm_per_c(self) -> float:
         """Gradient of a straight line; NaN for a curve."""
-        per_c = 9 / 5 if self.temperature_unit == "°F" else 1.0
         gradient = self.graph.gradient
-        return self._cm(gradient) * per_c if math.isfinite(gradient) else math.nan
+        return self._cm(gradient) * self._per_c if math.isfinite(gradient) else math.nan
+
+    @property
+    def _per_c(self) -> float:
+        """Degrees of the temperature axis in one degree Celsius."""
+        return float(in_unit(1.0, self.temperature_unit) - in_unit(0.0, self.temperature_unit))
 
     @property
     def span_c(self) -> float:
         """From the coolest point, or end of the line where there are none, to the hottest."""
         across = self.graph.fitted[:, 0]
         across = across if len(across) else self.graph.line[:, 0]
-        return float(np.ptp(across)) / (9 / 5 if self.temperature_unit == "°F" else 1.0)
+        return float(np.ptp(across)) / self._per_c
+
+
+@dataclass(frozen=True)
+class OwnReadings:
+    """What the readings say of themselves.
+
+    `verdict` as `analysis.statistics.trend` gives it. `spreads_cm` are the half-ranges,
+    uncertainties and ranges; `percentages` the uncertainties in per cent; `others_cm` the other
+    numbers that a reason may quote: readings, means and the changes of the mean between neighbours.
+    """
+
+    verdict: str = "cannot be told"
+    spreads_cm: tuple[float, ...] = ()
+    percentages: tuple[float, ...] = ()
+    others_cm: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -81,7 +110,8 @@ class Study:
     @cached_property
     def sets(self) -> tuple[ReadingSet, ...]:
         """The repeats at each temperature, coolest first: of the rough page, or of the table."""
-        return reading_sets(self.work)
+        rough = self.work.rough
+        return table_sets(self.table) if rough is None else reading_sets(rough)
 
     @property
     def has_rough(self) -> bool:
@@ -97,6 +127,11 @@ class Study:
     def mean_checks(self) -> tuple[MeanCheck, ...]:
         """How each row's mean follows."""
         return mean_checks(self.table, self.copies if self.has_rough else None)
+
+    @cached_property
+    def mean_places(self) -> tuple[int, ...]:
+        """The decimal places, in cm, that the means may be written to, fewest first."""
+        return justified_places(self.table, self.mean_checks)
 
     @cached_property
     def reading_places(self) -> int:
@@ -147,3 +182,66 @@ class Study:
         if KIND_OF.get(height_unit) != "length":
             return None
         return OwnLine(graph, unit_of(graph.temperature, self.table), height_unit)
+
+    @cached_property
+    def line_shapes(self) -> frozenset[str]:
+        """What the own line may be called; nothing where there is none."""
+        return _shapes(self.work.graph) if self.work.graph else frozenset()
+
+    @cached_property
+    def readings(self) -> OwnReadings:
+        """What the readings that stand say: of the rough page, or of the table without one."""
+        sets = [one for one in self.sets if one.standing_cm and _is_reading(one)]
+        if not sets:
+            return OwnReadings()
+        heights_cm = heights_table([one.standing_cm for one in sets])
+        spreads = spread(metres(heights_cm), metres(10.0**-self._standing_places))
+        found = repeatability(kelvin([one.temperature_c for one in sets]), spreads)
+        return OwnReadings(verdict(found), *_numbers(spreads, heights_cm))
+
+    @property
+    def _standing_places(self) -> int:
+        if self.work.rough is None:
+            return min(self.table.places, _MOST_PLACES)
+        places = (one.decimal_places for one in self.work.rough if not one.struck_out)
+        return min(max(places, default=0), _MOST_PLACES)
+
+
+def _shapes(graph: Graph) -> frozenset[str]:
+    """Two points lay a straight line.
+
+    A free curve that leaves its chord by no more than half a small square may be called either.
+    """
+    if len(graph.line) < 2:
+        return frozenset()
+    if len(graph.line) == 2:
+        return frozenset({STRAIGHT})
+    x, y = np.array(sorted(graph.line), dtype=np.float64).T
+    if not (np.abs(np.stack((x, y))) < _LARGEST).all():
+        return frozenset()
+    run = x[-1] - x[0]
+    if run == 0:
+        return frozenset({CURVED})
+    chord = y[0] + (y[-1] - y[0]) * (x - x[0]) / run
+    up = graph.axes.get("up")
+    half_square = up.large_square / SMALL_SQUARES / 2.0 if up else 0.0
+    flat = bool(np.max(np.abs(y - chord)) <= half_square)
+    return frozenset({STRAIGHT, CURVED} if flat else {CURVED})
+
+
+def _is_reading(one: ReadingSet) -> bool:
+    return all(abs(value) < _LARGEST for value in (one.temperature_c, *one.standing_cm))
+
+
+def _numbers(
+    spreads: Spread, heights_cm: np.ndarray
+) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
+    means = spreads.mean_m
+    wide = np.concatenate((spreads.half_range_m, spreads.uncertainty_m, spreads.range_m))
+    changes = np.abs(np.diff(means))
+    others = np.concatenate((metres(heights_cm.ravel()), means, changes))
+    return _known(centimetres(wide)), _known(spreads.percentage), _known(centimetres(others))
+
+
+def _known(values: np.ndarray) -> tuple[float, ...]:
+    return tuple(float(value) for value in values if np.isfinite(value))

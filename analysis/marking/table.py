@@ -11,19 +11,12 @@ from __future__ import annotations
 
 import math
 
-from analysis.marking.own_means import (
-    Copies,
-    MeanCheck,
-    copies,
-    justified_places,
-    mean_checks,
-    mean_working,
-)
-from analysis.marking.own_table import Column, Entry, OwnTable, own_table, reading_sets
+from analysis.marking.own_means import Copies, MeanCheck
+from analysis.marking.own_table import Column, Entry, OwnTable
 from analysis.marking.questions import TABLE
 from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.work import Work
-from analysis.quantity.text import plain
+from analysis.marking.study import Study
+from analysis.quantity.text import fixed, plain
 
 QUANTITY = Criterion(
     TABLE, "table.heading-quantity", "Each heading names its quantity in words, not in short."
@@ -47,23 +40,22 @@ ALL = (QUANTITY, UNIT, CELLS, PLACES, READINGS, ROWS, MEANS, MEAN_PLACES)
 _FROM_ROUGH = (READINGS, ROWS)
 
 
-def mark_table(work: Work) -> tuple[Remark, ...]:
+def mark_table(study: Study) -> tuple[Remark, ...]:
     """Mark the results table; without a rough page nothing is said of copying."""
-    table = own_table(work)
-    asked = [one for one in ALL if work.rough is not None or one not in _FROM_ROUGH]
+    table = study.table
     if not table.rows:
-        return tuple(one.missing("There is nothing in the results table yet.") for one in asked)
-    copied = copies(table, reading_sets(work)) if work.rough is not None else None
-    checks = mean_checks(table, copied)
-    from_rough = (_readings(copied), _rows(copied)) if copied else ()
+        said = "There is nothing in the results table yet."
+        asked = [one for one in ALL if study.has_rough or one not in _FROM_ROUGH]
+        return tuple(one.missing(said) for one in asked)
+    from_rough = (_readings(study.copies), _rows(study.copies)) if study.has_rough else ()
     return (
         _quantity(table),
         _unit(table),
         _cells(table),
         _places(table),
         *from_rough,
-        _means(table, checks, has_rough=copied is not None),
-        _mean_places(table, checks),
+        _means(study),
+        _mean_places(study),
     )
 
 
@@ -219,23 +211,32 @@ def _rows(copied: Copies) -> Remark:
     return ROWS.wrong(where, nudge, worked)
 
 
-def _means(table: OwnTable, checks: tuple[MeanCheck, ...], *, has_rough: bool) -> Remark:
-    if all(row.mean is None for row in table.rows):
+def _means(study: Study) -> Remark:
+    if all(row.mean is None for row in study.table.rows):
         return MEANS.missing("There are no means in the table yet.")
-    off = [one for one in checks if one.follows in ("struck kept", "one left out", "no", "none")]
-    places = justified_places(table, checks)[-1]
+    faults = ("struck kept", "one left out", "no", "none")
+    off = [one for one in study.mean_checks if one.follows in faults]
     if not off:
         return MEANS.right()
     where = listed([f"row {one.row.number}" for one in off])
     texts = [one.row.mean.text for one in off if one.row.mean]
-    if not has_rough and all(one.follows == "one left out" for one in off):
+    if not study.has_rough and all(one.follows == "one left out" for one in off):
         left = listed([f"{plain(one.left_out_cm)} cm in row {one.row.number}" for one in off])
         return MEANS.teacher(f"The mean follows if {left} is left out: is that an anomaly?", *texts)
     nudge = " ".join(_mean_nudge(one) for one in off[:3])
     worked = " ".join(
-        f"Row {one.row.number}: {mean_working(one, places)}." for one in off if one.values_cm
+        f"Row {one.row.number}: {_working(one, study.mean_places[-1])}."
+        for one in off
+        if one.values_cm
     )
     return MEANS.wrong(where, nudge, worked, *texts)
+
+
+def _working(check: MeanCheck, places: int) -> str:
+    """The sum that gives a row's mean, with its result to the places justified."""
+    total = " + ".join(plain(value) for value in check.values_cm)
+    count = len(check.values_cm)
+    return f"({total}) cm ÷ {count} = {fixed(sum(check.values_cm) / count, places)} cm"
 
 
 def _mean_nudge(check: MeanCheck) -> str:
@@ -254,11 +255,12 @@ def _mean_nudge(check: MeanCheck) -> str:
     return f"The mean in {row} does not follow from its readings, with or without any of them."
 
 
-def _mean_places(table: OwnTable, checks: tuple[MeanCheck, ...]) -> Remark:
+def _mean_places(study: Study) -> Remark:
+    table = study.table
     means = [row.mean for row in table.rows if row.mean and not math.isnan(row.mean.value)]
     if not means:
         return MEAN_PLACES.missing("There are no means in the table yet.")
-    allowed = justified_places(table, checks)
+    allowed = study.mean_places
     odd = [one for one in means if one.places not in allowed] or _minority(means)
     if not odd:
         return MEAN_PLACES.right()

@@ -16,7 +16,7 @@ from analysis.paper.scales import LARGE_ACROSS, LARGE_UP
 Cell = tuple[int, int]
 """Row and column of the results table; row 0 holds the headings."""
 
-Question = tuple[str, str]
+Place = tuple[str, str]
 """Page and question, as `analysis.marking.questions` names them."""
 
 
@@ -66,7 +66,7 @@ class Work:
 
     cells: Mapping[Cell, str] = field(default_factory=lambda: MappingProxyType({}))
     graph: Graph | None = None
-    answers: Mapping[Question, str] = field(default_factory=lambda: MappingProxyType({}))
+    answers: Mapping[Place, str] = field(default_factory=lambda: MappingProxyType({}))
     rough: tuple[RoughReading, ...] | None = None
     drop_height_cm: float = 100.0
     mass_g: float = 24.0

@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 
     from tqdm import tqdm
 
-    from analysis.marking.criteria import Criteria
+    from analysis.marking.sentences.criteria import Criteria
     from sim.classroom.class_key import ClassKey
     from sim.classroom.handed_in import Found, Roster
     from sim.procedure import Procedure
@@ -346,7 +346,7 @@ def _table(context: Context, found: Found) -> Examined:
 def _criteria(path: Path | None) -> Criteria | None:
     if path is None:
         return None
-    from analysis.marking.criteria import load
+    from analysis.marking.sentences.criteria import load
 
     return load(path)
 

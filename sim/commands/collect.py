@@ -60,7 +60,7 @@ def run(options: argparse.Namespace) -> int:
         raise Refused(f"{options.out} holds what was handed in: choose another folder with --out.")
     key = read_key(options.key)
     if options.criteria is not None:
-        from analysis.marking.criteria import load
+        from analysis.marking.sentences.criteria import load
 
         load(options.criteria)  # a fault in it is told once, not once a file
     collecting = Collecting(key, _overrides(options, key.names), options.criteria)

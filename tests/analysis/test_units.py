@@ -6,12 +6,12 @@ out from each unit's definition in the table, which test_headings holds against 
 
 import numpy as np
 import pytest
+from analysis.marking.written import mark_written
 
 from analysis.marking.filled import read_work
 from analysis.marking.remark import Verdict
 from analysis.marking.table import mark_table
 from analysis.marking.work import RoughReading, Work
-from analysis.marking.written import mark_written
 from analysis.quantity.units import UNITS, Kind, from_si, restated, to_si, units_of
 from analysis.readings.readings import read_readings
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from analysis.marking.questions import EVALUATION
 from analysis.marking.remark import Remark
+from analysis.marking.sentences.verdict import mark_written
+from analysis.marking.study import Study
 from analysis.marking.work import Axis, Graph, RoughReading, Work
-from analysis.marking.written import mark_written
 
 # Readings of the lunchtime club of Larkmere Vale School, heights in cm by temperature in °C.
 TIGHT = {20: (9, 10, 10), 30: (15, 16, 15), 40: (21, 20, 21), 50: (27, 28, 27), 60: (33, 34, 34)}
@@ -82,7 +83,7 @@ def work(sample: Sample) -> Work:
 
 
 def marked(sample: Sample) -> Remark:
-    remarks = mark_written(work(sample))
+    remarks = mark_written(Study(work(sample)))
     return next(r for r in remarks if (r.page, r.where) == (sample.page, sample.question))
 
 

@@ -2,15 +2,12 @@
 
 import pytest
 
-from analysis.marking.graph import mark_graph
-from analysis.marking.numbers import mark_numbers
-from analysis.marking.table import mark_table
+from tests.analysis.marking.right_work import numeric
 
 
 def _lost(work):
     """Criteria of table, graph and numbers that earned nothing, with their remarks."""
-    remarks = (*mark_table(work), *mark_graph(work), *mark_numbers(work))
-    return {one.criterion: one for one in remarks if not one.earned}
+    return {one.criterion: one for one in numeric(work) if not one.earned}
 
 
 @pytest.fixture(scope="session")

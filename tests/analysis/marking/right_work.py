@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from analysis.marking.mark import mark
 from analysis.marking.questions import (
     CONCLUSION,
     ENERGY,
@@ -17,6 +18,7 @@ from analysis.marking.questions import (
     METHOD,
     TABLE,
 )
+from analysis.marking.sentences.criteria import load
 from analysis.marking.work import Axis, Graph, RoughReading, Work
 from analysis.paper.scales import choose_scale
 from analysis.quantity.text import fixed, significant
@@ -30,6 +32,7 @@ CLUB = {
     60: (48, 49, 47, 48, 50),
 }
 NUMBER_PAGES = (METHOD, TABLE, GRAPH, CONCLUSION, EVALUATION, ENERGY)
+IN_SENTENCES = {row.criterion.name for row in load().rows}
 
 
 @dataclass(frozen=True)
@@ -179,3 +182,12 @@ def with_graph(work, **changes):
 def with_axis(work, which, **changes):
     axes = {**work.graph.axes, which: replace(work.graph.axes[which], **changes)}
     return with_graph(work, axes=axes)
+
+
+def numeric(work, *pages):
+    """Remarks on these pages (or all), without those on answers in sentences."""
+    return tuple(
+        one
+        for one in mark(work).remarks
+        if one.criterion not in IN_SENTENCES and one.page in (pages or NUMBER_PAGES)
+    )

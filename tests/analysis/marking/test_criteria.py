@@ -2,10 +2,11 @@ import re
 
 import pytest
 
-from analysis.marking.criteria import OWN_FILE, load
 from analysis.marking.questions import ANSWERED
+from analysis.marking.sentences.criteria import OWN_FILE, load
+from analysis.marking.sentences.verdict import mark_written
+from analysis.marking.study import Study
 from analysis.marking.work import Work
-from analysis.marking.written import mark_written
 from analysis.refusal import Refused
 
 OWN_TEXT = OWN_FILE.read_text(encoding="utf-8")
@@ -25,7 +26,7 @@ def changed(tmp_path):
 
 
 def test_every_written_question_has_one_row_and_no_number_has():
-    rows = [(row.page, row.question, row.name) for row in load().rows]
+    rows = [(row.criterion.page, row.question, row.criterion.name) for row in load().rows]
     assert rows == [
         (page, name, asked.criterion)
         for (page, name), asked in ANSWERED.items()
@@ -35,8 +36,9 @@ def test_every_written_question_has_one_row_and_no_number_has():
 
 def test_names_texts_and_marks_are_there():
     rows = load().rows
-    assert len({row.name for row in rows}) == len(rows)
-    assert all(row.asks and row.nudge and row.worked and row.marks == 1 for row in rows)
+    assert len({row.criterion.name for row in rows}) == len(rows)
+    assert all(row.criterion.asks and row.nudge and row.worked for row in rows)
+    assert all(row.criterion.marks == 1 for row in rows)
 
 
 def test_the_own_file_is_read_once():
@@ -44,9 +46,9 @@ def test_the_own_file_is_read_once():
 
 
 def test_a_copy_marks_alike_and_a_changed_copy_otherwise(changed):
-    work = Work(answers={("Conclusion", "relationship"): "it blorps"})
+    study = Study(Work(answers={("Conclusion", "relationship"): "it blorps"}))
     verdict = {
-        path: next(r for r in mark_written(work, load(path)) if r.where == "relationship").verdict
+        path: next(r for r in mark_written(study, load(path)) if r.where == "relationship").verdict
         for path in (OWN_FILE, changed('up = ["increase"', 'up = ["blorp", "increase"'))
     }
     assert [v.name for v in verdict.values()] == ["TEACHER", "RIGHT"]

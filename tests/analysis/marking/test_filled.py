@@ -10,7 +10,6 @@ from analysis.marking.filled import read_work
 from analysis.marking.mark import mark
 from analysis.marking.questions import ANSWERED, CONCLUSION, ENERGY, EVALUATION, TABLE
 from analysis.marking.study import Study
-from analysis.marking.table import mark_table
 from analysis.refusal import Refused
 from tests.analysis.marking.right_work import right_work
 
@@ -39,7 +38,7 @@ def test_cells_are_kept_exactly_as_written(tmp_path):
 
 
 def test_faults_of_a_typed_table_are_found(tmp_path):
-    remarks = mark_table(read_work(file(tmp_path, TABLE_TEXT)))
+    remarks = mark(read_work(file(tmp_path, TABLE_TEXT))).of_page(TABLE)
     assert {one.criterion for one in remarks if not one.earned} == {
         "table.heading-quantity",
         "table.cell-unit",
@@ -113,7 +112,7 @@ def test_a_workbook_with_numbers_earns_what_the_same_text_earns(tmp_path):
     assert work.cells[2, 6] == "30.2"
     assert work.cells[1, 1] == "24"
     assert dict(work.answers) == dict(right.answers)
-    assert all(one.earned for one in mark_table(work))
+    assert all(one.earned for one in mark(work).of_page(TABLE))
 
 
 def test_numbers_of_a_workbook_share_their_places(tmp_path):

@@ -6,7 +6,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from analysis.marking.graph import ALL, mark_graph
+from analysis.marking.graph import ALL
+from analysis.marking.mark import mark
+from analysis.marking.questions import GRAPH
 from analysis.marking.remark import Verdict
 from analysis.marking.work import Axis, Graph
 from tests.analysis.marking.right_work import (
@@ -20,12 +22,12 @@ from tests.analysis.marking.right_work import (
 
 
 def verdicts(work):
-    return {one.criterion: one.verdict for one in mark_graph(work)}
+    return {one.criterion: one.verdict for one in mark(work).of_page(GRAPH)}
 
 
 def only_on_graph(work, criterion):
     """The one remark that cost a mark of the graph; answers read off another scale are others'."""
-    lost = [one for one in mark_graph(work) if not one.earned]
+    lost = [one for one in mark(work).of_page(GRAPH) if not one.earned]
     assert [one.criterion for one in lost] == [criterion]
     return lost[0]
 
@@ -175,7 +177,7 @@ def test_a_line_that_leaves_the_points_on_one_side(lost):
     work = right_work()
     for shift in (2.0, -2.0):
         moved = with_graph(work, line=tuple((x, y + shift) for x, y in work.graph.line))
-        found = {one.criterion: one for one in mark_graph(moved) if not one.earned}
+        found = {one.criterion: one for one in mark(moved).of_page(GRAPH) if not one.earned}
         assert set(found) == {"graph.line-balance"}
         assert ("below" if shift > 0 else "above") in found["graph.line-balance"].worked
 
@@ -187,7 +189,9 @@ def test_a_gradient_outside_the_extreme_lines(turn):
     middle = (40.0, y + (y_end - y) * (40.0 - x) / (x_end - x))
     gradient = turn * (y_end - y) / (x_end - x)
     turned = tuple((at, middle[1] + gradient * (at - 40.0)) for at in (x, x_end))
-    found = {o.criterion: o for o in mark_graph(with_graph(work, line=turned)) if not o.earned}
+    found = {
+        o.criterion: o for o in mark(with_graph(work, line=turned)).of_page(GRAPH) if not o.earned
+    }
     assert set(found) == {"graph.line-gradient"}
     assert ("steeper" if turn > 1 else "shallower") in found["graph.line-gradient"].worked
 

@@ -1,9 +1,9 @@
 import pytest
 
-from analysis.marking.criteria import load
-from analysis.marking.language import Vocabulary, read, stem, stems
-from analysis.marking.phrases import Found, find, parsed
-from analysis.marking.rules import Way, direction
+from analysis.marking.sentences.criteria import load
+from analysis.marking.sentences.directions import Way, direction
+from analysis.marking.sentences.language import Vocabulary, read, stem, stems
+from analysis.marking.sentences.phrases import Found, find, parsed
 
 LISTS = {"ordinary": ["head", "slower"], "everywhere": ["ball"], "turning": ["hard"]}
 KNOWN = stems("temperature height increase decrease heat lower higher cool up eye see millimetre")

@@ -6,7 +6,6 @@ from dataclasses import replace
 import pytest
 
 from analysis.marking.energy_answers import CONVERSION, GRAMS
-from analysis.marking.numbers import mark_numbers
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
 from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
@@ -15,6 +14,7 @@ from analysis.quantity.written import read_answer
 from tests.analysis.marking.right_work import (
     CLUB,
     Style,
+    numeric,
     right_work,
     rough_of,
     with_answers,
@@ -25,7 +25,9 @@ from tests.analysis.marking.right_work import (
 
 
 def verdicts(work):
-    return {one.criterion: one.verdict for one in mark_numbers(work)}
+    return {
+        one.criterion: one.verdict for one in numeric(work, METHOD, CONCLUSION, EVALUATION, ENERGY)
+    }
 
 
 def not_right(work):
@@ -119,6 +121,20 @@ def test_an_interval_that_was_not_kept(lost):
 
 def test_more_drops_than_planned_are_no_fault(lost):
     assert lost(with_answers(right_work(), METHOD, repeats="3")) == {}
+
+
+def test_struck_out_trials_do_not_count_against_the_plan(lost):
+    trials = tuple(RoughReading(at, 30.0, 0, struck_out=True) for at in (48.0, 54.5, 66.6))
+    work = right_work()
+    assert lost(replace(work, rough=(*trials, *work.rough))) == {}
+
+
+def test_struck_out_readings_count_for_the_plan(lost):
+    work = right_work()
+    rough = tuple(replace(one, struck_out=one.temperature_c == 60.0) for one in work.rough)
+    assert not {name for name in lost(replace(work, rough=rough)) if name.startswith("method.")}
+    once = replace(work, rough=(replace(work.rough[0], struck_out=True), *work.rough[1:]))
+    assert "method.repeats" not in lost(once)
 
 
 def test_nearer_to_the_plan_than_to_the_next_step_is_near_enough(lost):
@@ -311,7 +327,11 @@ def test_a_slip_of_an_energy_is_named_and_costs_one_mark(before, after, lost, nu
     work = with_answers(
         right_work(), ENERGY, energy_before=before, energy_after=after, energy_transferred=lost
     )
-    remarks = {one.criterion: one for one in mark_numbers(work) if not one.earned}
+    remarks = {
+        one.criterion: one
+        for one in numeric(work, METHOD, CONCLUSION, EVALUATION, ENERGY)
+        if not one.earned
+    }
     assert set(remarks) == {"energy.before"}
     assert remarks["energy.before"].nudge == nudge
 

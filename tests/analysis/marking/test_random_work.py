@@ -6,14 +6,12 @@ import numpy as np
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from analysis.marking.graph import mark_graph
-from analysis.marking.numbers import mark_numbers
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
 from analysis.marking.remark import Verdict
-from analysis.marking.table import mark_table
 from analysis.quantity.text import mean_places, significant
 from tests.analysis.marking.right_work import (
     Style,
+    numeric,
     right_work,
     with_cells,
     with_graph,
@@ -64,19 +62,15 @@ def right(draw):
     return heights, style, right_work(heights, style, drop_cm, mass_g)
 
 
-def everything(work):
-    return (*mark_table(work), *mark_graph(work), *mark_numbers(work))
-
-
 def lost(work):
-    return {one.criterion for one in everything(work) if not one.earned}
+    return {one.criterion for one in numeric(work) if not one.earned}
 
 
 @settings(max_examples=40, deadline=None)
 @given(right())
 def test_right_work_never_loses_a_mark(drawn):
     _, _, work = drawn
-    found = {one.criterion: one for one in everything(work) if one.verdict is not Verdict.RIGHT}
+    found = {one.criterion: one for one in numeric(work) if one.verdict is not Verdict.RIGHT}
     assert found == {}
 
 

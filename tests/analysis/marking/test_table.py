@@ -4,8 +4,10 @@ from dataclasses import replace
 
 import pytest
 
+from analysis.marking.mark import mark
+from analysis.marking.questions import TABLE
 from analysis.marking.remark import Verdict
-from analysis.marking.table import ALL, mark_table
+from analysis.marking.table import ALL
 from analysis.marking.work import RoughReading, Work
 from tests.analysis.marking.right_work import (
     CLUB,
@@ -20,7 +22,7 @@ MEAN = 6  # the column of the means
 
 
 def test_a_right_table_earns_every_mark():
-    remarks = mark_table(right_work())
+    remarks = mark(right_work()).of_page(TABLE)
     assert {one.verdict for one in remarks} == {Verdict.RIGHT}
     assert [one.criterion for one in remarks] == [one.name for one in ALL]
 
@@ -45,7 +47,7 @@ def test_numbered_columns_under_one_heading_are_right():
     shifted = {(row + (row > 0), column): text for (row, column), text in cells_of(CLUB).items()}
     second_row = {(1, n): str(n) for n in range(1, 6)}
     work = replace(right_work(), cells={**shifted, **second_row})
-    remarks = mark_table(with_cells(work, {**named, **counted}))
+    remarks = mark(with_cells(work, {**named, **counted})).of_page(TABLE)
     assert {one.verdict for one in remarks} == {Verdict.RIGHT}
 
 
@@ -83,7 +85,7 @@ def test_a_heading_that_is_missing(only):
 
 
 def test_words_that_nobody_knows_go_to_the_teacher():
-    remarks = mark_table(with_cells(right_work(), {(0, 0): "hotness / °C"}))
+    remarks = mark(with_cells(right_work(), {(0, 0): "hotness / °C"})).of_page(TABLE)
     verdicts = {one.criterion: one.verdict for one in remarks}
     assert verdicts.pop("table.heading-quantity") is Verdict.TEACHER
     assert set(verdicts.values()) == {Verdict.RIGHT}
@@ -127,7 +129,7 @@ def test_a_mean_that_does_not_follow(lost):
 
 @pytest.mark.parametrize(("mean", "earned"), [("23.6", 1), ("23.7", 0), ("23.5", 0), ("24", 1)])
 def test_a_mean_may_be_half_a_unit_of_its_last_place_out(mean, earned):
-    remarks = mark_table(with_cells(right_work(), {(1, MEAN): mean}))
+    remarks = mark(with_cells(right_work(), {(1, MEAN): mean})).of_page(TABLE)
     assert {one.criterion: one.earned for one in remarks}["table.mean"] == earned
 
 
@@ -143,13 +145,15 @@ def struck_work(mean, kept_cell):
 
 @pytest.mark.parametrize("kept_cell", [True, False])
 def test_a_struck_out_reading_is_left_out_of_the_mean(kept_cell):
-    remarks = mark_table(struck_work("36.2", kept_cell))
+    remarks = mark(struck_work("36.2", kept_cell)).of_page(TABLE)
     assert {one.verdict for one in remarks} == {Verdict.RIGHT}
 
 
 @pytest.mark.parametrize("kept_cell", [True, False])
 def test_a_mean_that_keeps_the_struck_out_reading_is_told_as_such(kept_cell):
-    found = {o.criterion: o for o in mark_table(struck_work("33.5", kept_cell)) if not o.earned}
+    found = {
+        o.criterion: o for o in mark(struck_work("33.5", kept_cell)).of_page(TABLE) if not o.earned
+    }
     assert set(found) == {"table.mean"}
     assert "follows if the struck-out reading is kept" in found["table.mean"].nudge
 
@@ -160,10 +164,12 @@ def test_a_mean_that_leaves_out_a_reading_that_stands(lost):
         for one in rough_of(CLUB)
     )
     work = with_cells(replace(right_work(), rough=rough), {(3, 3): "20", (3, MEAN): "36.5"})
-    remark = {one.criterion: one for one in mark_table(work)}["table.mean"]
+    remark = {one.criterion: one for one in mark(work).of_page(TABLE)}["table.mean"]
     assert remark.verdict is Verdict.WRONG
     assert "follows if one reading is left out" in remark.nudge
-    on_paper = {one.criterion: one for one in mark_table(replace(work, rough=None))}["table.mean"]
+    on_paper = {one.criterion: one for one in mark(replace(work, rough=None)).of_page(TABLE)}[
+        "table.mean"
+    ]
     assert on_paper.verdict is Verdict.TEACHER
     assert "20 cm" in on_paper.nudge
 
@@ -175,7 +181,7 @@ def test_means_to_more_places_than_the_readings_justify(lost):
 
 
 def test_means_to_uneven_places():
-    remarks = mark_table(with_cells(right_work(), {(1, MEAN): "24"}))
+    remarks = mark(with_cells(right_work(), {(1, MEAN): "24"})).of_page(TABLE)
     found = [one for one in remarks if not one.earned]
     assert [one.criterion for one in found] == ["table.mean-places"]
     assert "row 1, column 7" in found[0].where
@@ -185,7 +191,7 @@ def test_means_gain_no_place_where_the_spread_is_wide():
     wide = {20: (20, 28, 24), 40: (30, 41, 37), 60: (44, 52, 49)}
     for places, earned in ((0, 1), (1, 0)):
         work = right_work(wide, Style(mean_places=places))
-        found = {one.criterion: one.earned for one in mark_table(work)}
+        found = {one.criterion: one.earned for one in mark(work).of_page(TABLE)}
         assert found["table.mean-places"] == earned
 
 
@@ -214,7 +220,7 @@ def test_a_temperature_that_was_miscopied(lost):
 
 def test_a_missing_row(lost):
     work = with_cells(right_work(), {(5, column): None for column in range(7)})
-    found = {one.criterion: one for one in mark_table(work) if not one.earned}
+    found = {one.criterion: one for one in mark(work).of_page(TABLE) if not one.earned}
     assert set(found) == {"table.rows"}
     assert "60 °C" in found["table.rows"].worked
     assert "60" not in found["table.rows"].nudge
@@ -222,7 +228,9 @@ def test_a_missing_row(lost):
 
 def test_a_row_that_was_never_read(lost):
     extra = {(6, 0): "70", **{(6, n): "55" for n in range(1, 6)}, (6, MEAN): "55.0"}
-    found = {o.criterion: o for o in mark_table(with_cells(right_work(), extra)) if not o.earned}
+    found = {
+        o.criterion: o for o in mark(with_cells(right_work(), extra)).of_page(TABLE) if not o.earned
+    }
     assert set(found) == {"table.rows"}
     assert found["table.rows"].where == "row 6"
 
@@ -232,7 +240,7 @@ def test_readings_noted_at_drifting_temperatures_copy_into_one_row():
         replace(one, temperature_c=one.temperature_c - 0.5 * (place % 2))
         for place, one in enumerate(rough_of(CLUB))
     )
-    remarks = mark_table(replace(right_work(), rough=rough))
+    remarks = mark(replace(right_work(), rough=rough)).of_page(TABLE)
     assert {one.verdict for one in remarks} == {Verdict.RIGHT}
 
 
@@ -244,11 +252,11 @@ def test_metres_in_the_table_are_as_good_as_centimetres():
         elif column:
             places = 3 if column == MEAN else 2
             cells[row, column] = f"{float(text) / 100:.{places}f}"
-    remarks = mark_table(replace(right_work(), cells=cells))
+    remarks = mark(replace(right_work(), cells=cells)).of_page(TABLE)
     assert {one.verdict for one in remarks} == {Verdict.RIGHT}
 
 
 def test_an_empty_table_is_missing_not_wrong():
-    remarks = mark_table(Work(rough=rough_of(CLUB)))
+    remarks = mark(Work(rough=rough_of(CLUB))).of_page(TABLE)
     assert {one.verdict for one in remarks} == {Verdict.MISSING}
     assert len(remarks) == len(ALL)

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from analysis.marking.criteria import load
-from analysis.marking.own_facts import line_shapes
 from analysis.marking.remark import Verdict
+from analysis.marking.sentences.criteria import load
+from analysis.marking.sentences.verdict import mark_written
+from analysis.marking.study import Study
 from analysis.marking.work import Axis, Graph, RoughReading, Work
-from analysis.marking.written import mark_written
 from tests.analysis.marking.answers import (
     LINES,
     PARTLY,
@@ -32,7 +32,7 @@ def outcomes(chosen):
 
 def one(page, question, text, **others):
     work = Work(answers={(page, question): text}, **others)
-    return next(r for r in mark_written(work) if (r.page, r.where) == (page, question))
+    return next(r for r in mark_written(Study(work)) if (r.page, r.where) == (page, question))
 
 
 def reason(text, judgement="Yes", half_range="", heights=TIGHT):
@@ -41,7 +41,7 @@ def reason(text, judgement="Yes", half_range="", heights=TIGHT):
         ("Evaluation", "repeatable reason"): text,
         ("Evaluation", "half-range"): half_range,
     }
-    remarks = mark_written(Work(answers=answers, rough=rough(heights)))
+    remarks = mark_written(Study(Work(answers=answers, rough=rough(heights))))
     return next(r for r in remarks if r.where == "repeatable reason")
 
 
@@ -83,8 +83,8 @@ def test_no_answer_that_was_tuned_on_is_credited_wrongly_or_refused_wrongly(file
 
 
 def test_empty_answers_are_missing():
-    for answers in ({}, {(row.page, row.question): " \n" for row in load().rows}):
-        remarks = mark_written(Work(answers=answers))
+    for answers in ({}, {(row.criterion.page, row.question): " \n" for row in load().rows}):
+        remarks = mark_written(Study(Work(answers=answers)))
         assert len(remarks) == len(load().rows)
         assert {r.verdict for r in remarks} == {Verdict.MISSING}
         assert all(r.nudge and r.worked for r in remarks)
@@ -100,7 +100,7 @@ def test_the_words_that_earned_the_mark_are_evidence():
 
 def test_a_student_who_answers_everything_rightly_gets_every_mark():
     work = Work(answers=RIGHT, rough=rough(TIGHT), graph=graph("straight"))
-    remarks = mark_written(work)
+    remarks = mark_written(Study(work))
     assert {r.criterion for r in remarks if r.verdict is not Verdict.RIGHT} == set()
     assert sum(r.earned for r in remarks) == len(RIGHT) == len(load().rows)
     assert all(r.evidence for r in remarks)
@@ -116,8 +116,8 @@ def test_what_contradicts_is_evidence_too():
 
 def test_the_nudge_does_not_give_the_answer_away():
     for row in load().rows:
-        sample = Sample(row.page, row.question, row.nudge.rstrip("?"), "wrong", "nudge")
-        assert marked(sample).verdict not in EARNED, row.name
+        sample = Sample(row.criterion.page, row.question, row.nudge.rstrip("?"), "wrong", "nudge")
+        assert marked(sample).verdict not in EARNED, row.criterion.name
 
 
 @pytest.mark.parametrize("text", ["?", "idk", "I don't know", "no idea", "...", "👍"])
@@ -202,10 +202,15 @@ def test_the_shape_must_be_that_of_the_own_line():
 
 def test_a_free_curve_that_is_as_good_as_straight_may_be_called_either():
     up = Axis("rebound height / cm", 0, 5)
-    assert line_shapes(Graph({"up": up}, line=((0, 0), (5, 5.2), (10, 10)))) == set(LINES)
-    assert line_shapes(Graph({"up": up}, line=((0, 0), (5, 5.3), (10, 10)))) == {"curved"}
-    assert line_shapes(Graph()) == line_shapes(None) == set()
-    assert line_shapes(Graph(line=((3, 0), (3, 5), (3, 9)))) == {"curved"}
+    assert may_be_called(Graph({"up": up}, line=((0, 0), (5, 5.2), (10, 10)))) == set(LINES)
+    assert may_be_called(Graph({"up": up}, line=((0, 0), (5, 5.3), (10, 10)))) == {"curved"}
+    assert may_be_called(Graph()) == may_be_called(None) == set()
+    assert may_be_called(Graph(line=((3, 0), (3, 5), (3, 9)))) == {"curved"}
+
+
+def may_be_called(drawn):
+    """The shapes that earn the mark for a line."""
+    return {s for s in LINES if one("Conclusion", "shape", s, graph=drawn).verdict in EARNED}
 
 
 @pytest.mark.parametrize("wild", [math.nan, math.inf, -math.inf, 1e300, 1.8e154])
@@ -226,7 +231,7 @@ def improvement(first, text, second="", other=""):
         ("Evaluation", "inaccuracy 2"): second,
         ("Evaluation", "improvement 2"): other,
     }
-    return {r.where: r for r in mark_written(Work(answers=answers))}
+    return {r.where: r for r in mark_written(Study(Work(answers=answers)))}
 
 
 def test_an_improvement_fits_its_own_inaccuracy():
@@ -257,8 +262,8 @@ def test_an_improvement_of_nothing_or_of_something_unclear():
 
 @pytest.mark.parametrize("text", ["'; --", "<b>it</b>", "up" * 5000, "not " * 300, "it\u0000 ↑"])
 def test_any_text_is_marked(text):
-    answers = {(row.page, row.question): text for row in load().rows}
-    for remark in mark_written(Work(answers=answers)):
+    answers = {(row.criterion.page, row.question): text for row in load().rows}
+    for remark in mark_written(Study(Work(answers=answers))):
         assert remark.verdict not in EARNED
         assert all(words in text for words in remark.evidence)
 
@@ -267,10 +272,10 @@ def test_any_text_is_marked(text):
 def test_a_students_written_answers_are_marked_in_ten_milliseconds():
     by_question = {(s.page, s.question): s.text for s in samples("samples.toml")}
     work = Work(answers=by_question, rough=rough(TIGHT), graph=graph("straight"))
-    mark_written(work)
+    mark_written(Study(work))
     times = []
     for _ in range(20):
         began = time.process_time()
-        mark_written(work)
+        mark_written(Study(work))
         times.append(time.process_time() - began)
     assert min(times) < 0.010

@@ -17,7 +17,7 @@ from enum import Enum
 from functools import cached_property
 from itertools import product
 
-from analysis.marking.language import Answer, Token, stems
+from analysis.marking.sentences.language import Answer, Token, stems
 
 _GAP = 1
 Stems = tuple[str, ...]

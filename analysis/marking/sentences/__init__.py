@@ -1,0 +1,1 @@
+"""Answers in sentences, marked by the criteria of one readable file."""

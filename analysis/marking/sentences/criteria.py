@@ -1,0 +1,327 @@
+"""The criteria of answers in sentences: one readable file, read and checked.
+
+The file that comes with the program is criteria.toml beside this module; a teacher copies it,
+changes it and marks with the copy. Its opening lines say how it is written. Whatever in it cannot
+be meant is refused in one sentence that names the file and the row.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from analysis.marking.questions import ANSWERED
+from analysis.marking.remark import Criterion
+from analysis.marking.sentences.language import Vocabulary, stems
+from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
+from analysis.refusal import Refused
+
+OWN_FILE = Path(__file__).with_name("criteria.toml")
+
+_FIELDS = ("name", "page", "question", "asks", "rule", "nudge", "worked")
+_LISTS = ("says", "contradicts", "too_little", "teacher")
+_CHOICE = {"from": "choices", "part": "part"}
+_RULES: dict[str, dict[str, str]] = {
+    "says": {},
+    "same way": {},
+    "choice": {**_CHOICE, "differs_from": "differs_from"},
+    "fits": {**_CHOICE, "fits": "fits"},
+    "line": _CHOICE,
+    "readings": _CHOICE,
+    "number": {**_CHOICE, "fits": "fits"},
+}
+"""Each rule with the fields that it reads, and their names in a `Row`."""
+
+_OPTIONAL = {"differs_from"}
+_NUDGES = (
+    "copied", "dont_know", "same_again", "does_not_fit", "no_number", "not_own_number",
+    "against_judgement", "teacher", "first",
+)  # fmt: skip
+"""Sentences that more than one row may need."""
+
+_DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "together", "apart")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One criterion: a row of the file, its wordings ready to be found."""
+
+    criterion: Criterion
+    question: str
+    rule: str
+    lists: Mapping[str, Alternatives]
+    nudge: str
+    worked: str
+    choices: str = ""
+    """The set of choices that it draws on (`from` in the file)."""
+    part: str = ""
+    fits: str = ""
+    differs_from: str = ""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One thing that may be named, with its words for each part of the answer."""
+
+    set_name: str
+    name: str
+    words: Mapping[str, Alternatives]
+    outweighs: bool = False
+    """Said beside others of its set, it is this one that is meant."""
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """Words for a quantity, and words that name it and its direction at once."""
+
+    names: Alternatives
+    more: Alternatives
+    less: Alternatives
+
+
+@dataclass(frozen=True)
+class Criteria:
+    """A whole criteria file."""
+
+    rows: tuple[Row, ...]
+    choices: Mapping[str, tuple[Choice, ...]]
+    cause: Quantity
+    effect: Quantity
+    directions: Mapping[str, Alternatives]
+    doubt: Alternatives
+    dont_know: Alternatives
+    nudges: Mapping[str, str]
+    vocabulary: Vocabulary
+
+
+def load(path: Path | str | None = None) -> Criteria:
+    """Read a criteria file, the program's own where none is named.
+
+    Raises Refused, in one sentence with the file and the row, for a file that cannot be read, a
+    row that lacks something, or a line that cannot be meant.
+    """
+    return _own() if path is None else _read(Path(path))
+
+
+@lru_cache(maxsize=1)
+def _own() -> Criteria:
+    return _read(OWN_FILE)
+
+
+def _read(path: Path) -> Criteria:
+    try:
+        content = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except OSError as error:
+        raise Refused(f"{path} cannot be read: {error.strerror}; check its name.") from error
+    except UnicodeDecodeError as error:
+        raise Refused(f"{path} is not a text file in UTF-8: save it as UTF-8.") from error
+    except tomllib.TOMLDecodeError as error:
+        raise Refused(f"{path} cannot be read as TOML: {error}.") from error
+    return _Loader(path.name, content).criteria()
+
+
+class _Loader:
+    """Turns the file's tables into criteria; keeps the groups and every word on the way."""
+
+    def __init__(self, file: str, content: Mapping[str, Any]) -> None:
+        self.file = file
+        self.content = content
+        self.groups: Groups = {}
+        self.known: set[str] = set()
+
+    def criteria(self) -> Criteria:
+        self.groups = self._groups()
+        choices = self._choices()
+        rows = tuple(self._row(index, row) for index, row in enumerate(self._rows("criterion"), 1))
+        self._check_names(rows, choices)
+        cause, effect = self._quantities()
+        language = self._table("language")
+        return Criteria(
+            rows=rows,
+            choices=choices,
+            cause=cause,
+            effect=effect,
+            directions=self._section("directions", _DIRECTIONS),
+            doubt=self._lines("[language]", language, "doubt"),
+            dont_know=self._lines("[language]", language, "dont_know"),
+            nudges=self._nudges(),
+            vocabulary=self._vocabulary(language),
+        )
+
+    def _refused(self, place: str, said: str) -> Refused:
+        return Refused(f"{self.file}, {place}: {said}")
+
+    def _table(self, name: str) -> Mapping[str, Any]:
+        """The table of that name, "quantities.height" within another."""
+        found = self.content
+        for step in name.split("."):
+            inner = found.get(step)
+            if not isinstance(inner, dict):
+                raise Refused(
+                    f"{self.file} has no table [{step}]: copy it from the program's own file."
+                )
+            found = inner
+        return found
+
+    def _rows(self, kind: str) -> list[dict[str, Any]]:
+        rows = self.content.get(kind, [])
+        if not rows or not isinstance(rows, list) or not all(isinstance(r, dict) for r in rows):
+            raise Refused(f"{self.file} has no [[{kind}]] row: write at least one.")
+        return rows
+
+    def _texts(self, place: str, row: Mapping[str, Any], name: str) -> tuple[str, ...]:
+        """A list of texts as it is written."""
+        found = row.get(name)
+        if not isinstance(found, list) or not all(isinstance(x, str) and x.strip() for x in found):
+            said = f'{name} must be a list of texts in quotation marks, ["...", "..."].'
+            raise self._refused(place, said)
+        return tuple(found)
+
+    def _lines(self, place: str, row: Mapping[str, Any], name: str) -> Alternatives:
+        """A list of texts, ready to be found in an answer."""
+        found = []
+        for text in self._texts(place, row, name):
+            try:
+                found.append(parsed(text, self.groups))
+            except ValueError as error:
+                raise self._refused(place, f"{error}; mend or remove it.") from error
+        self.known |= words_of(found)
+        return tuple(found)
+
+    def _section(self, name: str, fields: Iterable[str]) -> dict[str, Alternatives]:
+        section = self._table(name)
+        return {field: self._lines(f"[{name}]", section, field) for field in fields}
+
+    def _words(self, name: str) -> dict[str, str]:
+        """The last table of a name such as "language.slips", each of its texts by its key."""
+        found = self._table(name)
+        place = f"[{name.rpartition('.')[2]}]"
+        for key, value in found.items():
+            if not isinstance(value, str):
+                raise self._refused(place, f"{key} must be a text in quotation marks.")
+        return dict(found)
+
+    def _groups(self) -> Groups:
+        groups: dict[str, tuple[Stems, ...]] = {}
+        for name in (section := self._table("groups")):
+            texts = self._texts("[groups]", section, name)
+            groups[name.replace("_", " ")] = wordings = tuple(map(stems, texts))
+            if not all(wordings):
+                empty = texts[wordings.index(())]
+                raise self._refused(
+                    "[groups]", f"{name} has '{empty}', which holds no word that counts."
+                )
+            if any(sign in text for text in texts for sign in "=^+@"):
+                raise self._refused("[groups]", f"{name} must hold words only, no = ^ + or @.")
+            self.known |= {s for wording in wordings for s in wording}
+        return groups
+
+    def _row(self, index: int, row: dict[str, Any]) -> Row:
+        place = self._checked_row(index, row)
+        own = _RULES[row["rule"]]
+        return Row(
+            criterion=Criterion(row["page"], row["name"], row["asks"], row.get("marks", 1)),
+            question=row["question"],
+            rule=row["rule"],
+            lists={name: self._lines(place, row, name) for name in _LISTS if name in row},
+            nudge=row["nudge"],
+            worked=row["worked"],
+            **{field: row[name] for name, field in own.items() if name in row},
+        )
+
+    def _choices(self) -> dict[str, tuple[Choice, ...]]:
+        sets: dict[str, tuple[Choice, ...]] = {}
+        for index, row in enumerate(self._rows("choice"), 1):
+            place = self._checked_choice(index, row)
+            said = {part: self._lines(place, row["words"], part) for part in row["words"]}
+            choice = Choice(row["set"], row["name"], said, bool(row.get("outweighs", False)))
+            sets[choice.set_name] = (*sets.get(choice.set_name, ()), choice)
+        return sets
+
+    def _quantities(self) -> tuple[Quantity, Quantity]:
+        section = self._table("quantities")
+        if len(section) != 2:
+            raise Refused(
+                f"{self.file}, [quantities] names {len(section)} quantities: give two, the one "
+                "that is changed and the one that is measured."
+            )
+        cause, effect = (
+            Quantity(**self._section(f"quantities.{name}", ("names", "more", "less")))
+            for name in section
+        )
+        return cause, effect
+
+    def _nudges(self) -> dict[str, str]:
+        nudges = self._words("nudges")
+        for name in _NUDGES:
+            if not nudges.get(name, "").strip():
+                raise self._refused("[nudges]", f"{name} is missing; write its sentence.")
+        return nudges
+
+    def _vocabulary(self, language: Mapping[str, Any]) -> Vocabulary:
+        wanted = self.known | {s for asked in ANSWERED.values() for s in stems(asked.words)}
+        lists = {
+            name: self._texts("[language]", language, name)
+            for name in ("ordinary", "everywhere", "turning")
+        }
+        return Vocabulary.of(wanted, self._words("language.slips"), lists)
+
+    def _need_texts(self, place: str, row: Mapping[str, Any], fields: Iterable[str]) -> None:
+        for field in fields:
+            if not isinstance(row.get(field), str) or not row[field].strip():
+                raise self._refused(place, f"{field} is missing or no text; write it.")
+
+    def _checked_row(self, index: int, row: Mapping[str, Any]) -> str:
+        """Check one [[criterion]] by itself, and give the name that a refusal calls it by."""
+        place = f"criterion {index} ({row.get('name', 'without a name')})"
+        self._need_texts(place, row, _FIELDS)
+        rule = row["rule"]
+        if rule not in _RULES:
+            listed = ", ".join(f"'{name}'" for name in _RULES)
+            raise self._refused(place, f"no rule is called '{rule}'; use {listed}.")
+        self._need_texts(place, row, (field for field in _RULES[rule] if field not in _OPTIONAL))
+        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks"}
+        for field in row:
+            if field not in known:
+                raise self._refused(place, f"'{field}' means nothing under the rule '{rule}'.")
+        marks = row.get("marks", 1)
+        if not isinstance(marks, int) or isinstance(marks, bool) or marks < 0:
+            raise self._refused(place, "marks must be a whole number, 0 or more.")
+        if rule == "says" and not row.get("says"):
+            raise self._refused(place, "says is missing, so nothing could earn the mark.")
+        return place
+
+    def _checked_choice(self, index: int, row: Mapping[str, Any]) -> str:
+        """Check one [[choice]] by itself, and give the name that a refusal calls it by."""
+        place = f"choice {index} ({row.get('name', 'without a name')})"
+        self._need_texts(place, row, ("set", "name"))
+        if not isinstance(row.get("words"), dict) or not row["words"]:
+            raise self._refused(place, 'words is missing; write words.part = ["..."].')
+        for field in row:
+            if field not in {"set", "name", "words", "outweighs"}:
+                raise self._refused(place, f"'{field}' means nothing in a choice.")
+        return place
+
+    def _check_names(self, rows: Iterable[Row], choices: Mapping[str, tuple[Choice, ...]]) -> None:
+        """Check what rows say of each other: names once only, sets and questions that exist."""
+        seen: set[str] = set()
+        before: set[tuple[str, str]] = set()
+        for index, row in enumerate(rows, 1):
+            name, page = row.criterion.name, row.criterion.page
+            place = f"criterion {index} ({name})"
+            if name in seen:
+                raise self._refused(place, "another row has the same name; give it its own.")
+            seen.add(name)
+            parts = {part for choice in choices.get(row.choices, ()) for part in choice.words}
+            if row.choices and row.part not in parts:
+                said = f"no choice of the set '{row.choices}' has words.{row.part}."
+                raise self._refused(place, said)
+            for other in (row.fits, row.differs_from):
+                if other and (page, other) not in before:
+                    said = f"no row before it marks the question '{other}'."
+                    raise self._refused(place, said)
+            before.add((page, row.question))

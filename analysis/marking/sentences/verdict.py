@@ -1,0 +1,362 @@
+"""Answers in sentences marked by the criteria; what these cannot decide goes to the teacher.
+
+A mark is given only when a wording that earns it stands there, nothing contradicts it, no negation
+turns it and no sign of doubt stands beside it. It is withheld only when a wording says something
+else. The rest is for the teacher. Each row of the criteria is read by its rule, one function each;
+some hold the answer against the student's own line and readings.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from functools import lru_cache
+
+from rapidfuzz import fuzz
+
+from analysis.marking.questions import ANSWERED, EVALUATION
+from analysis.marking.remark import Remark, Verdict
+from analysis.marking.sentences.criteria import Choice, Criteria, Row, load
+from analysis.marking.sentences.directions import Way, direction
+from analysis.marking.sentences.language import Answer, read, stems
+from analysis.marking.sentences.phrases import Finding, Found, find
+from analysis.marking.study import CURVED, STRAIGHT, Study
+from analysis.marking.work import Place
+from analysis.quantity.units import KIND_OF, restated, school_unit
+from analysis.quantity.written import Number, numbers_in
+
+_SAME_TEXT = 90.0
+"""Percent of likeness from which an answer is the question over again. Ours, no source."""
+
+_FEW_WORDS, _MOST, _NEARLY_ALL = 4, 0.6, 0.8
+"""An answer of at least so many stems, all of them the question's, says the question over again
+from such a share of it: most of it where nothing else was found, nearly all of it in any case."""
+
+
+class How(Enum):
+    """What a rule makes of an answer."""
+
+    SAID = "what earns the mark"
+    CARRIED = "what follows from an earlier slip"
+    OTHER = "something else, or the opposite"
+    UNSURE = "more than one thing"
+    UNSAID = "nothing that the rule knows"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A rule's finding; `nudge` names one of [nudges], `chosen` the choices that were named."""
+
+    how: How
+    evidence: tuple[str, ...] = ()
+    nudge: str = ""
+    chosen: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Judged:
+    """A question's verdict, kept for the questions that build on it."""
+
+    verdict: Verdict
+    evidence: tuple[str, ...] = ()
+    nudge: str = ""
+    chosen: frozenset[str] = frozenset()
+
+
+@dataclass
+class Marking:
+    """One piece of work while it is marked."""
+
+    study: Study
+    criteria: Criteria
+    judged: dict[Place, Judged] = field(default_factory=dict)
+
+
+def mark_written(study: Study, criteria: Criteria | None = None) -> tuple[Remark, ...]:
+    """Mark every written answer: one remark for each row, in the order of the criteria file.
+
+    RIGHT and CARRIED carry the student's own words that earned the mark as evidence; WRONG those
+    that speak against it, where there are any. `criteria` are the program's own where None.
+    """
+    criteria = criteria or load()
+    marking = Marking(study, criteria)
+    return tuple(_remark(row, marking) for row in criteria.rows)
+
+
+def _remark(row: Row, marking: Marking) -> Remark:
+    judged = _judged(row, marking)
+    marking.judged[row.criterion.page, row.question] = judged
+    helped = judged.verdict in (Verdict.WRONG, Verdict.MISSING)
+    return row.criterion.remark(
+        judged.verdict,
+        row.question,
+        _nudge(row, judged, marking.criteria),
+        row.worked if helped else "",
+        judged.evidence,
+    )
+
+
+def _nudge(row: Row, judged: Judged, criteria: Criteria) -> str:
+    if judged.verdict is Verdict.RIGHT:
+        return ""
+    if judged.verdict in (Verdict.TEACHER, Verdict.CARRIED):
+        return criteria.nudges.get(judged.nudge or "teacher", "")
+    return criteria.nudges.get(judged.nudge, "") or row.nudge
+
+
+def _judged(row: Row, marking: Marking) -> Judged:
+    text = marking.study.work.answers.get((row.criterion.page, row.question), "")
+    if not text.strip():
+        return Judged(Verdict.MISSING)
+    answer = read(text, marking.criteria.vocabulary)
+    if find(marking.criteria.dont_know, answer).how is Found.SAID or not answer.tokens:
+        return Judged(Verdict.WRONG, nudge="dont_know")
+    if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, _NEARLY_ALL):
+        return Judged(Verdict.WRONG, nudge="copied")
+    said = _RULES[row.rule](row, answer, marking)
+    verdict, nudge, evidence = _verdict(row, answer, said, marking.criteria)
+    return Judged(verdict, evidence, nudge, said.chosen)
+
+
+def _verdict(
+    row: Row, answer: Answer, said: Outcome, criteria: Criteria
+) -> tuple[Verdict, str, tuple[str, ...]]:
+    """Weigh what was said against what contradicts it and what makes it doubtful."""
+    against = find(row.lists.get("contradicts", ()), answer)
+    contradicted = against.how is Found.SAID
+    if _doubtful(row, answer, criteria) or said.how is How.UNSURE:
+        return Verdict.TEACHER, "", said.evidence
+    if said.how in (How.SAID, How.CARRIED):
+        if contradicted:
+            return Verdict.TEACHER, "", said.evidence + against.evidence
+        right = Verdict.RIGHT if said.how is How.SAID else Verdict.CARRIED
+        return right, said.nudge, said.evidence
+    if said.how is How.OTHER or contradicted:
+        return Verdict.WRONG, said.nudge, said.evidence + against.evidence
+    return _left(row, answer)
+
+
+def _left(row: Row, answer: Answer) -> tuple[Verdict, str, tuple[str, ...]]:
+    """What becomes of an answer in which nothing for or against was found."""
+    little = find(row.lists.get("too_little", ()), answer)
+    if little.how is Found.SAID:
+        return Verdict.WRONG, "", little.evidence
+    copied = _copied(row, answer, _MOST)
+    return (Verdict.WRONG, "copied", ()) if copied else (Verdict.TEACHER, "", ())
+
+
+def _doubtful(row: Row, answer: Answer, criteria: Criteria) -> bool:
+    doubt = find(criteria.doubt, answer).how is Found.SAID
+    kept = find(row.lists.get("teacher", ()), answer).how is not Found.NOT
+    return answer.tangled or answer.asking or doubt or kept
+
+
+def _likeness(row: Row, text: str) -> float:
+    question = _question(row)
+    return float(fuzz.ratio(text.lower().strip(" ?.!"), question.lower().strip(" ?.!")))
+
+
+def _question(row: Row) -> str:
+    asked = ANSWERED.get((row.criterion.page, row.question))
+    return asked.words if asked else ""
+
+
+def _copied(row: Row, answer: Answer, share: float) -> bool:
+    """Whether the answer only says words of the question over again."""
+    asked = _asked(_question(row))
+    said = {token.stem for token in answer.tokens}
+    return len(said) >= _FEW_WORDS and said <= asked and len(said) >= share * len(asked)
+
+
+@lru_cache(maxsize=256)
+def _asked(question: str) -> frozenset[str]:
+    return frozenset(stems(question))
+
+
+_OPPOSITE = {"repeatable": "not repeatable", "not repeatable": "repeatable"}
+"""Judgements that the readings rule out when they bear out the other."""
+
+
+def _says(row: Row, answer: Answer, _: Marking) -> Outcome:
+    return _of(find(row.lists["says"], answer))
+
+
+def _of(finding: Finding) -> Outcome:
+    if finding.how is Found.SAID:
+        return Outcome(How.UNSURE if finding.mixed else How.SAID, finding.evidence)
+    if finding.how is Found.NOT or finding.free:
+        return Outcome(How.UNSAID)
+    return Outcome(How.OTHER, finding.evidence)
+
+
+def _same_way(_: Row, answer: Answer, marking: Marking) -> Outcome:
+    found = direction(answer, marking.criteria)
+    how = {
+        Way.SAME: How.SAID,
+        Way.OTHER: How.OTHER,
+        Way.MIXED: How.UNSURE,
+        Way.UNSAID: How.UNSAID,
+    }[found.way]
+    return Outcome(how, found.evidence)
+
+
+def _choice(row: Row, answer: Answer, marking: Marking) -> Outcome:
+    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    earlier = marking.judged.get((row.criterion.page, row.differs_from))
+    if found.how is not How.SAID or earlier is None:
+        return found
+    if not earlier.chosen:
+        # What the criteria did not understand may be the same thing in other words.
+        undecided = earlier.verdict is Verdict.TEACHER
+        return replace(found, how=How.UNSURE) if undecided else found
+    if found.chosen <= earlier.chosen:
+        return replace(found, how=How.OTHER, nudge="same_again")
+    return replace(found, how=How.UNSURE) if found.chosen & earlier.chosen else found
+
+
+def _chosen(row: Row, answer: Answer, choices: Iterable[Choice]) -> Outcome:
+    """The choices that an answer names; denying one, and naming none, is saying something else."""
+    findings = [(choice, find(choice.words.get(row.part, ()), answer)) for choice in choices]
+    said = [(choice, finding) for choice, finding in findings if finding.how is Found.SAID]
+    if any(choice.outweighs for choice, _ in said):
+        said = [(choice, finding) for choice, finding in said if choice.outweighs]
+    denied = [each for each in findings if each[1].how is Found.TURNED and not each[1].free]
+    shown = said or denied
+    evidence = tuple(dict.fromkeys(words for _, finding in shown for words in finding.evidence))
+    names = frozenset(choice.name for choice, _ in shown)
+    if not said:
+        return Outcome(How.OTHER if shown else How.UNSAID, evidence, chosen=frozenset())
+    mixed = any(finding.mixed for _, finding in said)
+    return Outcome(How.UNSURE if mixed else How.SAID, evidence, chosen=names)
+
+
+def _fits(row: Row, answer: Answer, marking: Marking) -> Outcome:
+    base = marking.judged[row.criterion.page, row.fits]
+    if base.verdict is Verdict.MISSING:
+        return Outcome(How.OTHER, nudge="first")
+    if not base.chosen:
+        return Outcome(How.UNSURE)
+    choices = marking.criteria.choices[row.choices]
+    own = _chosen(row, answer, (each for each in choices if each.name in base.chosen))
+    if own.how is How.UNSAID:
+        own = _of(find(row.lists.get("says", ()), answer))
+    if own.how is How.UNSAID:
+        other = _chosen(row, answer, choices)
+        if other.how is How.SAID:
+            return Outcome(How.OTHER, other.evidence, "does_not_fit")
+        return own
+    # "On carpet it would not bounce as high" is no denial, so a negation here decides nothing.
+    undecided = base.verdict is Verdict.TEACHER or own.how is How.OTHER
+    return replace(own, how=How.UNSURE) if undecided else own
+
+
+def _line(row: Row, answer: Answer, marking: Marking) -> Outcome:
+    shapes = marking.study.line_shapes
+    ruled_out = frozenset({STRAIGHT, CURVED}) - shapes if shapes else frozenset()
+    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    return _agreeing(found, shapes, ruled_out)
+
+
+def _readings(row: Row, answer: Answer, marking: Marking) -> Outcome:
+    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    verdict = marking.study.readings.verdict
+    if verdict == "cannot be told":
+        return replace(found, how=How.UNSURE)
+    return _agreeing(found, frozenset({verdict}), frozenset({_OPPOSITE.get(verdict, "")}))
+
+
+def _agreeing(found: Outcome, right: frozenset[str], ruled_out: frozenset[str]) -> Outcome:
+    """Hold the choice against what may be said and what is ruled out; neither is undecided."""
+    if found.how is not How.SAID:
+        return found
+    if found.chosen <= right:
+        return found
+    return replace(found, how=How.OTHER if found.chosen <= ruled_out else How.UNSURE)
+
+
+def _number(row: Row, answer: Answer, marking: Marking) -> Outcome:
+    base = marking.judged[row.criterion.page, row.fits]
+    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    if found.how is not How.SAID:
+        return found
+    if not base.chosen or base.verdict is Verdict.TEACHER:
+        return replace(found, how=How.UNSURE)
+    if not found.chosen & base.chosen:
+        return replace(found, how=How.OTHER, nudge="against_judgement")
+    found = _readings(row, answer, marking)
+    return found if found.how is not How.SAID else _with_number(found, answer, marking)
+
+
+def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
+    """What the reason's numbers do to it: one must be the student's own spread."""
+    numbers = quoted(answer.text)
+    own = marking.study.readings
+    if not numbers:
+        how = How.UNSURE if spells_a_number(answer.text) else How.OTHER
+        return replace(found, how=how, nudge="no_number")
+    hits = [n for n in numbers if is_one_of(n, own.percentages if n.percent else own.spreads_cm)]
+    written = quoted(marking.study.answer(EVALUATION, "half-range"))
+    carried = [n for n in numbers if is_one_of(n, tuple(one.value for one in written))]
+    rest = [n for n in numbers if n not in hits and n not in carried]
+    if not hits and not carried:
+        return replace(found, how=How.OTHER, nudge="not_own_number")
+    if not all(is_one_of(n, own.others_cm) for n in rest):
+        return replace(found, how=How.UNSURE)
+    evidence = (*found.evidence, *(n.text for n in hits or carried))
+    return replace(found, how=How.SAID if hits else How.CARRIED, evidence=evidence)
+
+
+_RULES: Mapping[str, Callable[[Row, Answer, Marking], Outcome]] = {
+    "says": _says,
+    "same way": _same_way,
+    "choice": _choice,
+    "fits": _fits,
+    "line": _line,
+    "readings": _readings,
+    "number": _number,
+}
+
+
+_NUMBER_WORD = re.compile(
+    r"\b(one|two|three|four|five|six|seven|eight|nine|ten|quarter|zero|half(?![\s-]*rang))\b"
+)
+_COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
+
+
+@dataclass(frozen=True)
+class Quoted:
+    """A number in an answer, in cm or in per cent, with what one unit of its last place is."""
+
+    value: float
+    step: float
+    percent: bool
+    text: str
+
+
+def quoted(text: str) -> tuple[Quoted, ...]:
+    """The numbers of an answer that may be lengths or percentages; counts and °C are left out."""
+    return tuple(
+        _quoted(number, text)
+        for number, text in numbers_in(text)
+        if KIND_OF.get(number.unit or "", "length") in ("length", "percentage")
+        and not _COUNTED.match(number.unit_text)
+    )
+
+
+def _quoted(number: Number, text: str) -> Quoted:
+    unit = number.unit or "cm"
+    school = school_unit(KIND_OF[unit])
+    value, step = (restated(each, unit, school) for each in (number.value, 10.0**-number.decimals))
+    return Quoted(value, step, school == "%", text)
+
+
+def spells_a_number(text: str) -> bool:
+    """Whether a number stands there in words; the "half" of "half-range" is none."""
+    return bool(_NUMBER_WORD.search(text.lower()))
+
+
+def is_one_of(number: Quoted, values: tuple[float, ...]) -> bool:
+    """Whether one of the values rounds to the number as it is written."""
+    return any(abs(number.value - value) <= number.step / 2.0 + 1e-9 for value in values)
