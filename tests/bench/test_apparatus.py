@@ -168,6 +168,38 @@ def test_the_thread_climbs_with_the_reading(layout):
     assert (rows[1] - rows[2]) == pytest.approx(rows[2] - rows[3])
 
 
+def thread(picture):
+    """Rows and middle columns of the red thread on its way up a white sheet."""
+    red = (picture[..., 0] > 150) & (picture[..., 1] < 90) & (picture[..., 2] < 90)
+    rows = np.flatnonzero(red.any(axis=0))
+    return rows, np.array([np.flatnonzero(red[:, row]).mean() for row in rows])
+
+
+@pytest.mark.parametrize("reading_c", [5.0, 20.0, 55.0, 90.0])
+def test_the_thread_ends_at_the_stems_own_mark_of_the_reading(reading_c):
+    # Found on the picture alone, three times as large: the full thread tells how the stem
+    # leans, and the long marks beside it stand at -10, 0, 10, ... 110 C from below.
+    large = Layout((3 * 1366, 3 * 768))
+    sheet = pygame.Surface((large.jug.x, large.table.bottom))
+
+    def drawn(c):
+        sheet.fill((255, 255, 255))
+        thermometer.draw_thermometer(sheet, large, c)
+        return pixels(sheet)
+
+    full = drawn(110.0)
+    lean = np.polyfit(*thread(full), 1)
+    rows = np.arange(thread(full)[0][0] - 12, large.beaker.bottom - 40 * 3)
+    beside = np.round(np.polyval(lean, rows) + 8.5).astype(int)
+    dark = full[beside, rows].sum(axis=-1) < 480
+    marks = rows[np.flatnonzero(dark & ~np.roll(dark, 1))]
+    assert len(marks) == 13
+    expected = np.interp(reading_c, np.arange(-10, 111, 10), marks[::-1])
+    top = thread(drawn(reading_c))[0][0]
+    per_k = (marks[-1] - marks[0]) / 120.0
+    assert top == pytest.approx(expected, abs=0.6 * per_k)
+
+
 def test_steam_needs_hot_water_and_grows_with_it(layout, sheet):
     inked = []
     for temperature_c in (30.0, 60.0, 90.0):

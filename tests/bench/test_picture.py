@@ -14,8 +14,9 @@ from sim.bench.model.pages import PAGES
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.leaf import HANDS, help_set, ribbon_type_px, ribbons
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import picture
+from sim.bench.screen.picture import ball_seen, lens_seen, picture
 from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
+from sim.state import Place
 from tests.bench.hands import bench, key, keys, text, wait
 
 K = pygame
@@ -129,7 +130,7 @@ def test_parallax_on_the_screen_is_the_formula_to_one_pixel(eye_m):
     seen_m = seen_height_m(height_m, view.eye_height_m, view.eye_distance_m, view.standoff_m)
     expected_px = layout.rule.bottom - seen_m * layout.rule.height
     with_ball = pixels(at)
-    at.desk = replace(at.desk, fall=None, state=replace(at.desk.state, place=_elsewhere()))
+    at.desk = replace(at.desk, fall=None, state=replace(at.desk.state, place=Place.WATER))
     column = layout.ball_x_px - 4
     changed = np.abs(with_ball[column] - pixels(at)[column]).max(axis=1) > 40
     near = np.flatnonzero(changed[round(expected_px) - 30 : round(expected_px) + 6])
@@ -137,10 +138,24 @@ def test_parallax_on_the_screen_is_the_formula_to_one_pixel(eye_m):
     assert abs(lowest_px - expected_px) <= 1.5
 
 
-def _elsewhere():
-    from sim.state import Place
+@pytest.mark.parametrize("eye_m", [0.05, 0.8, 1.2])
+def test_the_ball_hangs_5_cm_before_the_rule_and_the_eye_is_1_m_away(eye_m):
+    """The shift on the screen and that of the reader who calls out, by similar triangles.
 
-    return Place.WATER
+    From 1 m away a thing 5 cm before the rule is seen against the mark that lies 5/95 of its
+    height above the eye further on.
+    """
+    at = bench()
+    keys(at, K.K_a, K.K_r)
+    at.desk = replace(at.desk, eye_m=eye_m)
+    key(at, K.K_SPACE)
+    read = at.desk.state.last_drop.called_out
+    pointed_at_m = read.apex_m + read.instant_m + read.place_m
+    assert read.parallax_m == pytest.approx((pointed_at_m - eye_m) * 5.0 / 95.0, abs=1e-9)
+    wait(at, at.desk.fall.path.apex_times_s[1])
+    layout, apex_m = at.seen().layout, at.desk.state.last_drop.apex_m
+    seen_m = layout.sight(eye_m).to_m(layout.sight(eye_m).ball_px(apex_m))
+    assert seen_m - apex_m == pytest.approx((apex_m - eye_m) * 5.0 / 95.0, abs=1e-9)
 
 
 def test_the_trajectory_on_the_screen_is_that_of_the_flight():
@@ -154,6 +169,48 @@ def test_the_trajectory_on_the_screen_is_that_of_the_flight():
     assert len(path.apex_heights_m) == 4
 
 
+def test_the_ball_falls_before_the_rule_in_true_time():
+    """Frame by frame as the window shows them, against the textbook's g t^2 / 2.
+
+    Air takes a squash ball less than 2 % of its way in the first metre. The eye is level with
+    where the ball must be, so that it is seen against its own mark.
+    """
+    pygame.display.init()
+    pygame.display.set_mode((64, 64))
+    at = at_the_mark()
+    released_m, frames = at.desk.hand_m, 18
+    key(at, K.K_SPACE)
+    for _ in range(frames):
+        at.frame(1.0 / 60.0)
+    expected_m = released_m - 9.80665 / 2.0 * (frames / 60.0) ** 2
+    at.desk = replace(at.desk, eye_m=expected_m)
+    layout = at.seen().layout
+    column = pixels(at)[layout.ball_x_px, : layout.rule.bottom - 20]
+    black = np.flatnonzero((column.max(axis=1) < 90) & (np.ptp(column, axis=1) < 14))
+    seen_m = (layout.rule.bottom - (black[-1] + 1)) / layout.rule.height
+    assert seen_m == pytest.approx(expected_m, abs=0.02 * (released_m - expected_m))
+
+
+@pytest.mark.parametrize("frames_per_second", [60, 240])
+def test_the_film_goes_on_by_a_frame_of_its_camera(frames_per_second):
+    """Heights in the film over ten frames on either side of the apex, against g t^2 / 2."""
+    at = soaking()
+    keys(at, K.K_t, K.K_r)
+    if frames_per_second == 60:
+        key(at, K.K_k, K.KMOD_SHIFT)
+    at.desk = replace(at.desk, eye_m=0.3)
+    keys(at, K.K_k, K.K_SPACE)
+    wait(at, 3.0)
+    assert at.desk.state.camera.camera.frames_per_second == frames_per_second
+    heights_m = {}
+    for frame in (-5, 0, 5):
+        at.desk = replace(at.desk, frame=frame)
+        heights_m[frame] = lens_seen(at.desk, at.seen().layout, ball_seen(at.desk)).ball.lowest_m
+    # Second difference of a fall: g (5 frames)^2, whatever part of a frame the apex is missed by.
+    fallen_m = 2.0 * heights_m[0] - heights_m[-5] - heights_m[5]
+    assert fallen_m == pytest.approx(9.80665 * (5.0 / frames_per_second) ** 2, rel=0.02)
+
+
 def test_moving_the_eye_to_the_level_of_the_bounce_removes_the_parallax():
     at = at_the_apex(1.2)
     apex_m = at.desk.state.last_drop.apex_m
@@ -165,8 +222,6 @@ def test_moving_the_eye_to_the_level_of_the_bounce_removes_the_parallax():
 
 def test_the_film_shows_the_ball_still_and_high_in_its_highest_frame():
     at = filmed()
-    from sim.bench.screen.picture import ball_seen, lens_seen
-
     heights = []
     for frame in range(-5, 6):
         at.desk = replace(at.desk, frame=frame)

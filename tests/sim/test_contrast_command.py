@@ -45,6 +45,17 @@ def test_the_animation_has_a_frame_a_drop(tmp_path, capsys):
     assert "Left to cool, the ball's temperature changed" in capsys.readouterr().out
 
 
+def test_the_animation_shows_two_drops_a_second_and_its_end_for_six_seconds(tmp_path):
+    assert contrast(tmp_path, "--animation", "gif") == 0
+    with Image.open(tmp_path / "demonstration.gif") as picture:
+        lasts_s = []
+        for number in range(picture.n_frames):
+            picture.seek(number)
+            lasts_s.append(picture.info["duration"] / 1000.0)
+    assert lasts_s[:-1] == [0.5] * 4
+    assert lasts_s[-1] == pytest.approx(6.5)
+
+
 def test_mp4_without_ffmpeg_is_one_sentence_and_leaves_nothing(tmp_path, capsys, monkeypatch):
     monkeypatch.setattr(FFMpegWriter, "isAvailable", classmethod(lambda _: False))
     assert contrast(tmp_path / "none", "--animation", "mp4") == 1
