@@ -25,17 +25,16 @@ from sim import actions as act
 from sim.chance import apparatus_chance, blocks, drop_chance
 from sim.dropping import MOVING_S
 from sim.procedure import (
-    CAMERA_HEIGHT_M,
     FIRST_GUESS_M,
     JUG_K,
     KETTLE_K,
-    NEAR_ENOUGH_K,
     SETTLE_S,
     WATER_KG,
     Procedure,
     dawdle_s,
+    exchange_for,
     hot_share,
-    renewed_kg,
+    watching_height_m,
 )
 from sim.state import THERMOMETER_ERROR_SD_K, Setup
 
@@ -125,7 +124,7 @@ def _perform(share: _Share, out: CohortReadings) -> None:
             crowd = _air_worked_in(crowd, setup)
             height_m = released_height_m(procedure.drop_height_m, setup.hand_sd_m, chance.release)
             true = bounce(crowd.ball, setup.room_k, crowd.ball_k, height_m)
-            view = View(_eye_height_m(procedure, seen_m))
+            view = View(watching_height_m(procedure, seen_m))
             seen_m = read(
                 true.apex_m, crowd.ball.diameter_m, procedure.observer, view, chance
             ).height_m
@@ -186,9 +185,8 @@ def _adjusted(crowd: _Crowd, setup: Setup, target_k: float) -> _Crowd:
     """Some water exchanged for hot or cold at the benches whose thermometer asks for it."""
     crowd = _water_worked_in(crowd, setup)
     read_k = read_thermometer_k(crowd.thermometer_k, crowd.thermometer_error_k)
-    asks = np.abs(read_k - target_k) >= NEAR_ENOUGH_K
-    source_k = np.where(read_k < target_k, KETTLE_K, JUG_K)
-    mass_kg = np.where(asks, renewed_kg(target_k, read_k, source_k), 0.0)
+    mass_kg, source_k = exchange_for(target_k, read_k)
+    asks = np.greater(mass_kg, 0.0)
     crowd = _passed(crowd, np.where(asks, act.PourAway.handling_time_s, 0.0))
     crowd = _water_worked_in(crowd, setup)
     crowd = _passed(crowd, np.where(asks, act.AddHotWater.handling_time_s, 0.0))
@@ -211,12 +209,6 @@ def _after_release(crowd: _Crowd, setup: Setup) -> _Crowd:
 def _beside_the_rule_s(procedure: Procedure) -> float:
     by_eye = not isinstance(procedure.observer, Camera)
     return act.Hold.handling_time_s + (act.SetEyeLevel.handling_time_s if by_eye else 0.0)
-
-
-def _eye_height_m(procedure: Procedure, seen_m: Number) -> Number:
-    if procedure.eye_height_m is not None:
-        return procedure.eye_height_m
-    return CAMERA_HEIGHT_M if isinstance(procedure.observer, Camera) else seen_m
 
 
 def _passed(crowd: _Crowd, time_s: Number) -> _Crowd:

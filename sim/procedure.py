@@ -6,6 +6,7 @@ Last stands the invented scenario that the commands use when they are told nothi
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
@@ -164,9 +165,26 @@ def hot_share(target_k: float) -> float:
     return (target_k - JUG_K) / (KETTLE_K - JUG_K)
 
 
-def renewed_kg(target_k: float, water_k: Number, source_k: Number) -> Number:
-    """How much of the beaker's water to exchange for the source's to reach a temperature."""
-    return WATER_KG * (target_k - water_k) / (source_k - water_k)
+class Exchange(NamedTuple):
+    """Water to pour away and to pour in again, 0 kg where none is asked for, and whence."""
+
+    mass_kg: Number
+    source_k: Number
+
+
+def exchange_for(target_k: float, read_k: Number) -> Exchange:
+    """What a thermometer's reading asks for: kettle or jug water for some of the beaker's."""
+    source_k = np.where(read_k < target_k, KETTLE_K, JUG_K)
+    renewed_kg = WATER_KG * (target_k - read_k) / (source_k - read_k)
+    asks = np.abs(read_k - target_k) >= NEAR_ENOUGH_K
+    return Exchange(np.where(asks, renewed_kg, 0.0), source_k)
+
+
+def watching_height_m(procedure: Procedure, seen_m: Number) -> Number:
+    """Where the camera stands, or where the eye goes that saw the last rebound at `seen_m`."""
+    if procedure.eye_height_m is not None:
+        return procedure.eye_height_m
+    return CAMERA_HEIGHT_M if isinstance(procedure.observer, Camera) else seen_m
 
 
 CLUB = "Larkmere Vale School lunchtime club"

@@ -15,17 +15,15 @@ from sim.chance import single_chance
 from sim.passing import thermometer_reading_k
 from sim.practical import apply
 from sim.procedure import (
-    CAMERA_HEIGHT_M,
     FIRST_GUESS_M,
-    JUG_K,
     KETTLE_K,
-    NEAR_ENOUGH_K,
     SETTLE_S,
     WATER_KG,
     Procedure,
     dawdle_s,
+    exchange_for,
     hot_share,
-    renewed_kg,
+    watching_height_m,
 )
 from sim.state import Setup, State, beginning
 
@@ -85,7 +83,7 @@ def _script(state: State, procedure: Procedure) -> Script:
 def _reader_ready(procedure: Procedure) -> Script:
     observer = procedure.observer
     if isinstance(observer, Camera):
-        height_m = CAMERA_HEIGHT_M if procedure.eye_height_m is None else procedure.eye_height_m
+        height_m = float(watching_height_m(procedure, FIRST_GUESS_M))
         return (yield act.SetUpCamera(observer.frames_per_second, height_m))
     return (yield act.AskReader(observer.name))
 
@@ -108,13 +106,12 @@ def _warmed(state: State, target_k: float, procedure: Procedure) -> Script:
 
 def _adjusted(state: State, target_k: float) -> Script:
     """Some water is exchanged for hot or cold, as the thermometer's reading asks."""
-    read_k = thermometer_reading_k(state)
-    if abs(read_k - target_k) < NEAR_ENOUGH_K:
+    exchange = exchange_for(target_k, thermometer_reading_k(state))
+    mass_kg = float(exchange.mass_kg)
+    if mass_kg == 0.0:
         return state
-    source_k = KETTLE_K if read_k < target_k else JUG_K
-    mass_kg = float(renewed_kg(target_k, read_k, source_k))
     yield act.PourAway(mass_kg)
-    return (yield (act.AddHotWater if source_k == KETTLE_K else act.AddColdWater)(mass_kg))
+    return (yield (act.AddHotWater if exchange.source_k == KETTLE_K else act.AddColdWater)(mass_kg))
 
 
 def _dropped(state: State, temperature_k: float, procedure: Procedure) -> Script:
@@ -124,7 +121,8 @@ def _dropped(state: State, temperature_k: float, procedure: Procedure) -> Script
     yield act.Wait(float(dawdle_s(chance.handling)))
     state = yield act.Hold(procedure.drop_height_m)
     if not isinstance(procedure.observer, Camera):
-        state = yield act.SetEyeLevel(_eye_height_m(state, procedure))
+        seen_m = state.rough[-1].height_m if state.rough else FIRST_GUESS_M
+        state = yield act.SetEyeLevel(float(watching_height_m(procedure, seen_m)))
     state = yield act.Release()
     assert state.last_drop is not None
     assert state.last_drop.called_out is not None
@@ -136,10 +134,3 @@ def _dropped(state: State, temperature_k: float, procedure: Procedure) -> Script
             decimal_places=procedure.observer.decimal_places_cm,
         )
     )
-
-
-def _eye_height_m(state: State, procedure: Procedure) -> float:
-    """Where the plan says, or at the level of the bounce before."""
-    if procedure.eye_height_m is not None:
-        return procedure.eye_height_m
-    return state.rough[-1].height_m if state.rough else FIRST_GUESS_M
