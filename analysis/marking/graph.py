@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from itertools import takewhile
 
 import numpy as np
 
@@ -32,7 +33,7 @@ from analysis.marking.questions import GRAPH
 from analysis.marking.remark import Criterion, Remark, Verdict, listed
 from analysis.marking.study import Study
 from analysis.marking.work import Axis
-from analysis.paper.scales import SMALL_SQUARES
+from analysis.paper.scales import SMALL_SQUARES, round_steps
 from analysis.quantity.text import fixed, plain, significant
 
 KIND = Criterion(
@@ -229,8 +230,7 @@ def _label_working(axis: OwnAxis, roles: tuple[str, ...], table: OwnTable) -> st
 
 def is_awkward(axis: Axis) -> bool:
     """Whether a large square is not 1, 2 or 5 x 10^n, or the axis starts between small squares."""
-    digits = axis.large_square / 10.0 ** math.floor(math.log10(axis.large_square) + 1e-9)
-    if not any(math.isclose(digits, one, rel_tol=1e-9) for one in (1.0, 2.0, 5.0)):
+    if not math.isclose(axis.large_square, next(round_steps(axis.large_square)), rel_tol=1e-9):
         return True
     small_squares = axis.start / axis.large_square * SMALL_SQUARES
     return abs(small_squares - round(small_squares)) > 1e-6
@@ -242,10 +242,7 @@ def _scale(graph: OwnGraph) -> Remark:
     if not awkward:
         return SCALE.right(*(f"{axes[side].large_square:g}" for side in SIDES))
     where = listed([_AXIS_NAME[side] for side in awkward])
-    axis = axes[awkward[0]]
-    digits = (1, 2, 5, 10)
-    power = 10.0 ** math.floor(math.log10(axis.large_square) + 1e-9)
-    better = next(one * power for one in digits if one * power >= axis.large_square * (1 - 1e-9))
+    better = next(round_steps(axes[awkward[0]].large_square))
     return SCALE.wrong(
         where,
         f"The scale of {where} makes values between the lines hard to read: what does a small "
@@ -297,13 +294,11 @@ def _too_narrow(axis: OwnAxis, low: float, high: float) -> bool:
     length = axis.squares * axis.axis.large_square
     if high - low >= length / 2 * (1 - 1e-9) or high == low:
         return False
-    return any(_holds(step, axis.squares, low, high) for step in _finer(axis.axis.large_square))
-
-
-def _finer(large_square: float) -> list[float]:
-    power = 10.0 ** math.floor(math.log10(large_square) + 1e-9)
-    steps = [digit * power / ten for ten in (1, 10, 100, 1000) for digit in (5, 2, 1)]
-    return [step for step in steps if step < large_square * (1 - 1e-9)]
+    finer = takewhile(
+        lambda step: step < axis.axis.large_square * (1 - 1e-9),
+        round_steps((high - low) / axis.squares),
+    )
+    return any(_holds(step, axis.squares, low, high) for step in finer)
 
 
 def _holds(step: float, squares: int, low: float, high: float) -> bool:

@@ -4,6 +4,7 @@ It rules the squares, numbers the large ones and titles the axes. What is plotte
 affair of `analysis.report.graph`. Measures are millimetres on paper.
 """
 
+import textwrap
 import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -38,6 +39,7 @@ LEAST_WIDTH_MM = 130.0
 
 INK = "black"
 FONT_POINTS = 9
+TITLE_LETTERS = 56
 
 
 @dataclass(frozen=True)
@@ -80,6 +82,14 @@ def size_mm(sheet: Sheet) -> tuple[float, float]:
     across_mm = LEFT_MM + LARGE_SQUARE_MM * sheet.across.squares + RIGHT_MM
     up_mm = BOTTOM_MM + LARGE_SQUARE_MM * sheet.up.squares + TOP_MM
     return max(across_mm, LEAST_WIDTH_MM), up_mm + KEY_LINE_MM * sheet.key_lines
+
+
+def source_line(source: str) -> str:
+    """Say on one line of a title where the readings come from; a long name is cut short."""
+    named = textwrap.shorten(f"readings: {source}", TITLE_LETTERS, placeholder=" …")
+    if len(named) < 12:  # one long word: shorten() leaves nothing of it
+        return f"readings: {source[: TITLE_LETTERS - 12]}…"
+    return named
 
 
 def _rule(axes: "Axes", sheet: Sheet) -> None:

@@ -108,6 +108,14 @@ class Scale:
         return (high - low) / (self.end - self.start)
 
 
+def round_steps(least: float) -> Iterator[float]:
+    """Yield the steps 1, 2, 5, 10 ..., as a scale may have them, from about `least` upwards.
+
+    `least` is above 0; a step that lies less than a thousandth below it is the first.
+    """
+    return (_scaled(digit, power) for digit, power in _steps(least))
+
+
 def choose_scale(low: float, high: float, most_squares: int) -> Scale:
     """Choose the scale for data from `low` to `high` on at most `most_squares` large squares.
 

@@ -8,7 +8,6 @@ The lines of the graph: best fit, steepest and shallowest, and a model's curve; 
 """
 
 import math
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -25,6 +24,7 @@ from analysis.paper.graph_sheet import (
     KEY_LINE_MM,
     Sheet,
     ruled,
+    source_line,
 )
 from analysis.paper.scales import (
     CROSS_COLOUR,
@@ -99,7 +99,6 @@ def _model(curve: Curve) -> Stroke:
 
 CAP_MM = 2.0
 THIN, BAR = 0.9, 1.1
-TITLE_LETTERS = 56
 MOST_VECTORS = 500  # more crosses than this go into an SVG or PDF as one picture
 KEY_COLUMNS = 2
 KEY_SIGN_MM = 11.0
@@ -154,10 +153,7 @@ def _entries(summary: Summary, lines: Sequence[Stroke]) -> int:
 
 def _title(source: str) -> tuple[str, str]:
     """Say what is shown, and where the readings come from (one line, long names cut short)."""
-    named = textwrap.shorten(f"readings: {source}", TITLE_LETTERS, placeholder=" …")
-    if len(named) < 12:  # one long word: shorten() leaves nothing of it
-        named = f"readings: {source[: TITLE_LETTERS - 12]}…"
-    return "Rebound height of the ball against its temperature", named
+    return "Rebound height of the ball against its temperature", source_line(source)
 
 
 def _crosses(axes: "Axes", summary: Summary) -> None:

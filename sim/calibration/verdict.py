@@ -5,7 +5,6 @@ The picture of a fit: readings with the model, and beneath them what is left ove
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -13,8 +12,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
-from analysis.paper.graph_sheet import FONT_POINTS, INK
-from analysis.paper.scales import MM_PER_INCH, UNDER_LARGE_RULE
+from analysis.paper.graph_sheet import FONT_POINTS, INK, source_line
+from analysis.paper.scales import CROSS_COLOUR, MM_PER_INCH, UNDER_LARGE_RULE
 from analysis.quantity.text import (
     fixed,
     heading,
@@ -24,7 +23,6 @@ from analysis.quantity.text import (
     temperature_text,
 )
 from analysis.quantity.units import celsius, centimetres, grams, millimetres
-from analysis.report.graph import TITLE_LETTERS
 from analysis.statistics.spread import critical_value
 from physics.drop import HAND_SD_M
 from physics.reading import View
@@ -268,7 +266,9 @@ def draw_residuals(found: Calibration) -> Figure:
 def _drawn_readings(
     axes: Axes, drop: FloatArray, read_cm: FloatArray, model_cm: FloatArray
 ) -> None:
-    axes.plot(drop, read_cm, ls="none", marker="x", ms=5, mew=0.9, color=INK, label="reading")
+    axes.plot(
+        drop, read_cm, ls="none", marker="x", ms=5, mew=0.9, color=CROSS_COLOUR, label="reading"
+    )
     axes.plot(drop, model_cm, ls="none", marker="_", ms=8, mew=1.6, color=INK, label="model")
     axes.set_ylabel(heading("rebound height", "cm"), fontsize=FONT_POINTS + 1)
     axes.legend(
@@ -281,7 +281,7 @@ def _residuals(axes: Axes, drop: FloatArray, off_cm: FloatArray, sd_cm: FloatArr
     axes.axhline(0.0, color=INK, lw=0.9)
     for side in (-LIMIT, LIMIT):
         axes.plot(drop, side * sd_cm, color=INK, lw=0.8, ls=(0, (6, 4)))
-    axes.plot(drop, off_cm, ls="none", marker="x", ms=5, mew=0.9, color=INK)
+    axes.plot(drop, off_cm, ls="none", marker="x", ms=5, mew=0.9, color=CROSS_COLOUR)
     most = 1.25 * float(max(np.abs(off_cm).max(), LIMIT * sd_cm.max()))
     axes.set_ylim(-most, most)
     axes.set_ylabel(heading("reading less model", "cm"), fontsize=FONT_POINTS + 1)
@@ -311,9 +311,6 @@ def _sets(above: Axes, below: Axes, found: Calibration) -> None:
 
 
 def _entitle(figure: Figure, source: str) -> None:
-    named = textwrap.shorten(f"readings: {source}", TITLE_LETTERS, placeholder=" …")
-    if len(named) < 12:  # one long word: shorten() leaves nothing of it
-        named = f"readings: {source[: TITLE_LETTERS - 12]}…"
     figure.text(0.5, 0.975, "The fitted ball against the readings", ha="center", va="top", size=11)
-    figure.text(0.5, 0.94, named, ha="center", va="top", size=9, parse_math=False)
+    figure.text(0.5, 0.94, source_line(source), ha="center", va="top", size=9, parse_math=False)
     figure.subplots_adjust(left=0.1, right=0.98, bottom=0.09, top=0.89)

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+from analysis.paper.scales import round_steps
 from analysis.quantity.units import minutes
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Box
 from sim.teaching.demonstration import Demonstration, centres_cm, window_cm
@@ -23,7 +24,8 @@ NUMBERS = 46
 LARGEST_SIGN = 30
 LEAST_SPAN_K = 10.0
 """The temperatures' axis spans this at least: a tenth of a degree must not look like much."""
-STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
+FINEST_STEP = 0.1
+"""No two marks of an axis are nearer than this, in its unit."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,7 @@ class Scale:
     def ticks(self, least_px: float) -> list[float]:
         """Round values at least so many pixels apart."""
         per_unit = abs(self.high_px - self.low_px) / (self.high - self.low)
-        step = next((each for each in STEPS if each * per_unit >= least_px), STEPS[-1])
+        step = next(round_steps(max(FINEST_STEP, least_px / per_unit)))
         first, last = math.ceil(self.low / step - 1e-9), math.floor(self.high / step + 1e-9)
         return [number * step for number in range(first, last + 1)]
 
