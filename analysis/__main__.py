@@ -122,9 +122,9 @@ def _analyse(path: Path, folder: Path, options: argparse.Namespace) -> dict[str,
     summary = summarise(read_readings(path), _weighed(options))
     files = written(folder, _contents(summary, options), force=options.force)
     if options.json:
-        from analysis.report.figures import figures
+        from analysis.report.json_document import json_document
 
-        return {**figures(summary), "files": [str(file) for file in files]}
+        return json_document(summary, [str(file) for file in files])
     _print_plain(summary, files)
     return None
 
@@ -146,7 +146,7 @@ def _contents(summary: Summary, options: argparse.Namespace) -> dict[str, bytes]
     from analysis.paper.html import page_html
     from analysis.report.content import document
     from analysis.report.graph import draw
-    from analysis.report.summary import summary_csv
+    from analysis.report.tables import summary_csv
 
     figure = draw(summary)
     report = document(summary, figure)
@@ -168,9 +168,9 @@ def _contents(summary: Summary, options: argparse.Namespace) -> dict[str, bytes]
 
 
 def _print_plain(summary: Summary, files: tuple[Path, ...]) -> None:
-    from analysis.report.figures import plain_lines
+    from analysis.report.tables import summary_lines
 
-    _say([*plain_lines(summary), "Written: " + ", ".join(str(file) for file in files)])
+    _say([*summary_lines(summary), "Written: " + ", ".join(str(file) for file in files)])
 
 
 def _print_json(documents: list[dict[str, Any] | None], *, one: bool) -> None:

@@ -1,7 +1,7 @@
 """What the report says, section by section, before any layout.
 
-Every figure is read from the `Summary`; the statements stand in sentences.py, the tables are made
-from figures.py, the calculations in working.py.
+Every figure is read from the `Summary`; the statements stand in sentences.py, the tables in
+tables.py, the calculations in working.py.
 """
 
 from matplotlib.figure import Figure
@@ -11,8 +11,8 @@ from analysis.paper.document import Block, Document, Listing, Paragraph, Picture
 from analysis.quantity.text import fixed
 from analysis.quantity.units import centimetres
 from analysis.report import sentences
-from analysis.report.figures import energy_table, results_table, spread_table
 from analysis.report.summary import Summary
+from analysis.report.tables import energy_table, results_table, spread_table
 from analysis.report.working import energy_working, fullest, gradient_working, spread_working
 
 NO_SUBSTITUTE = (

@@ -1,435 +1,439 @@
-"""Every computed figure with its unit, ready for JSON.
+"""The catalogue of figures: everything that is worked out of a set of readings, each entry once.
 
-A figure is {"value": number, "unit": text}; one that cannot be given is {"value": null, "unit":
-text, "reason": sentence}. NaN and infinity never appear. The keys are listed, with their units and
-meanings, in keys.py.
+An entry says what a figure is called, in which unit it is given, to how many decimal places it is
+written, what it means, and where a `Summary` holds it. From the catalogue are made the JSON of
+`--json`, README's table of its keys (`python -m analysis.report.figures` prints it), summary.csv
+and the terminal's table, the report's tables, the contrast's table and a teacher's answer key.
 
-The keys of the JSON document, with their units and meanings: the source of README's table.
-
-A dot leads into an object, [] into each item of a list. Where a unit is named the key holds
-{"value", "unit"}, with null and "reason" if there is no number.
-
-The result in plain text for a terminal: a short table, the conclusion, what to mind.
-
-The tables of the report: readings and means, spread, energies.
+In a key a dot leads into an object, [] into each item of a list. Where a unit is named the JSON
+holds {"value", "unit"}, with null and "reason" if there is no number.
 """
 
-import math
-from collections.abc import Iterator
-from typing import Any, TypeAlias
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from operator import attrgetter
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from analysis.paper.document import Table
-from analysis.quantity.text import MISSING, FloatArray, fixed, heading, significant
-from analysis.quantity.units import centimetres, grams, percent
-from analysis.report import sentences as wording
-from analysis.report.sentences import anomaly_sentences
-from analysis.report.summary import Summary, summary_columns
-from analysis.statistics import spread as drift
-from analysis.statistics import trend as repeatability
-from analysis.statistics import trend as straightness
-from analysis.statistics.spread import Drift
-
-Figures: TypeAlias = dict[str, Any]
+from analysis.quantity.headings import heading_text
+from analysis.quantity.text import fixed, significant
+from analysis.quantity.units import centimetres, grams
+from analysis.report import sentences
+from analysis.report.summary import Precision, Summary
+from analysis.statistics.energy import USUAL_MASS_KG, Energies
+from analysis.statistics.spread import Drift, Spread, suggests
+from analysis.statistics.trend import Trend, shape, verdict
 
 FORMAT = 1
-_DIGITS = 10  # more would only show the dust of binary arithmetic
-_UNKNOWN = "It cannot be worked out from these readings."
+ROW = "temperatures[]."
 
 
-def figures(summary: Summary) -> Figures:
-    """Give all figures of a summary as one JSON-ready object."""
-    return {
-        "format": FORMAT,
-        "source": summary.source,
-        "drop_height": _cm(summary.grid.drop_height_m),
-        "resolution": _cm(summary.spread.resolution_m),
-        "students_pooled": summary.grid.students,
-        "temperatures": [_row(summary, index) for index in range(len(summary.temperature_c))],
-        "drift": _drift(summary.spread.pooled_drift, _drift_reason(summary)),
-        "trend": _trend(summary),
-        "straightness": _straightness(summary),
-        "repeatability": _repeatability(summary),
-        "energy": _energy(summary),
-        "cannot_say": list(summary.cannot_say),
-        "notices": list(summary.notices),
-    }
+@dataclass(frozen=True)
+class Places:
+    """How far a figure is written: `count` places beyond those of the readings or of the means.
+
+    Without `beyond`, `count` places; or so many significant figures.
+    """
+
+    count: int
+    beyond: Literal["readings", "means", ""] = ""
+    significant: bool = False
+
+    def decimals(self, precision: Precision) -> int:
+        """Decimal places of a figure that is not written to significant figures."""
+        return self.count + (getattr(precision, self.beyond) if self.beyond else 0)
+
+    def text(self, value: float, precision: Precision) -> str:
+        """Write a value; a dash where there is none."""
+        if self.significant:
+            return significant(value, self.count)
+        return fixed(value, self.decimals(precision))
 
 
-def figure(value: Any, unit: str, reason: str | None = None) -> Figures:
-    """Give one figure with its unit; null and the reason where there is no number."""
-    number = float(value)
-    if math.isfinite(number):
-        return {"value": _shown(number), "unit": unit}
-    return {"value": None, "unit": unit, "reason": reason or _UNKNOWN}
+AS_READ, HALF_AS_READ = Places(0, "readings"), Places(1, "readings")
+AS_MEANS, FINER_THAN_MEANS = Places(0, "means"), Places(1, "means")
+WHOLE = Places(0)
 
 
-def _shown(number: float) -> float:
-    return float(f"{number:.{_DIGITS}g}")
+@dataclass(frozen=True)
+class FigureEntry:
+    """One figure. `find` leads to it from a `Summary`, or works it out of one.
+
+    Lengths and masses are found in SI; what stands under "temperatures[]" is found for all of
+    them, (T,) or (T, repeats). `places` and `name` serve the tables.
+    """
+
+    key: str
+    unit: str
+    meaning: str
+    find: str | Callable[[Summary], Any]
+    places: Places = WHOLE
+    called: str = ""
+
+    @property
+    def name(self) -> str:
+        """What tables call the figure: its key in words, unless there is a better name."""
+        return self.called or self.key.rpartition(".")[2].replace("_", " ")
+
+    def found(self, source: Any) -> Any:
+        """The figure in its unit, of a summary or of anything that holds the same parts."""
+        found = attrgetter(self.find)(source) if isinstance(self.find, str) else self.find(source)
+        conversion = {"cm": centimetres, "g": grams}.get(self.unit.partition(" per ")[0])
+        return conversion(found) if conversion else found
+
+    def heading(self, where: str = "") -> str:
+        """Heading of a column, "quantity / unit", with what it is told apart by behind the name."""
+        return heading_text(self.name + where, self.unit if self.unit not in ("", "1") else None)
 
 
-def _cm(value_m: Any, reason: str | None = None, unit: str = "cm") -> Figures:
-    return figure(centimetres(value_m), unit, reason)
+class Worked(NamedTuple):
+    """What figures are found in where there is no whole `Summary`: other tables than a report's.
+
+    The arrays may have leading axes, such as one for the students of a class.
+    """
+
+    spread: Spread
+    trend: Trend | None = None
+    energies: Energies | None = None
 
 
-def _row(summary: Summary, index: int) -> Figures:
-    """All figures of one temperature."""
-    spreads, energy = summary.spread, summary.energies
-    reason = wording.spread_reason(spreads, index)
-    flagged: NDArray[np.bool_] = spreads.anomalies.flagged[index]
-    each = Drift(
-        *(
-            getattr(spreads.drift, name)[index]
-            for name in (
-                "slope_m_per_repeat",
-                "uncertainty_m_per_repeat",
-                "degrees_of_freedom",
-                "p",
-            )
-        )
-    )
-    return {
-        "temperature": figure(summary.temperature_c[index], "°C"),
-        "readings": _readings(summary, index),
-        "n": int(spreads.n[index]),
-        "mean": _cm(spreads.mean_m[index], reason),
-        "smallest": _cm(spreads.smallest_m[index], reason),
-        "largest": _cm(spreads.largest_m[index], reason),
-        "range": _cm(2 * spreads.half_range_m[index], reason),
-        "half_range": _cm(spreads.half_range_m[index], reason),
-        "uncertainty": _cm(spreads.uncertainty_m[index], reason),
-        "percentage_uncertainty": figure(spreads.percentage[index], "%", reason),
-        "standard_deviation": _cm(spreads.standard_deviation_m[index], reason),
-        "standard_uncertainty": _cm(spreads.standard_uncertainty_m[index], reason),
-        "anomalous_repeats": [int(place) + 1 for place in np.flatnonzero(flagged)],
-        "mean_without_anomaly": _cm(spreads.anomalies.mean_without_m[index], reason),
-        "drift": _drift(each, _drift_reason(summary)),
-        "energy_after": figure(energy.after_j[index], "J", reason),
-        "energy_transferred": figure(energy.transferred_j[index], "J", reason),
-        "energy_kept": figure(percent(energy.fraction[index]), "%", reason),
-        "restitution": figure(energy.restitution[index], "1", reason),
-    }
+def _row(
+    key: str,
+    unit: str,
+    meaning: str,
+    find: str | Callable[[Summary], Any],
+    places: Places = WHOLE,
+    called: str = "",
+) -> FigureEntry:
+    """A figure that stands there for each temperature."""
+    return FigureEntry(ROW + key, unit, meaning, find, places, called)
 
 
-def _readings(summary: Summary, index: int) -> Figures:
-    """List the readings in order of their repeats, null for one that was not taken."""
-    heights = centimetres(summary.grid.heights_m[index])
-    values = [_shown(float(height)) if math.isfinite(height) else None for height in heights]
-    return {"value": values, "unit": "cm"}
+def _suggestions(summary: Summary) -> list[str]:
+    return [
+        suggests(Drift(*each)) for each in zip(*vars(summary.spread.drift).values(), strict=True)
+    ]
 
 
-def _drift_reason(summary: Summary) -> str | None:
-    if summary.grid.students > 1:
-        return "The readings of several students are pooled, so the order of drops is not known."
-    return "There are too few repeats."
+def _anomalous_repeats(summary: Summary) -> list[list[int]]:
+    return [(np.flatnonzero(row) + 1).tolist() for row in summary.spread.anomalies.flagged]
 
 
-def _drift(found: Drift, reason: str | None) -> Figures:
-    per_repeat = "cm per repeat"
-    return {
-        "slope": _cm(found.slope_m_per_repeat, reason, per_repeat),
-        "uncertainty": _cm(found.uncertainty_m_per_repeat, reason, per_repeat),
-        "p": figure(found.p, "1", reason),
-        "suggests": drift.suggests(found),
-    }
+_TEST = ("squared term", "lack of fit")
+_VERDICTS = "repeatable, partly repeatable, not repeatable or cannot be told"
+_SHAPES = "straight, curves upwards, curves downwards, scattered or cannot be told"
+_SUGGESTIONS = "cooling, rising, nothing or cannot be told"
 
-
-def _trend(summary: Summary) -> Figures:
-    found = summary.trend
-    line, lines, reason = found.line, found.extremes, wording.trend_reason(found)
-    return {
-        "sentence": wording.conclusion(found),
-        "gradient": _cm(line.gradient, reason, "cm per °C"),
-        "gradient_standard_uncertainty": _cm(line.gradient_uncertainty, reason, "cm per °C"),
-        "gradient_p": figure(found.gradient_p, "1", reason),
-        "intercept": _cm(line.intercept, reason),
-        "intercept_standard_uncertainty": _cm(line.intercept_uncertainty, reason),
-        "intercept_p": figure(found.intercept_p, "1", reason),
-        "correlation": figure(line.correlation, "1", reason),
-        "r_squared": figure(line.r_squared, "1", reason),
-        "residual_standard_deviation": _cm(line.residual_sd, reason),
-        "steepest_gradient": _cm(lines.steepest_gradient, reason, "cm per °C"),
-        "shallowest_gradient": _cm(lines.shallowest_gradient, reason, "cm per °C"),
-        "gradient_uncertainty_from_lines": _cm(lines.gradient_uncertainty, reason, "cm per °C"),
-    }
-
-
-def _straightness(summary: Summary) -> Figures:
-    found = summary.trend.straightness
-    shape = straightness.shape(found)
-    reason = wording.straightness_sentence(found) if shape == "cannot be told" else None
-    return {
-        "shape": shape,
-        "test": "lack of fit" if found.from_repeats else "squared term",
-        "f": figure(found.statistic, "1", reason),
-        "p": figure(found.p, "1", reason),
-        "curvature": _cm(found.curvature_m_per_k2, reason, "cm per °C²"),
-        "curvature_standard_uncertainty": _cm(found.curvature_uncertainty, reason, "cm per °C²"),
-    }
-
-
-def _repeatability(summary: Summary) -> Figures:
-    found = summary.trend.repeatability
-    return {
-        "verdict": repeatability.verdict(found),
-        "neighbours": int(found.pairs),
-        "neighbours_apart": int(found.pairs_apart),
-        "largest_percentage_uncertainty": figure(found.largest_percentage, "%"),
-    }
-
-
-def _energy(summary: Summary) -> Figures:
-    energy = summary.energies
-    weighed = "The weight was given in place of the mass."
-    mass = math.nan if energy.mass_kg is None else grams(energy.mass_kg)
-    field = math.nan if energy.gravity_n_per_kg is None else energy.gravity_n_per_kg
-    return {
-        "mass": figure(mass, "g", weighed),
-        "mass_assumed": summary.weighed.assumed and energy.mass_kg is not None,
-        "gravitational_field_strength": figure(field, "N/kg", weighed),
-        "weight": figure(energy.weight_n, "N"),
-        "energy_before": figure(energy.before_j, "J"),
-    }
-
-
-_ROW = "temperatures[]."
-
-KEYS: tuple[tuple[str, str, str], ...] = (
-    ("format", "", "number of this layout; it rises when a key changes its meaning"),
-    ("source", "", "name of the readings file"),
-    ("drop_height", "cm", "height the ball was dropped from"),
-    ("resolution", "cm", "step that the rebound heights were read to"),
-    ("students_pooled", "", "how many students' readings are pooled at one temperature, at most"),
-    (_ROW + "temperature", "°C", "temperature of one set of repeats"),
-    (_ROW + "readings", "cm", "list of the rebound heights by repeat, null for a missing one"),
-    (_ROW + "n", "", "how many readings there are"),
-    (_ROW + "mean", "cm", "mean rebound height"),
-    (_ROW + "smallest", "cm", "smallest reading"),
-    (_ROW + "largest", "cm", "largest reading"),
-    (_ROW + "range", "cm", "largest less smallest"),
-    (_ROW + "half_range", "cm", "half the range: the uncertainty as taught in school"),
-    (_ROW + "uncertainty", "cm", "the half-range, but never less than half the resolution"),
-    (_ROW + "percentage_uncertainty", "%", "100 x uncertainty / mean"),
-    (_ROW + "standard_deviation", "cm", "sample standard deviation (divisor n - 1)"),
-    (_ROW + "standard_uncertainty", "cm", "standard deviation / square root of n"),
-    (_ROW + "anomalous_repeats", "", "repeats that Grubbs' test flags at 5 % (still counted)"),
-    (_ROW + "mean_without_anomaly", "cm", "mean without the flagged reading, else the mean"),
-    (_ROW + "drift.slope", "cm per repeat", "change from one repeat to the next, least squares"),
-    (_ROW + "drift.uncertainty", "cm per repeat", "standard uncertainty of that slope"),
-    (_ROW + "drift.p", "1", "p value of no drift"),
-    (_ROW + "drift.suggests", "", "cooling, rising, nothing or cannot be told"),
-    (_ROW + "energy_after", "J", "potential energy at the mean rebound height"),
-    (_ROW + "energy_transferred", "J", "energy transferred to the surroundings"),
-    (_ROW + "energy_kept", "%", "energy after / energy before"),
-    (_ROW + "restitution", "1", "coefficient of restitution, square root of height / drop height"),
-    ("drift.slope", "cm per repeat", "one common slope for all temperatures"),
-    ("drift.uncertainty", "cm per repeat", "standard uncertainty of that slope"),
-    ("drift.p", "1", "p value of no drift"),
-    ("drift.suggests", "", "cooling, rising, nothing or cannot be told"),
-    ("trend.sentence", "", "the conclusion in words"),
-    ("trend.gradient", "cm per °C", "gradient of the straight line of best fit through the means"),
-    ("trend.gradient_standard_uncertainty", "cm per °C", "standard uncertainty of the gradient"),
-    ("trend.gradient_p", "1", "p value of no change with temperature"),
-    ("trend.intercept", "cm", "height of the line at 0 °C"),
-    ("trend.intercept_standard_uncertainty", "cm", "standard uncertainty of the intercept"),
-    ("trend.intercept_p", "1", "p value of 0 cm at 0 °C"),
-    ("trend.correlation", "1", "Pearson's r between temperature and mean height"),
-    ("trend.r_squared", "1", "share of the means' variance that the line accounts for"),
-    ("trend.residual_standard_deviation", "cm", "of the means about the line (divisor n - 2)"),
-    ("trend.steepest_gradient", "cm per °C", "steepest straight line through all the bars"),
-    ("trend.shallowest_gradient", "cm per °C", "shallowest straight line through all the bars"),
-    ("trend.gradient_uncertainty_from_lines", "cm per °C", "half the difference of these two"),
-    (
-        "straightness.shape",
+CATALOGUE: tuple[FigureEntry, ...] = (
+    FigureEntry(
+        "format",
         "",
-        "straight, curves upwards, curves downwards, scattered or cannot be told",
+        "number of this layout; it rises when a key changes its meaning",
+        lambda _: FORMAT,
     ),
-    ("straightness.test", "", "lack of fit (with repeats) or squared term (without)"),
-    ("straightness.f", "1", "F of that test"),
-    ("straightness.p", "1", "p value of that test"),
-    ("straightness.curvature", "cm per °C²", "coefficient of a squared term"),
-    ("straightness.curvature_standard_uncertainty", "cm per °C²", "its standard uncertainty"),
-    (
-        "repeatability.verdict",
+    FigureEntry("source", "", "name of the readings file", "source"),
+    FigureEntry("drop_height", "cm", "height the ball was dropped from", "grid.drop_height_m"),
+    FigureEntry(
+        "resolution", "cm", "step that the rebound heights were read to", "spread.resolution_m"
+    ),
+    FigureEntry(
+        "students_pooled",
         "",
-        "repeatable, partly repeatable, not repeatable or cannot be told",
+        "how many students' readings are pooled at one temperature, at most",
+        "grid.students",
     ),
-    ("repeatability.neighbours", "", "pairs of neighbouring temperatures that could be judged"),
-    ("repeatability.neighbours_apart", "", "of these, pairs whose bars do not overlap"),
-    ("repeatability.largest_percentage_uncertainty", "%", "largest of the table"),
-    ("energy.mass", "g", "mass of the ball"),
-    ("energy.mass_assumed", "", "true where no mass was given and 24 g is taken"),
-    ("energy.gravitational_field_strength", "N/kg", "g that the weight is worked with"),
-    ("energy.weight", "N", "weight of the ball"),
-    ("energy.energy_before", "J", "potential energy at the drop height"),
-    ("cannot_say", "", "list of sentences: what could not be said, and why"),
-    ("notices", "", "list of sentences: what was noticed or mended while reading"),
-    ("files", "", "list of the files that were written"),
-)
-
-
-def markdown_table() -> str:
-    """Write the keys as a Markdown table."""
-    lines = ["| key | unit | meaning |", "|---|---|---|"]
-    lines += [f"| `{key}` | {unit or '–'} | {meaning} |" for key, unit, meaning in KEYS]
-    return "\n".join(lines) + "\n"
-
-
-MOST_REPEATS = 10
-"""More columns than this cannot be read on A4."""
-
-MOST_ROWS = 100
-"""A longer table is cut here, and says so: the whole of it is in summary.csv."""
-
-ANOMALY_MARK = "*"
-
-
-def results_table(summary: Summary) -> Table:
-    """Raw repeats with their mean and half-range, anomalies marked by a sign and a note."""
-    spreads = summary.spread
-    repeats = summary.grid.heights_m.shape[1]
-    raw = repeats <= MOST_REPEATS
-    numbers = range(1, repeats + 1) if raw else ()
-    headings = (
-        heading("temperature", "°C"),
-        *(heading(f"height {number}", "cm") for number in numbers),
-        *(() if raw else ("readings",)),
-        heading("mean height", "cm"),
-        heading("half-range", "cm"),
-    )
-    means = _texts(centimetres(spreads.mean_m), summary.mean_places)
-    halves = _texts(centimetres(spreads.half_range_m), summary.decimal_places + 1)
-    rows = []
-    for index, temperature in enumerate(summary.temperature_texts[:MOST_ROWS]):
-        middle = _readings_table(summary, index) if raw else (str(int(spreads.n[index])),)
-        rows.append((temperature, *middle, means[index], halves[index]))
-    return Table(
-        "Rebound heights as read, their mean and half-range",
-        headings,
-        tuple(rows),
-        _notes(summary, raw),
-    )
-
-
-def _readings_table(summary: Summary, index: int) -> tuple[str, ...]:
-    flagged = summary.spread.anomalies.flagged[index]
-    texts = _texts(centimetres(summary.grid.heights_m[index]), summary.decimal_places)
-    return tuple(t + ANOMALY_MARK * bool(f) for t, f in zip(texts, flagged, strict=True))
-
-
-def _notes(summary: Summary, raw: bool) -> tuple[str, ...]:
-    notes = []
-    if summary.spread.anomalies.flagged.any():
-        said = anomaly_sentences(
-            summary.grid.temperatures_k, summary.spread, summary.grid.heights_m
-        )
-        notes += [f"{ANOMALY_MARK} {sentence}" for sentence in said[:MOST_ROWS]]
-    if raw and np.isnan(summary.grid.heights_m).any():
-        notes.append(f"{MISSING} no reading was taken, or nothing can be said.")
-    if not raw:
-        notes.append(f"More than {MOST_REPEATS} repeats: the single readings stay in their file.")
-    return (*notes, *_cut_short(summary))
-
-
-def _cut_short(summary: Summary) -> tuple[str, ...]:
-    rows = len(summary.temperature_texts)
-    if rows <= MOST_ROWS:
-        return ()
-    return (f"The first {MOST_ROWS} of {rows} temperatures; all of them are in summary.csv.",)
-
-
-def spread_table(summary: Summary) -> Table:
-    """Range, half-range, percentage, standard deviation and uncertainty at each temperature."""
-    spreads, readings, means = summary.spread, summary.decimal_places, summary.mean_places
-    columns = (
-        summary.temperature_texts,
-        tuple(str(int(n)) for n in spreads.n[:MOST_ROWS]),
-        _texts(centimetres(2 * spreads.half_range_m), readings),
-        _texts(centimetres(spreads.uncertainty_m), readings + 1),
-        tuple(significant(float(p), 2) for p in spreads.percentage[:MOST_ROWS]),
-        _texts(centimetres(spreads.standard_deviation_m), means + 1),
-        _texts(centimetres(spreads.standard_uncertainty_m), means + 1),
-    )
-    headings = (
-        heading("temperature", "°C"),
+    _row("temperature", "°C", "temperature of one set of repeats", "temperature_c"),
+    _row(
         "readings",
-        heading("range", "cm"),
-        heading("uncertainty", "cm"),
-        heading("percentage uncertainty", "%"),
-        heading("standard deviation", "cm"),
-        heading("standard uncertainty of the mean", "cm"),
-    )
-    note = (
-        "Uncertainty: the half-range, but never less than half the step that the readings are "
-        "written to."
-    )
-    return Table("Spread of the repeats", headings, _rows(columns), (note, *_cut_short(summary)))
-
-
-def energy_table(summary: Summary) -> Table:
-    """Energies before and after the bounce at each temperature."""
-    energy = summary.energies
-    before = np.full(summary.spread.n.shape, energy.before_j)
-    columns = (
-        summary.temperature_texts,
-        _texts(centimetres(energy.rebound_height_m), summary.mean_places),
-        _texts(before, 3),
-        _texts(energy.after_j, 3),
-        _texts(energy.transferred_j, 3),
-        _texts(percent(energy.fraction), 0),
-        _texts(energy.restitution, 2),
-    )
-    headings = (
-        heading("temperature", "°C"),
-        heading("mean height", "cm"),
-        heading("energy before", "J"),
-        heading("energy after", "J"),
-        heading("energy transferred", "J"),
-        heading("energy kept", "%"),
+        "cm",
+        "list of the rebound heights by repeat, null for a missing one",
+        "grid.heights_m",
+    ),
+    _row("n", "", "how many readings there are", "spread.n", WHOLE, "readings"),
+    _row("mean", "cm", "mean rebound height", "spread.mean_m", AS_MEANS, "mean rebound height"),
+    _row("smallest", "cm", "smallest reading", "spread.smallest_m", AS_READ),
+    _row("largest", "cm", "largest reading", "spread.largest_m", AS_READ),
+    _row("range", "cm", "largest less smallest", lambda of: 2.0 * of.spread.half_range_m, AS_READ),
+    _row(
+        "half_range",
+        "cm",
+        "half the range: the uncertainty as taught in school",
+        "spread.half_range_m",
+        HALF_AS_READ,
+        "half-range uncertainty",
+    ),
+    _row(
+        "uncertainty",
+        "cm",
+        "the half-range, but never less than half the resolution",
+        "spread.uncertainty_m",
+        HALF_AS_READ,
+    ),
+    _row("percentage_uncertainty", "%", "100 x uncertainty / mean", "spread.percentage", Places(1)),
+    _row(
+        "standard_deviation",
+        "cm",
+        "sample standard deviation (divisor n - 1)",
+        "spread.standard_deviation_m",
+        FINER_THAN_MEANS,
+    ),
+    _row(
+        "standard_uncertainty",
+        "cm",
+        "standard deviation / square root of n",
+        "spread.standard_uncertainty_m",
+        FINER_THAN_MEANS,
+        "standard uncertainty of the mean",
+    ),
+    _row(
+        "anomalous_repeats",
+        "",
+        "repeats that Grubbs' test flags at 5 % (still counted)",
+        _anomalous_repeats,
+    ),
+    _row(
+        "mean_without_anomaly",
+        "cm",
+        "mean without the flagged reading, else the mean",
+        "spread.anomalies.mean_without_m",
+    ),
+    _row(
+        "drift.slope",
+        "cm per repeat",
+        "change from one repeat to the next, least squares",
+        "spread.drift.slope_m_per_repeat",
+        FINER_THAN_MEANS,
+        "drift",
+    ),
+    _row(
+        "drift.uncertainty",
+        "cm per repeat",
+        "standard uncertainty of that slope",
+        "spread.drift.uncertainty_m_per_repeat",
+    ),
+    _row("drift.p", "1", "p value of no drift", "spread.drift.p"),
+    _row("drift.suggests", "", _SUGGESTIONS, _suggestions),
+    _row(
+        "energy_after",
+        "J",
+        "potential energy at the mean rebound height",
+        "energies.after_j",
+        Places(4),
+    ),
+    _row(
+        "energy_transferred",
+        "J",
+        "energy transferred to the surroundings",
+        "energies.transferred_j",
+        Places(4),
+    ),
+    _row(
+        "energy_kept",
+        "%",
+        "energy after / energy before",
+        "energies.percentage_kept",
+        Places(1),
+        "efficiency",
+    ),
+    _row(
+        "restitution",
+        "1",
+        "coefficient of restitution, square root of height / drop height",
+        "energies.restitution",
+        Places(3),
         "coefficient of restitution",
-    )
-    notes = (
-        "Before: gravitational potential energy at the drop height; after: at the mean rebound "
-        "height. What is transferred goes to the surroundings and the ball, mostly by heating.",
-        "Coefficient of restitution: the square root of rebound height ÷ drop height (air "
-        "resistance left out).",
-    )
-    caption = "Energy before and after the bounce"
-    return Table(caption, headings, _rows(columns), (*notes, *_cut_short(summary)))
-
-
-def _rows(columns: tuple[tuple[str, ...], ...]) -> tuple[tuple[str, ...], ...]:
-    return tuple(zip(*(column[:MOST_ROWS] for column in columns), strict=True))
-
-
-def _texts(values: FloatArray, places: int) -> tuple[str, ...]:
-    """Write the values of the rows that are shown."""
-    return tuple(fixed(float(value), places) for value in values[:MOST_ROWS])
-
-
-SHOWN = (
-    "temperature / °C",
-    "readings",
-    "mean rebound height / cm",
-    "half-range uncertainty / cm",
-    "percentage uncertainty / %",
+    ),
+    FigureEntry(
+        "drift.slope",
+        "cm per repeat",
+        "one common slope for all temperatures",
+        "spread.pooled_drift.slope_m_per_repeat",
+    ),
+    FigureEntry(
+        "drift.uncertainty",
+        "cm per repeat",
+        "standard uncertainty of that slope",
+        "spread.pooled_drift.uncertainty_m_per_repeat",
+    ),
+    FigureEntry("drift.p", "1", "p value of no drift", "spread.pooled_drift.p"),
+    FigureEntry("drift.suggests", "", _SUGGESTIONS, lambda of: suggests(of.spread.pooled_drift)),
+    FigureEntry(
+        "trend.sentence", "", "the conclusion in words", lambda of: sentences.conclusion(of.trend)
+    ),
+    FigureEntry(
+        "trend.gradient",
+        "cm per °C",
+        "gradient of the straight line of best fit through the means",
+        "trend.line.gradient",
+        Places(3),
+    ),
+    FigureEntry(
+        "trend.gradient_standard_uncertainty",
+        "cm per °C",
+        "standard uncertainty of the gradient",
+        "trend.line.gradient_uncertainty",
+    ),
+    FigureEntry(
+        "trend.gradient_p", "1", "p value of no change with temperature", "trend.gradient_p"
+    ),
+    FigureEntry(
+        "trend.intercept",
+        "cm",
+        "height of the line at 0 °C",
+        "trend.line.intercept",
+        Places(3),
+        "line at 0 °C",
+    ),
+    FigureEntry(
+        "trend.intercept_standard_uncertainty",
+        "cm",
+        "standard uncertainty of the intercept",
+        "trend.line.intercept_uncertainty",
+    ),
+    FigureEntry("trend.intercept_p", "1", "p value of 0 cm at 0 °C", "trend.intercept_p"),
+    FigureEntry(
+        "trend.correlation",
+        "1",
+        "Pearson's r between temperature and mean height",
+        "trend.line.correlation",
+    ),
+    FigureEntry(
+        "trend.r_squared",
+        "1",
+        "share of the means' variance that the line accounts for",
+        "trend.line.r_squared",
+    ),
+    FigureEntry(
+        "trend.residual_standard_deviation",
+        "cm",
+        "of the means about the line (divisor n - 2)",
+        "trend.line.residual_sd",
+    ),
+    FigureEntry(
+        "trend.steepest_gradient",
+        "cm per °C",
+        "steepest straight line through all the bars",
+        "trend.extremes.steepest_gradient",
+        Places(3),
+    ),
+    FigureEntry(
+        "trend.shallowest_gradient",
+        "cm per °C",
+        "shallowest straight line through all the bars",
+        "trend.extremes.shallowest_gradient",
+        Places(3),
+    ),
+    FigureEntry(
+        "trend.gradient_uncertainty_from_lines",
+        "cm per °C",
+        "half the difference of these two",
+        "trend.extremes.gradient_uncertainty",
+    ),
+    FigureEntry("straightness.shape", "", _SHAPES, lambda of: shape(of.trend.straightness)),
+    FigureEntry(
+        "straightness.test",
+        "",
+        "lack of fit (with repeats) or squared term (without)",
+        lambda of: _TEST[int(of.trend.straightness.from_repeats)],
+    ),
+    FigureEntry("straightness.f", "1", "F of that test", "trend.straightness.statistic"),
+    FigureEntry("straightness.p", "1", "p value of that test", "trend.straightness.p"),
+    FigureEntry(
+        "straightness.curvature",
+        "cm per °C²",
+        "coefficient of a squared term",
+        "trend.straightness.curvature_m_per_k2",
+    ),
+    FigureEntry(
+        "straightness.curvature_standard_uncertainty",
+        "cm per °C²",
+        "its standard uncertainty",
+        "trend.straightness.curvature_uncertainty",
+    ),
+    FigureEntry("repeatability.verdict", "", _VERDICTS, lambda of: verdict(of.trend.repeatability)),
+    FigureEntry(
+        "repeatability.neighbours",
+        "",
+        "pairs of neighbouring temperatures that could be judged",
+        "trend.repeatability.pairs",
+    ),
+    FigureEntry(
+        "repeatability.neighbours_apart",
+        "",
+        "of these, pairs whose bars do not overlap",
+        "trend.repeatability.pairs_apart",
+    ),
+    FigureEntry(
+        "repeatability.largest_percentage_uncertainty",
+        "%",
+        "largest of the table",
+        "trend.repeatability.largest_percentage",
+    ),
+    FigureEntry("energy.mass", "g", "mass of the ball", "energies.mass_kg"),
+    FigureEntry(
+        "energy.mass_assumed",
+        "",
+        f"true where no mass was given and {grams(USUAL_MASS_KG):g} g is taken",
+        lambda of: of.weighed.assumed and of.energies.mass_kg is not None,
+    ),
+    FigureEntry(
+        "energy.gravitational_field_strength",
+        "N/kg",
+        "g that the weight is worked with",
+        "energies.gravity_n_per_kg",
+    ),
+    FigureEntry("energy.weight", "N", "weight of the ball", "energies.weight_n"),
+    FigureEntry(
+        "energy.energy_before",
+        "J",
+        "potential energy at the drop height",
+        "energies.before_j",
+        Places(4),
+    ),
+    FigureEntry(
+        "cannot_say", "", "list of sentences: what could not be said, and why", "cannot_say"
+    ),
+    FigureEntry(
+        "notices", "", "list of sentences: what was noticed or mended while reading", "notices"
+    ),
 )
 
+FILES = FigureEntry("files", "", "list of the files that were written", "")
 
-def plain_lines(summary: Summary) -> Iterator[str]:
-    """Yield the lines, without colour and no wider than the table's headings need."""
-    columns = [column for column in summary_columns(summary, MOST_ROWS) if column[0] in SHOWN]
-    yield summary.source
-    yield "  ".join(name for name, _ in columns)
-    rows = zip(*(texts for _, texts in columns), strict=True)
-    widths = [len(name) for name, _ in columns]
-    for row in rows:
-        yield "  ".join((text or MISSING).rjust(w) for text, w in zip(row, widths, strict=True))
-    more = len(summary.temperature_c) - MOST_ROWS
-    if more > 0:
-        yield f"… {more} more temperatures in summary.csv"
-    yield wording.conclusion(summary.trend)
-    yield from (f"Not said: {reason}" for reason in summary.cannot_say)
-    yield from (f"Noticed: {notice}" for notice in summary.notices)
+_ENTRY = {entry.key: entry for entry in CATALOGUE}
+
+
+def listed(key: str, name: str = "", places: Places | None = None) -> FigureEntry:
+    """The entry for a table that calls it by a shorter name or writes it to other places.
+
+    `key` may leave "temperatures[]." out.
+    """
+    entry = _ENTRY.get(ROW + key) or _ENTRY[key]
+    return replace(entry, called=name or entry.called, places=places or entry.places)
+
+
+ANOMALIES = replace(listed("anomalous_repeats", "anomalies"), find="spread.anomalies.count")
+"""How many there are, where a table has no room for which."""
+
+
+def column_texts(
+    entry: FigureEntry, source: Any, precision: Precision, most: int | None = None
+) -> tuple[str, ...]:
+    """Write a figure of all temperatures, or of the first `most`; a dash where there is none."""
+    found = np.broadcast_to(entry.found(source), np.shape(source.spread.n))[:most]
+    return tuple(entry.places.text(float(value), precision) for value in found)
+
+
+def keys_table() -> str:
+    """Write README's table of the keys."""
+    lines = ["| key | unit | meaning |", "|---|---|---|"]
+    lines += [f"| `{one.key}` | {one.unit or '–'} | {one.meaning} |" for one in (*CATALOGUE, FILES)]
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    sys.stdout.write(keys_table() + "\n")

@@ -1,7 +1,4 @@
-"""Two procedures side by side on graph paper: every reading as a mark, one strip each.
-
-The contrast of two procedures as a table: one row a temperature.
-"""
+"""Two procedures side by side: on graph paper, every reading a mark, and as a table."""
 
 from __future__ import annotations
 
@@ -11,13 +8,15 @@ import numpy as np
 from matplotlib.collections import LineCollection
 from matplotlib.lines import Line2D
 
+from analysis.paper.document import Table
 from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.text import fixed, heading, plain, ratio
 from analysis.quantity.units import celsius, centimetres
+from analysis.report.figures import Places, Worked, column_texts, listed
+from analysis.report.summary import Precision
 
 if TYPE_CHECKING:
-    import pandas as pd
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
@@ -97,31 +96,26 @@ def _mark(marker: str, across: FloatArray | None = None, up: FloatArray | None =
     )
 
 
-def contrast_frame(contrast: Contrast, names: tuple[str, str], places: int) -> pd.DataFrame:
-    """The table as text, headings "quantity / unit", blank where nothing can be said.
+_EACH = (
+    listed("mean", places=Places(1, "readings")),
+    listed("half_range", "half-range"),
+    listed("standard_deviation", places=Places(2, "readings")),
+)
+"""What the table gives of either procedure."""
 
-    `places` is how many decimal places the readings have, in cm; means and standard
-    deviations get one more.
-    """
-    import pandas as pd
 
-    columns = {
-        heading("temperature", "°C"): [plain(float(t)) for t in celsius(contrast.temperatures_k)]
-    }
+def contrast_table(contrast: Contrast, names: tuple[str, str], decimal_places: int) -> Table:
+    """Both procedures, a row a temperature; `decimal_places` are those of the readings, in cm."""
+    precision = Precision(decimal_places, decimal_places)
+    temperatures = tuple(plain(float(t)) for t in celsius(contrast.temperatures_k))
+    columns = {heading("temperature", "°C"): temperatures}
     for name, spread in zip(names, (contrast.spread_a, contrast.spread_b), strict=True):
-        for quantity, values_m, extra in (
-            ("mean rebound height", spread.mean_m, 1),
-            ("half-range", spread.half_range_m, 1),
-            ("standard deviation", spread.standard_deviation_m, 2),
-        ):
-            column = heading(f"{quantity}, {name}", "cm")
-            columns[column] = _texts(centimetres(values_m), places + extra)
+        for entry in _EACH:
+            columns[entry.heading(f", {name}")] = column_texts(entry, Worked(spread), precision)
     deviations = ratio(
         contrast.spread_b.standard_deviation_m, contrast.spread_a.standard_deviation_m
     )
-    columns[f"standard deviation, {names[1]} over {names[0]}"] = _texts(deviations, 2)
-    return pd.DataFrame(columns)
-
-
-def _texts(values: FloatArray, places: int) -> list[str]:
-    return [fixed(float(value), places) if np.isfinite(value) else "" for value in values]
+    columns[f"standard deviation, {names[1]} over {names[0]}"] = tuple(
+        fixed(float(value), 2) for value in deviations
+    )
+    return Table("", tuple(columns), tuple(zip(*columns.values(), strict=True)))

@@ -3,15 +3,13 @@
 Graph, report, table and JSON all read the one frozen `Summary`, so no two outputs can disagree.
 """
 
-import csv
-import io
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.text import FloatArray, fixed, heading, mean_places, plain, resolution_m
+from analysis.quantity.text import FloatArray, fixed, mean_places, plain, resolution_m
 from analysis.quantity.units import celsius, centimetres
 from analysis.readings.readings import Grid, Readings, grid
 from analysis.report.sentences import extremes_reason, spread_reason, trend_reason
@@ -27,9 +25,6 @@ from analysis.statistics.energy import (
 from analysis.statistics.spread import Drift, Spread, spread
 from analysis.statistics.trend import Trend, trend
 
-if TYPE_CHECKING:
-    import pandas as pd
-
 MOST_NAMED = 12
 """Temperatures that one sentence names before it counts the rest."""
 
@@ -41,6 +36,13 @@ class Weighed:
     mass_kg: float = USUAL_MASS_KG
     weight_n: float | None = None
     assumed: bool = True  # nobody gave it: the report then says so
+
+
+class Precision(NamedTuple):
+    """Decimal places, in centimetres, of the readings as written and of the means they justify."""
+
+    readings: int
+    means: int
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,11 @@ class Summary:
             2,
         )
         return tuple(fixed(float(value), places) for value in self.temperature_c)
+
+    @property
+    def precision(self) -> Precision:
+        """To how many decimal places readings and means are written, in cm."""
+        return Precision(self.decimal_places, self.mean_places)
 
     @property
     def shape(self) -> straightness.Shape:
@@ -111,70 +118,6 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
         notices=readings.notices,
         cannot_say=_cannot_say(table, spreads, trends),
     )
-
-
-def summary_frame(summary: Summary) -> "pd.DataFrame":
-    """One row a temperature, headings "quantity / unit", text to the places it deserves."""
-    import pandas as pd
-
-    return pd.DataFrame(dict(summary_columns(summary)))
-
-
-def summary_columns(
-    summary: Summary, most: int | None = None
-) -> tuple[tuple[str, tuple[str, ...]], ...]:
-    """Give the columns of the summary table: heading and texts, blank where nothing can be said.
-
-    All temperatures, or the first `most` of them.
-    """
-    spreads, energy = summary.spread, summary.energies
-    readings, means = summary.decimal_places, summary.mean_places
-
-    def texts(values: FloatArray, places: int) -> tuple[str, ...]:
-        return _texts(values[:most], places)
-
-    def heights(values_m: FloatArray, places: int) -> tuple[str, ...]:
-        return texts(centimetres(values_m), places)
-
-    return (
-        (heading("temperature", "°C"), summary.temperature_texts[:most]),
-        ("readings", tuple(str(int(n)) for n in spreads.n[:most])),
-        (heading("mean rebound height", "cm"), heights(spreads.mean_m, means)),
-        (heading("smallest", "cm"), heights(spreads.smallest_m, readings)),
-        (heading("largest", "cm"), heights(spreads.largest_m, readings)),
-        (heading("range", "cm"), heights(2 * spreads.half_range_m, readings)),
-        (heading("half-range uncertainty", "cm"), heights(spreads.half_range_m, readings + 1)),
-        (heading("percentage uncertainty", "%"), texts(spreads.percentage, 1)),
-        (heading("standard deviation", "cm"), heights(spreads.standard_deviation_m, means + 1)),
-        (
-            heading("standard uncertainty of the mean", "cm"),
-            heights(spreads.standard_uncertainty_m, means + 1),
-        ),
-        ("anomalies", tuple(str(int(n)) for n in spreads.anomalies.flagged[:most].sum(axis=-1))),
-        (
-            heading("drift", "cm per repeat"),
-            heights(spreads.drift.slope_m_per_repeat, means + 1),
-        ),
-        (heading("energy before", "J"), texts(np.full(spreads.n.shape, energy.before_j), 4)),
-        (heading("energy after", "J"), texts(energy.after_j, 4)),
-        (heading("energy transferred", "J"), texts(energy.transferred_j, 4)),
-        ("coefficient of restitution", texts(energy.restitution, 3)),
-    )
-
-
-def summary_csv(summary: Summary) -> bytes:
-    """Give the summary table as a CSV file that spreadsheets open with its degree signs (BOM)."""
-    headings, columns = zip(*summary_columns(summary), strict=True)
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(headings)
-    writer.writerows(zip(*columns, strict=True))
-    return text.getvalue().encode("utf-8-sig")
-
-
-def _texts(values: FloatArray, places: int) -> tuple[str, ...]:
-    """Write each value to `places` decimal places; blank, not a word, where there is none."""
-    return tuple(fixed(float(v), places) if np.isfinite(v) else "" for v in np.asarray(values))
 
 
 def _in_order_of_drops(table: Grid, spreads: Spread) -> Spread:

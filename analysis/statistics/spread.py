@@ -90,6 +90,12 @@ class Anomalies:
     critical: FloatArray  # G beyond which a reading is flagged
     mean_without_m: FloatArray  # mean of the others where one is flagged, else the plain mean
 
+    @property
+    def count(self) -> IntArray:
+        """How many readings of a set are flagged."""
+        count: IntArray = np.sum(self.flagged, axis=-1)
+        return count
+
 
 def critical_value(n: IntArray) -> FloatArray:
     """Grubbs' two-sided critical value at 5 % for sets of n readings; NaN below three."""

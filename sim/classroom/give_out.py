@@ -1,8 +1,7 @@
 """The files of a class set: records and sheets for students, key and answers for the teacher.
 
-The teacher's answer key: what each student's printed readings come to, one row a student.
-
-The same functions work it out that judge any readings, for all students in one call.
+The answer key says what each student's printed readings come to, one row a student. The same
+functions work it out that judge any readings, for all students in one call.
 """
 
 from __future__ import annotations
@@ -19,10 +18,12 @@ from analysis.quantity.headings import (
     TEMPERATURE,
     heading_text,
 )
-from analysis.quantity.text import fixed, heading, resolution_m, temperature_text
-from analysis.quantity.units import celsius, centimetres, percent
+from analysis.quantity.text import fixed, resolution_m, temperature_text
+from analysis.quantity.units import celsius, centimetres
 from analysis.quantity.written import decimals_needed, guarded
 from analysis.readings.formats import OutColumn, Output, TableSheet, csv_bytes, workbook_bytes
+from analysis.report.figures import ANOMALIES, FigureEntry, Places, Worked, listed
+from analysis.report.summary import Precision
 from analysis.statistics.energy import energies
 from analysis.statistics.spread import spread
 from analysis.statistics.trend import trend
@@ -46,10 +47,19 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from analysis.files import Stage
-    from analysis.statistics.spread import Spread
-    from analysis.statistics.trend import Trend
 
-GRADIENT_PLACES, ENERGY_PLACES = 3, 4
+OF_READINGS = (
+    listed("mean", "mean", Places(1, "readings")),
+    listed("half_range", "half-range"),
+    ANOMALIES,
+)
+OF_THE_LINE = tuple(
+    listed(f"trend.{name}")
+    for name in ("gradient", "shallowest_gradient", "steepest_gradient", "intercept")
+)
+BEFORE = listed("energy.energy_before")
+OF_ENERGY = tuple(map(listed, ("energy_after", "energy_transferred", "energy_kept")))
+"""The figures of the key: at each temperature, of the line, and of energy before and after."""
 ABOUT = (
     "These are the answers to the printed readings. Rounding differs between schools, and a line "
     "drawn by eye differs from the least-squares line: take a gradient between the shallowest and "
@@ -61,68 +71,33 @@ ABOUT = (
 def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
     """The columns of the key for heights of shape (students, temperatures, repeats)."""
     procedure = procedure_of_key(key)
-    places = procedure.observer.decimal_places_cm
+    places, drop_m = procedure.observer.decimal_places_cm, procedure.drop_height_m
     spreads = spread(heights_m, resolution_m=resolution_m(heights_m, places))
-    trends = trend(np.array(procedure.temperatures_k), spreads)
+    means_m = np.minimum(spreads.mean_m, drop_m)
+    worked = Worked(
+        spreads,
+        trend(np.array(procedure.temperatures_k), spreads),
+        energies(ball_of_key(key).mass_kg, drop_m, means_m),
+    )
+    rows = [
+        (row, f" at {temperature_text(temperature_k)}")
+        for row, temperature_k in enumerate(procedure.temperatures_k)
+    ]
     numbers = [float(number) for number in range(1, len(key.names) + 1)]
+    precision = Precision(places, places)
+
+    def column(entry: FigureEntry, row: int = 0, at: str = "") -> OutColumn:
+        found, decimals = entry.found(worked), entry.places.decimals(precision)
+        values = found[:, row] if at else np.broadcast_to(found, len(numbers))
+        return OutColumn(entry.heading(at), _rounded(values, decimals), decimals)
+
     return (
         OutColumn("practical", numbers),
         OutColumn("name", [guarded(name) for name in key.names]),
-        *_of_spread(procedure.temperatures_k, spreads, places),
-        *_of_trend(trends),
-        *_of_energy(key, spreads.mean_m),
+        *(column(entry, *row) for row in rows for entry in OF_READINGS),
+        *map(column, (*OF_THE_LINE, BEFORE)),
+        *(column(entry, *row) for row in rows for entry in OF_ENERGY),
     )
-
-
-def _of_spread(temperatures_k: tuple[float, ...], spreads: Spread, places: int) -> list[OutColumn]:
-    columns = []
-    for row, temperature_k in enumerate(temperatures_k):
-        at = f"at {temperature_text(temperature_k)}"
-        mean, half = (each[:, row] for each in (spreads.mean_m, spreads.half_range_m))
-        flagged = spreads.anomalies.flagged[:, row].sum(axis=-1)
-        columns += [
-            _heights(heading(f"mean {at}", "cm"), mean, places + 1),
-            _heights(heading(f"half-range {at}", "cm"), half, places + 1),
-            OutColumn(f"anomalies {at}", flagged.astype(float).tolist()),
-        ]
-    return columns
-
-
-def _of_trend(trends: Trend) -> list[OutColumn]:
-    gradients = {
-        "gradient": trends.line.gradient,
-        "shallowest gradient": trends.extremes.shallowest_gradient,
-        "steepest gradient": trends.extremes.steepest_gradient,
-    }
-    lines = [
-        _heights(heading(name, "cm per °C"), values, GRADIENT_PLACES)
-        for name, values in gradients.items()
-    ]
-    at_zero = trends.line.intercept
-    return [*lines, _heights(heading("line at 0 °C", "cm"), at_zero, GRADIENT_PLACES)]
-
-
-def _of_energy(key: ClassKey, mean_m: NDArray[np.float64]) -> list[OutColumn]:
-    procedure = procedure_of_key(key)
-    drop_height_m = procedure.drop_height_m
-    found = energies(ball_of_key(key).mass_kg, drop_height_m, np.minimum(mean_m, drop_height_m))
-    before = np.full(len(mean_m), found.before_j)
-    columns = [OutColumn(heading("energy before", "J"), before.tolist(), ENERGY_PLACES)]
-    for row, temperature_k in enumerate(procedure.temperatures_k):
-        at = f"at {temperature_text(temperature_k)}"
-        for name, values, unit in (
-            ("energy after", found.after_j, "J"),
-            ("energy transferred", found.transferred_j, "J"),
-            ("efficiency", percent(found.fraction), "%"),
-        ):
-            places = ENERGY_PLACES if unit == "J" else 1
-            shown = _rounded(values[:, row], places)
-            columns.append(OutColumn(heading(f"{name} {at}", unit), shown, places))
-    return columns
-
-
-def _heights(title: str, values_m: NDArray[np.float64], places: int) -> OutColumn:
-    return OutColumn(title, _rounded(centimetres(values_m), places), places)
 
 
 def _rounded(values: NDArray[np.float64], places: int) -> list[float]:

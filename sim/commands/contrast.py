@@ -91,7 +91,8 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     from analysis.quantity.text import resolution_m
     from analysis.readings.readings import grid
     from analysis.report.contrast_sentences import contrast_sentences
-    from analysis.report.side_by_side import contrast_frame, draw_contrast
+    from analysis.report.side_by_side import contrast_table, draw_contrast
+    from analysis.report.tables import table_csv
     from analysis.statistics.contrast import contrast
 
     tables, contents = {}, {}
@@ -103,7 +104,7 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     places = readings.decimal_places
     both = np.concatenate([left.heights_m.ravel(), put_back.heights_m.ravel()])
     found = contrast(left, put_back, resolution_m(both, places))
-    contents["contrast.csv"] = _csv(contrast_frame(found, NAMES, places))
+    contents["contrast.csv"] = table_csv(contrast_table(found, NAMES, places))
     contents["contrast.png"] = _png(draw_contrast(left, put_back, NAMES))
     return contents, list(contrast_sentences(found))
 

@@ -37,9 +37,9 @@ def run(options: argparse.Namespace) -> int:
     from analysis.paper.graph_sheet import graph_bytes
     from analysis.paper.html import page_html
     from analysis.report.content import document
-    from analysis.report.figures import plain_lines
     from analysis.report.graph import draw
     from analysis.report.summary import summarise
+    from analysis.report.tables import summary_lines
     from sim.commands.reading_files import TIDY, read_back, reading_files
     from sim.student import perform
 
@@ -53,7 +53,7 @@ def run(options: argparse.Namespace) -> int:
     contents["graph.png"] = graph_bytes(figure, "png")
     contents["report.html"] = page_html(document(summary, figure)).encode()
     files = written(options.out, contents, force=options.force)
-    for line in plain_lines(summary):
+    for line in summary_lines(summary):
         print(line)
     print("Written: " + ", ".join(str(file) for file in files))
     return 0

@@ -1,0 +1,185 @@
+"""The tables of the figures: summary.csv, the terminal's, the report's, and how each is written.
+
+A table is a list of entries of the catalogue, some by a shorter name or to fewer places than
+elsewhere because paper is narrow. A dash stands where a figure cannot be given.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from analysis.paper.document import Table
+from analysis.quantity.headings import TEMPERATURE, heading_text
+from analysis.quantity.text import MISSING
+from analysis.quantity.units import centimetres
+from analysis.report import sentences
+from analysis.report.figures import (
+    ANOMALIES,
+    AS_READ,
+    FigureEntry,
+    Places,
+    column_texts,
+    listed,
+)
+from analysis.report.summary import Summary
+
+MOST_REPEATS = 10
+"""More columns than this cannot be read on A4."""
+
+MOST_ROWS = 100
+"""A longer table is cut here, and says so: the whole of it is in summary.csv."""
+
+ANOMALY_MARK = "*"
+
+IN_THE_TERMINAL = tuple(map(listed, ("n", "mean", "half_range", "percentage_uncertainty")))
+IN_THE_SUMMARY = (
+    *map(listed, ("n", "mean", "smallest", "largest", "range", "half_range")),
+    *map(listed, ("percentage_uncertainty", "standard_deviation", "standard_uncertainty")),
+    ANOMALIES,
+    *map(listed, ("drift.slope", "energy.energy_before", "energy_after", "energy_transferred")),
+    listed("restitution"),
+)
+_MEAN = listed("mean", "mean height")
+_RESULTS = (_MEAN, listed("half_range", "half-range"))
+_SPREAD = (
+    *map(listed, ("n", "range", "uncertainty")),
+    listed("percentage_uncertainty", places=Places(2, significant=True)),
+    *map(listed, ("standard_deviation", "standard_uncertainty")),
+)
+_ENERGY = (
+    _MEAN,
+    listed("energy.energy_before", places=Places(3)),
+    listed("energy_after", places=Places(3)),
+    listed("energy_transferred", places=Places(3)),
+    listed("energy_kept", "energy kept", Places(0)),
+    listed("restitution", places=Places(2)),
+)
+
+
+def summary_csv(summary: Summary) -> bytes:
+    """Give the summary, a row a temperature, as a CSV file that spreadsheets open."""
+    return table_csv(_figures_table(summary, IN_THE_SUMMARY))
+
+
+def summary_lines(summary: Summary) -> Iterator[str]:
+    """Yield the result for a terminal: a short table, the conclusion, what to mind."""
+    yield summary.source
+    yield from plain_lines(_figures_table(summary, IN_THE_TERMINAL, most=MOST_ROWS))
+    more = len(summary.temperature_c) - MOST_ROWS
+    if more > 0:
+        yield f"… {more} more temperatures in summary.csv"
+    yield sentences.conclusion(summary.trend)
+    yield from (f"Not said: {reason}" for reason in summary.cannot_say)
+    yield from (f"Noticed: {notice}" for notice in summary.notices)
+
+
+def results_table(summary: Summary) -> Table:
+    """Raw repeats with their mean and half-range, anomalies marked by a sign and a note."""
+    caption = "Rebound heights as read, their mean and half-range"
+    repeats = summary.grid.heights_m.shape[1]
+    notes = _anomaly_notes(summary)
+    if repeats > MOST_REPEATS:
+        note = f"More than {MOST_REPEATS} repeats: the single readings stay in their file."
+        entries = (listed("n"), *_RESULTS)
+        return _figures_table(summary, entries, MOST_ROWS, caption, (*notes, note))
+    if np.isnan(summary.grid.heights_m).any():
+        notes = (*notes, f"{MISSING} no reading was taken, or nothing can be said.")
+    table = _figures_table(summary, _RESULTS, MOST_ROWS, caption, notes)
+    numbered = [heading_text("height", "cm", number) for number in range(1, repeats + 1)]
+    return replace(
+        table,
+        headings=(table.headings[0], *numbered, *table.headings[1:]),
+        rows=tuple(
+            (row[0], *_readings(summary, index), *row[1:]) for index, row in enumerate(table.rows)
+        ),
+    )
+
+
+def spread_table(summary: Summary) -> Table:
+    """Range, half-range, percentage, standard deviation and uncertainty at each temperature."""
+    note = (
+        "Uncertainty: the half-range, but never less than half the step that the readings are "
+        "written to."
+    )
+    return _figures_table(summary, _SPREAD, MOST_ROWS, "Spread of the repeats", (note,))
+
+
+def energy_table(summary: Summary) -> Table:
+    """Energies before and after the bounce at each temperature."""
+    notes = (
+        "Before: gravitational potential energy at the drop height; after: at the mean rebound "
+        "height. What is transferred goes to the surroundings and the ball, mostly by heating.",
+        "Coefficient of restitution: the square root of rebound height ÷ drop height (air "
+        "resistance left out).",
+    )
+    caption = "Energy before and after the bounce"
+    return _figures_table(summary, _ENERGY, MOST_ROWS, caption, notes)
+
+
+def table_csv(table: Table) -> bytes:
+    """Give a table as a CSV file that spreadsheets open with its degree signs (BOM).
+
+    What cannot be given is blank there.
+    """
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(table.headings)
+    writer.writerows(["" if cell == MISSING else cell for cell in row] for row in table.rows)
+    return text.getvalue().encode("utf-8-sig")
+
+
+def plain_lines(table: Table) -> Iterator[str]:
+    """Yield a table for a terminal, without colour; columns of numbers stand right."""
+    columns = list(zip(table.headings, *table.rows, strict=True))
+    widths = [max(map(len, column)) for column in columns]
+    right = [all(map(_NUMBER.fullmatch, column[1:])) for column in columns]
+    for row in zip(*columns, strict=True):
+        cells = zip(row, widths, right, strict=True)
+        yield "  ".join(t.rjust(w) if r else t.ljust(w) for t, w, r in cells).rstrip()
+
+
+_NUMBER = re.compile(rf"[-+0-9.]+|{MISSING}")
+
+
+def _figures_table(
+    summary: Summary,
+    entries: Sequence[FigureEntry],
+    most: int | None = None,
+    caption: str = "",
+    notes: tuple[str, ...] = (),
+) -> Table:
+    """A row a temperature, all of them or the first `most`; then a note says so."""
+    texts = [summary.temperature_texts[:most]]
+    texts += [column_texts(entry, summary, summary.precision, most) for entry in entries]
+    headings = (heading_text(TEMPERATURE, "°C"), *(entry.heading() for entry in entries))
+    cut = _cut_short(summary) if most else ()
+    return Table(caption, headings, tuple(zip(*texts, strict=True)), (*notes, *cut))
+
+
+def _readings(summary: Summary, index: int) -> tuple[str, ...]:
+    """The readings at one temperature as they were written, those flagged with their sign."""
+    flagged = summary.spread.anomalies.flagged[index]
+    heights_cm = centimetres(summary.grid.heights_m[index])
+    return tuple(
+        AS_READ.text(float(height), summary.precision) + ANOMALY_MARK * bool(flag)
+        for height, flag in zip(heights_cm, flagged, strict=True)
+    )
+
+
+def _anomaly_notes(summary: Summary) -> tuple[str, ...]:
+    grid = summary.grid
+    said = sentences.anomaly_sentences(grid.temperatures_k, summary.spread, grid.heights_m)
+    return tuple(f"{ANOMALY_MARK} {sentence}" for sentence in said[:MOST_ROWS])
+
+
+def _cut_short(summary: Summary) -> tuple[str, ...]:
+    rows = len(summary.temperature_texts)
+    if rows <= MOST_ROWS:
+        return ()
+    return (f"The first {MOST_ROWS} of {rows} temperatures; all of them are in summary.csv.",)
