@@ -35,7 +35,7 @@ def book(surface):
     """The graph in a whole exercise book."""
     at = sitting(FULL)
     at.surface = surface
-    at.desk = replace(at.desk, page="Graph", scroll_px=260)
+    at.desk, at.scroll_px = replace(at.desk, page="Graph"), 260
     at.draw()
     pygame.image.save(surface.subsurface(at.seen().layout.book), FOLDER / "book.png")
 

@@ -8,7 +8,7 @@ from physics.reading import CAREFUL
 from sim.bench.model.after import desk_for
 from sim.bench.model.pages import PAGES
 from sim.bench.screen.app import Bench
-from sim.bench.ui.blocks import Paragraph
+from sim.bench.ui.blocks import Words
 from sim.practical import apply
 from sim.procedure import Procedure
 from sim.state import Setup
@@ -35,7 +35,7 @@ def open_page(at, page):
 
 def said(at):
     """The paragraphs of the open page."""
-    return [box.text for box in PAGES[at.desk.page].boxes(at.desk) if isinstance(box, Paragraph)]
+    return [block.text for block in PAGES[at.desk.page].blocks(at.desk) if isinstance(block, Words)]
 
 
 def focus(at, name):
@@ -67,7 +67,7 @@ def move(at, place):
     """Move the pencil's point by keys alone."""
     for way, forward, back in ((0, K.K_RIGHT, K.K_LEFT), (1, K.K_UP, K.K_DOWN)):
         for step, mod in ((5.0, K.KMOD_SHIFT), (0.5, 0), (0.1, K.KMOD_ALT)):
-            off = place[way] - at.desk.paper.point[way]
+            off = place[way] - at.desk.pencil.point[way]
             times = int(abs(off) / step + 1e-9)
             for _ in range(times):
                 key(at, forward if off > 0 else back, mod)

@@ -80,8 +80,6 @@ def layout(at) -> Layout:
 def place_of(at, name):
     """The middle of a field or button of the open page, in the window."""
     seen = at.seen()
-    from sim.bench.ui.page import view_box
-
-    view = view_box(seen.layout.page, seen.sheet.text_scale)
+    view = seen.view
     box = seen.sheet.frame(name).box
-    return box.centre[0] + view.x, box.centre[1] + view.y - at.desk.scroll_px
+    return box.centre[0] + view.x, box.centre[1] + view.y - at.scroll_px

@@ -6,7 +6,10 @@ import pytest
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.desk import BENCH
-from sim.bench.screen.keys import BENCH_KEYS
+from sim.bench.model.keys import BENCH_KEYS
+from sim.bench.model.pages import PAGES
+from sim.bench.screen.events import wish_of
+from sim.bench.ui.blocks import focus_order
 from sim.state import Place, Setup
 from tests.bench.hands import (
     Kept,
@@ -109,10 +112,15 @@ def test_a_whole_practical_by_hand_replays_to_the_same_readings(hands):
 
 
 def test_every_key_of_the_table_stands_for_its_wish_and_no_two_are_alike():
-    assert len({(entry.code, entry.modifier) for entry in BENCH_KEYS}) == len(BENCH_KEYS)
+    assert len({(entry.key, entry.modifier) for entry in BENCH_KEYS}) == len(BENCH_KEYS)
     at = bench()
+    modifiers = {"": 0, "Shift": K.KMOD_SHIFT, "Alt": K.KMOD_ALT}
     for entry in BENCH_KEYS:
-        key(at, entry.code, entry.modifier)
+        pressed = K.Event(
+            K.KEYDOWN, key=getattr(K, f"K_{entry.key}"), mod=modifiers[entry.modifier]
+        )
+        assert wish_of(pressed, at.desk) == entry.intent
+        at.event(pressed)
     assert at.keeper.actions
 
 
@@ -132,7 +140,7 @@ def test_letters_go_to_the_text_while_one_writes():
 
 def test_tab_goes_round_everything_and_back():
     at = bench()
-    names = at.seen().sheet.names
+    names = focus_order(PAGES[at.desk.page].blocks(at.desk))
     passed_by = []
     for _ in range(len(names) + 1):
         key(at, K.K_TAB)

@@ -6,7 +6,7 @@ import pytest
 from sim import actions as act
 from sim.bench.screen.app import NEW, Closed, Offer, Wanted, chosen_record, work
 from sim.bench.screen.window import window
-from sim.bench.ui.page import view_box
+from sim.bench.ui.marks import view_box
 from sim.record.file import begin_record
 from sim.record.format import RecordTrouble
 from sim.record.reading import read_record, unfinished
@@ -57,7 +57,7 @@ def test_a_click_chooses_also_at_150_percent(surface, begun):
     scale = layout.scale * 1.5
     view = view_box(layout.page, scale)
     offer = Offer(unfinished(begun))
-    box = laid_out(offer.boxes(), MEASURE, view.width, scale).frame("offer.1").box
+    box = laid_out(offer.blocks(), MEASURE, view.width, scale).frame("offer.1").box
     x, y = box.centre
     K.event.post(K.Event(K.MOUSEBUTTONDOWN, pos=(x + view.x, y + view.y), button=1))
     assert chosen_record(surface, begun, 1.5) == unfinished(begun)[1].path

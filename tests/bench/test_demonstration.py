@@ -29,6 +29,7 @@ from sim.procedure import Procedure
 from sim.state import Setup
 from sim.teaching.demonstration import demonstration, plain_sentence
 from tests.bench.hands import bench, key
+from tests.bench.measures import meet
 
 SIZES = ((1366, 768), (1920, 1080), (1024, 768), (1280, 1024))
 
@@ -151,7 +152,7 @@ def test_everything_has_a_place_of_its_own_in_the_window(request, name, size):
         assert 0 <= box.x <= box.right <= size[0]
         assert 0 <= box.y <= box.bottom <= size[1]
     for first, second in itertools.combinations(placed, 2):
-        assert not first.meets(second)
+        assert not meet(first, second)
 
 
 @pytest.mark.parametrize("size", SIZES)

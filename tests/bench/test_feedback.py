@@ -9,8 +9,10 @@ import pytest
 from analysis.marking.remark import Verdict
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL
-from sim.bench.model.pages.questions import Line, parted, side_by_side
+from sim.bench.model.pages import PAGES
+from sim.bench.model.pages.both_ways import parted, side_by_side
 from sim.bench.screen.lettering import MEASURE
+from sim.bench.ui.blocks import focus_order
 from sim.marking import named_temperature, work_of
 from sim.practical import apply
 from sim.procedure import Procedure
@@ -21,7 +23,10 @@ from tests.sim.steps import replay
 
 
 def line(celsius, height_cm, reheated):
-    return Line(ZERO_CELSIUS_K + celsius, height_cm / 100.0, reheated, 1)
+    first = PERFORMED.end.rough[0]
+    drop = replace(first.drop, reheated=reheated)
+    kelvin = ZERO_CELSIUS_K + celsius
+    return replace(first, temperature_k=kelvin, height_m=height_cm / 100.0, drop=drop)
 
 
 def test_feedback_nudges_first_and_shows_the_step_the_second_time():
@@ -54,7 +59,7 @@ def test_feedback_can_be_asked_for_on_every_page_and_comes_into_sight(page):
     seen = at.seen()
     button = seen.sheet.frame(f"{page}.feedback").box
     first = next(p for p in seen.sheet.placed if p.box.y > button.bottom)
-    assert first.box.y < at.desk.scroll_px + seen.layout.page.height - 100
+    assert first.box.y < at.scroll_px + seen.layout.page.height - 100
 
 
 def test_nothing_is_marked_before_it_is_asked_for():
@@ -74,7 +79,7 @@ def test_every_line_of_a_full_book_with_feedback_stays_inside(page, scale):
     assert at.desk.text_scale == scale
     open_page(at, page)
     if page != "Rough readings":
-        enter(at, next(n for n in at.seen().sheet.names if n in at.desk.fields), "nonsense")
+        enter(at, next(iter(focus_order(PAGES[page].blocks(at.desk)))), "nonsense")
         press(at, f"{page}.feedback")
         key(at, K.K_RETURN)
     sheet = at.seen().sheet
@@ -107,17 +112,17 @@ def test_the_two_ways_are_told_apart_also_within_one_temperature():
         *(line(50, 41 + n, n == 0) for n in range(3)),
         line(60, 50, True),
     )
-    tables = parted(lines)
-    assert [round(h * 100) for h in tables.left[ZERO_CELSIUS_K + 40]] == [31, 32, 33]
-    assert [round(h * 100) for h in tables.back[ZERO_CELSIUS_K + 40]] == [35, 36]
-    assert set(tables.left) == {ZERO_CELSIUS_K + 40, ZERO_CELSIUS_K + 50}
-    assert set(tables.back) == {ZERO_CELSIUS_K + 40}
+    left, back = parted(lines)
+    assert [round(h * 100) for h in left[ZERO_CELSIUS_K + 40]] == [31, 32, 33]
+    assert [round(h * 100) for h in back[ZERO_CELSIUS_K + 40]] == [35, 36]
+    assert set(left) == {ZERO_CELSIUS_K + 40, ZERO_CELSIUS_K + 50}
+    assert set(back) == {ZERO_CELSIUS_K + 40}
     assert parted(()) == ({}, {})
 
 
 def test_repeats_noted_a_division_apart_are_still_repeats_of_one_set():
     lines = (line(40.2, 31, True), line(39.6, 32, False), line(39.2, 33, False), line(50, 41, True))
-    assert [[round(h * 100) for h in heights] for heights in parted(lines).left.values()] == [
+    assert [[round(h * 100) for h in heights] for heights in parted(lines)[0].values()] == [
         [31, 32, 33]
     ]
 

@@ -4,8 +4,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.bench.model.after import Focus, Leaf, Stack
-from sim.bench.ui.blocks import Choice, Tick
 from sim.bench.ui.fields import (
     Cut,
     Erase,
@@ -269,71 +267,3 @@ def test_down_from_the_top_comes_to_the_end(text):
     area = TextArea.holding(text).placed(0)
     rows = len(shown(area).spans)
     assert pressed(area, *[Motion.DOWN] * rows).caret == len(text)
-
-
-def test_a_choice_stops_at_its_ends_and_begins_with_none():
-    choice = Choice(("yes", "no", "cannot tell"))
-    assert choice.value is None
-    assert choice.moved(1).value == "yes"
-    assert choice.moved(-1).value == "cannot tell"
-    assert choice.chosen(1).moved(1).moved(1).value == "cannot tell"
-    assert choice.chosen(0).moved(-1).value == "yes"
-    assert choice.chosen(3) is choice
-    with pytest.raises(ValueError, match="no option 3 among 3"):
-        Choice(("a", "b", "c"), 3)
-
-
-def test_a_tick_goes_on_and_off():
-    assert Tick("done").toggled().on
-    assert Tick("done").toggled().toggled() == Tick("done")
-
-
-def test_focus_goes_round_both_ways():
-    focus = Focus(("a", "b", "c"))
-    assert [focus.moved(1).current, focus.moved(-1).current] == ["a", "c"]
-    assert focus.on("c").moved(1).current == "a"
-    assert focus.on("a").moved(-1).current == "c"
-    assert focus.on("x") is focus
-    assert Focus().moved(1) == Focus()
-
-
-def test_focus_stays_on_its_name_when_the_page_changes():
-    focus = Focus(("a", "b", "c"), "b")
-    assert focus.among(("b", "d")).current == "b"
-    assert focus.among(("d",)).current is None
-    with pytest.raises(ValueError, match="'x' is not among"):
-        Focus(("a",), "x")
-
-
-PAGE, DIALOG = Leaf("page"), Leaf("question", frozenset({Typed}))
-HINT = Leaf("hint", frozenset({Move}), transparent=True)
-
-
-def test_a_dialog_keeps_every_intent_from_the_page():
-    stack = Stack((PAGE,)).opened(DIALOG)
-    for intent in (Typed("a"), Move(Motion.LEFT), "anything"):
-        assert stack.keeper(intent) is DIALOG
-
-
-def test_a_transparent_leaf_passes_on_what_it_does_not_want():
-    stack = Stack((PAGE,)).opened(HINT)
-    assert stack.keeper(Move(Motion.LEFT)) is HINT
-    assert stack.keeper(Typed("a")) is PAGE
-
-
-def test_an_intent_goes_down_through_several_leaves_but_not_past_a_dialog():
-    other = Leaf("note", frozenset({Cut}), transparent=True)
-    stack = Stack((PAGE,)).opened(DIALOG).opened(HINT).opened(other)
-    assert stack.keeper(Cut()) is other
-    assert stack.keeper(Move(Motion.LEFT)) is HINT
-    assert stack.keeper(SelectAll()) is DIALOG
-    assert stack.closed().closed().closed().keeper(SelectAll()) is PAGE
-
-
-def test_the_page_cannot_be_closed_nor_a_leaf_opened_twice():
-    stack = Stack((PAGE,)).opened(DIALOG)
-    assert stack.opened(DIALOG) is stack
-    assert stack.closed().closed().top is PAGE
-    for leaves in ((), (HINT,)):
-        with pytest.raises(ValueError, match="lowest leaf"):
-            Stack(leaves)

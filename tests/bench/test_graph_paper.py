@@ -6,25 +6,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim import actions as act
-from sim.bench.model.plotting import NO_AXES, NO_CROSS
-from sim.bench.screen.layout import Box
+from sim.bench.model.desk import SQUARES
+from sim.bench.model.pages.graph_page import PAPER
+from sim.bench.model.plotting import NO_AXES, NO_CROSS, Axes, curve, value_at
 from sim.bench.screen.picture import picture
+from sim.bench.ui.box import Box
 from sim.bench.ui.graph_paper import (
+    CORNER,
     KEPT_IN_VIEW,
-    PAPER,
-    SQUARES_ACROSS,
-    SQUARES_UP,
     ZOOMS,
-    Axes,
-    Paper,
-    Place,
+    PaperPoint,
+    PaperView,
+    Pencil,
     Tool,
-    View,
-    curve,
     nearest,
-    snapped,
-    value_at,
-    view_of,
 )
 from sim.state import Axis, Setup
 from tests.bench.books import focus, move, press, write
@@ -35,14 +30,18 @@ ACROSS, UP = Axis("temperature / °C", 20.0, 5.0), Axis("rebound height / cm", 2
 AXES = Axes(ACROSS, UP)
 GRID = Box(40, 60, 320, 400)
 
-tenths = st.integers(0, 10 * SQUARES_ACROSS).map(lambda n: n / 10)
-places = st.builds(Place, tenths, st.integers(0, 10 * SQUARES_UP).map(lambda n: n / 10))
+tenths = st.integers(0, 10 * SQUARES.across).map(lambda n: n / 10)
+places = st.builds(PaperPoint, tenths, st.integers(0, 10 * SQUARES.up).map(lambda n: n / 10))
 axes = st.builds(
     lambda start, digit, power: Axis("q / u", start * 10.0**power, digit * 10.0**power),
     st.integers(-50, 200),
     st.sampled_from([1, 2, 3, 4, 5, 7]),
     st.integers(-3, 3),
 )
+
+
+def pencil(zoom=1):
+    return Pencil(SQUARES, CORNER, zoom=zoom)
 
 
 @given(places, axes, axes)
@@ -55,8 +54,8 @@ def test_a_place_comes_back_from_its_values(place, across, up):
 
 @given(places, st.sampled_from(ZOOMS), st.integers(1, 7))
 def test_a_place_comes_back_from_the_screen_to_within_a_pixel(place, zoom, size):
-    paper = Paper(zoom=zoom).moved_to(place)
-    view = view_of(paper, GRID._replace(width=80 * size, height=100 * size), size)
+    grid = GRID._replace(width=80 * size, height=100 * size)
+    view = PaperView(grid, size * zoom, pencil(zoom).moved_to(place).corner)
     x, y = view.to_px(place)
     back = view.to_place(round(x), round(y))
     assert abs(back.across - place.across) <= 0.5 / view.px_per_square + 1e-9
@@ -70,41 +69,41 @@ def test_values_carry_no_dust():
 
 @given(st.floats(-500, 500), st.floats(-500, 500))
 def test_the_pencil_stays_on_the_sheet_at_a_tenth_of_a_square(across, up):
-    at = snapped(Place(across, up))
-    assert 0.0 <= at.across <= SQUARES_ACROSS
-    assert 0.0 <= at.up <= SQUARES_UP
+    at = pencil().moved_to(PaperPoint(across, up)).point
+    assert 0.0 <= at.across <= SQUARES.across
+    assert 0.0 <= at.up <= SQUARES.up
     assert abs(at.across * 10 - round(at.across * 10)) < 1e-9
-    if 0 <= across <= SQUARES_ACROSS:
+    if 0 <= across <= SQUARES.across:
         assert abs(at.across - across) <= 0.05 + 1e-9
 
 
 @given(places, places, st.sampled_from(ZOOMS))
 def test_what_is_seen_follows_the_pencil_and_stays_on_the_sheet(first, second, zoom):
-    paper = Paper(zoom=zoom).moved_to(first).moved_to(second)
-    wide, tall = SQUARES_ACROSS / zoom, SQUARES_UP / zoom
+    paper = pencil(zoom).moved_to(first).moved_to(second)
+    wide, tall = SQUARES.across / zoom, SQUARES.up / zoom
     left, low = paper.corner
-    assert 0 <= left <= SQUARES_ACROSS - wide
-    assert 0 <= low <= SQUARES_UP - tall
+    assert 0 <= left <= SQUARES.across - wide
+    assert 0 <= low <= SQUARES.up - tall
     assert left <= second.across <= left + wide
     assert low <= second.up <= low + tall
-    if zoom > 1 and KEPT_IN_VIEW < second.across < SQUARES_ACROSS - KEPT_IN_VIEW:
+    if zoom > 1 and KEPT_IN_VIEW < second.across < SQUARES.across - KEPT_IN_VIEW:
         assert second.across - left >= KEPT_IN_VIEW - 1.0
 
 
 def test_squares_are_square_in_every_view():
     for zoom in ZOOMS:
-        view = View(GRID, 4 * zoom, Place(0.0, 0.0))
-        x0, y0 = view.to_px(Place(0.0, 0.0))
-        x1, y1 = view.to_px(Place(10.0, 10.0))
+        view = PaperView(GRID, 4 * zoom, PaperPoint(0.0, 0.0))
+        x0, y0 = view.to_px(PaperPoint(0.0, 0.0))
+        x1, y1 = view.to_px(PaperPoint(10.0, 10.0))
         assert x1 - x0 == y0 - y1 == 40 * zoom
 
 
 def test_the_nearest_cross_is_found_and_none_that_is_far():
-    crosses = (Place(10.0, 10.0), Place(11.0, 10.0), Place(40.0, 40.0))
-    assert nearest(crosses, Place(10.8, 10.0)) == 1
-    assert nearest(crosses, Place(41.4, 38.6)) == 2
-    assert nearest(crosses, Place(60.0, 60.0)) is None
-    assert nearest((), Place(0.0, 0.0)) is None
+    crosses = (PaperPoint(10.0, 10.0), PaperPoint(11.0, 10.0), PaperPoint(40.0, 40.0))
+    assert nearest(crosses, PaperPoint(10.8, 10.0)) == 1
+    assert nearest(crosses, PaperPoint(41.4, 38.6)) == 2
+    assert nearest(crosses, PaperPoint(60.0, 60.0)) is None
+    assert nearest((), PaperPoint(0.0, 0.0)) is None
 
 
 @given(st.lists(places, min_size=3, max_size=6, unique=True))
@@ -115,7 +114,14 @@ def test_a_curve_goes_through_its_points(points):
 
 
 def test_a_curve_through_points_in_a_row_is_straight():
-    line = curve((Place(0.0, 0.0), Place(10.0, 5.0), Place(20.0, 10.0), Place(30.0, 15.0)))
+    line = curve(
+        (
+            PaperPoint(0.0, 0.0),
+            PaperPoint(10.0, 5.0),
+            PaperPoint(20.0, 10.0),
+            PaperPoint(30.0, 15.0),
+        )
+    )
     assert all(place.up == pytest.approx(place.across / 2) for place in line)
 
 
@@ -153,12 +159,9 @@ DRAWN = drawing()
 
 def window_point(at, place):
     """Where a place of the sheet is in the window."""
-    from sim.bench.ui.page import view_box
-
     seen = at.seen()
-    view = view_box(seen.layout.page, seen.sheet.text_scale)
-    x, y = seen.sheet.frame(PAPER).graph.view.to_px(place)
-    return round(x) + view.x, round(y) + view.y - at.desk.scroll_px
+    x, y = seen.sheet.frame(PAPER).paper[1].to_px(place)
+    return round(x) + seen.view.x, round(y) + seen.view.y - seen.scroll_px
 
 
 @pytest.mark.parametrize("closer", [0, 1, 2])
@@ -167,7 +170,7 @@ def test_a_cross_by_the_pointer_is_within_half_a_small_square(place, closer):
     at = drawing()
     move(at, place)
     keys(at, *[K.K_PLUS] * closer)
-    point = window_point(at, Place(*place))
+    point = window_point(at, PaperPoint(*place))
     mouse(at, "down", (point[0] + 9, point[1] - 14))
     mouse(at, "move", (point[0] + 3, point[1]))
     mouse(at, "move", point)
@@ -183,13 +186,13 @@ def test_past_the_edge_the_sheet_moves_along_and_nothing_is_put_down():
     at = drawing()
     move(at, (10.0, 10.0))
     keys(at, K.K_PLUS, K.K_PLUS)
-    start = window_point(at, Place(10.0, 10.0))
+    start = window_point(at, PaperPoint(10.0, 10.0))
     mouse(at, "down", start)
     mouse(at, "move", (start[0] + 300, start[1]))
     mouse(at, "up", (start[0] + 300, start[1]))
-    assert at.desk.paper.corner.across > 0.0
+    assert at.desk.pencil.corner.across > 0.0
     assert not at.desk.state.book.crosses
-    assert not at.desk.paper.down
+    assert at.carried is None
 
 
 def test_a_line_is_laid_by_its_two_ends_and_taken_away_again():
@@ -199,11 +202,11 @@ def test_a_line_is_laid_by_its_two_ends_and_taken_away_again():
     move(at, (10.0, 20.0))
     key(at, K.K_RETURN)
     key(at, K.K_RETURN)
-    assert at.desk.paper.laid == (Place(10.0, 20.0),)
+    assert at.desk.pencil.laid == (PaperPoint(10.0, 20.0),)
     move(at, (70.0, 80.0))
     key(at, K.K_RETURN)
     assert at.desk.state.book.line == ((10.0, 25.0), (40.0, 40.0))
-    assert at.desk.paper.laid == ()
+    assert at.desk.pencil.laid == ()
     press(at, "Graph.no line")
     assert at.desk.state.book.line == ()
     assert at.desk.focus == PAPER
@@ -228,7 +231,7 @@ def test_the_rubber_takes_the_nearest_cross_and_says_where_there_is_none():
         move(at, place)
         key(at, K.K_RETURN)
     press(at, "Graph.rub out")
-    assert at.desk.paper.tool is Tool.RUB_OUT
+    assert at.desk.pencil.tool is Tool.RUB_OUT
     focus(at, PAPER)
     move(at, (50.0, 50.0))
     key(at, K.K_RETURN)
@@ -276,16 +279,16 @@ def test_a_cross_and_a_line_are_seen_where_they_are(closer):
     at = drawing()
     move(at, (43.5, 52.5))
     keys(at, *[K.K_PLUS] * closer)
-    assert ink_near(at, Place(38.5, 47.5)) > 300
-    before = ink_near(at, Place(43.5, 52.5))
+    assert ink_near(at, PaperPoint(38.5, 47.5)) > 300
+    before = ink_near(at, PaperPoint(43.5, 52.5))
     key(at, K.K_RETURN)
-    assert ink_near(at, Place(43.5, 52.5)) < before - 100
+    assert ink_near(at, PaperPoint(43.5, 52.5)) < before - 100
     press(at, "Graph.line")
     focus(at, PAPER)
     for place in ((33.5, 42.5), (43.5, 52.5)):
         move(at, place)
         key(at, K.K_RETURN)
-    assert ink_near(at, Place(38.5, 47.5)) < 250
+    assert ink_near(at, PaperPoint(38.5, 47.5)) < 250
 
 
 def test_the_axes_carry_the_student_s_own_numbers_and_titles():

@@ -8,12 +8,13 @@ from sim.bench.screen.layout import (
     BALL_DISPLACES_KG,
     BALL_RADIUS_M,
     LEAST_HANDLE,
-    Box,
     Layout,
     around,
 )
 from sim.bench.screen.lettering import line_surface
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import INK, TYPE_SMALL, TYPE_TEXT
+from tests.bench.measures import encloses, meet
 
 WINDOWS = [(1366, 768), (1600, 900), (1920, 1080)]
 SCALES = [1.0, 1.25, 1.5]
@@ -45,24 +46,24 @@ def plan(request):
 
 def test_nothing_that_stands_covers_anything_else_that_stands(plan):
     for first, second in itertools.combinations(STANDING, 2):
-        assert not getattr(plan, first).meets(getattr(plan, second)), (first, second)
+        assert not meet(getattr(plan, first), getattr(plan, second)), (first, second)
 
 
 def test_everything_lies_inside_its_half_of_the_window(plan):
     for name in STANDING[:-1]:
-        assert plan.corner.encloses(getattr(plan, name)), name
-    assert plan.window.encloses(plan.corner)
-    assert plan.window.encloses(plan.book)
-    assert plan.book.encloses(plan.bookmarks)
-    assert plan.book.encloses(plan.page)
-    assert not plan.bookmarks.meets(plan.page)
+        assert encloses(plan.corner, getattr(plan, name)), name
+    assert encloses(plan.window, plan.corner)
+    assert encloses(plan.window, plan.book)
+    assert encloses(plan.book, plan.bookmarks)
+    assert encloses(plan.book, plan.page)
+    assert not meet(plan.bookmarks, plan.page)
     assert plan.corner.width + plan.book.width == plan.size[0]
 
 
 def test_puddles_stay_clear_of_the_message(plan):
-    assert plan.corner.encloses(plan.floor_puddle)
-    assert not plan.floor_puddle.meets(plan.message)
-    assert not plan.bench_puddle.meets(plan.tray)
+    assert encloses(plan.corner, plan.floor_puddle)
+    assert not meet(plan.floor_puddle, plan.message)
+    assert not meet(plan.bench_puddle, plan.tray)
 
 
 def test_every_handle_is_large_enough_to_hit(plan):
@@ -72,7 +73,7 @@ def test_every_handle_is_large_enough_to_hit(plan):
 
 def test_no_two_handles_share_a_pixel(plan):
     for (first, a), (second, b) in itertools.combinations(plan.handles.items(), 2):
-        assert not a.meets(b), (first, second)
+        assert not meet(a, b), (first, second)
 
 
 @pytest.mark.parametrize("height_m", EYES_M)
@@ -80,11 +81,11 @@ def test_eye_and_camera_can_be_hit_beside_the_rule_at_every_height(plan, height_
     eye, camera = plan.eye_mark(height_m), plan.camera_on_stand(height_m)
     for box in (eye, camera):
         assert min(box.width, box.height) >= LEAST_HANDLE
-        assert plan.corner.encloses(box)
-        assert not box.meets(plan.rule)
-        assert not box.meets(plan.lens)
-        assert not box.meets(plan.message)
-    assert not eye.meets(camera)
+        assert encloses(plan.corner, box)
+        assert not meet(box, plan.rule)
+        assert not meet(box, plan.lens)
+        assert not meet(box, plan.message)
+    assert not meet(eye, camera)
 
 
 @pytest.mark.parametrize("height_m", [0.1, 0.3, 0.9])
@@ -142,7 +143,7 @@ def test_a_ball_held_under_lifts_the_water_by_what_it_displaces(plan):
 def test_the_ball_under_water_lies_inside_the_glass(plan):
     x, y = plan.beaker_ball
     r = round(plan.table_ball_radius_px)
-    assert plan.beaker.encloses(Box(x - r, y - r, 2 * r, 2 * r))
+    assert encloses(plan.beaker, Box(x - r, y - r, 2 * r, 2 * r))
 
 
 def test_a_carried_ball_shrinks_from_the_table_to_the_rule(plan):
@@ -167,8 +168,8 @@ def test_boxes_know_what_they_hold():
     assert box.holds((10, 20))
     assert box.holds((39, 59))
     assert not box.holds((40, 59))
-    assert box.meets(Box(39, 59, 5, 5))
-    assert not box.meets(Box(40, 20, 5, 5))
+    assert meet(box, Box(39, 59, 5, 5))
+    assert not meet(box, Box(40, 20, 5, 5))
     assert box.inset(5) == Box(15, 25, 20, 30)
     assert around(100.0, 50.0, 44, 44) == Box(78, 28, 44, 44)
 

@@ -11,9 +11,12 @@ from analysis.marking.study import reading_sets
 from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, passed_by
-from sim.bench.model.pages.table import cell_name, size_of
+from sim.bench.model.pages import PAGES
+from sim.bench.model.pages.graph_page import PAPER
+from sim.bench.model.pages.table_page import cell_name, size_of
+from sim.bench.ui.blocks import focus_order
 from sim.bench.ui.fields import TextLine
-from sim.bench.ui.graph_paper import PAPER, Place
+from sim.bench.ui.graph_paper import PaperPoint
 from sim.marking import work_of
 from sim.practical import apply
 from tests.bench.books import (
@@ -37,7 +40,7 @@ def by_keys(at, action):
     """What an action writes or draws, done with keys on the page that is open."""
     match action:
         case act.WriteAnswer(page, question, words):
-            enter(at, f"{'hazards' if page == 'Hazards' else page}.{question}", words)
+            enter(at, f"{page}.{question}", words)
         case act.WriteCell(row, column, words):
             enter(at, cell_name(row, column), words)
         case act.SetAxis(axis, title, start, square):
@@ -57,7 +60,7 @@ def plot(at, values):
 
     focus(at, PAPER)
     place = axes_of(at.desk.state).place(values)
-    move(at, Place(round(place.across, 1), round(place.up, 1)))
+    move(at, PaperPoint(round(place.across, 1), round(place.up, 1)))
     key(at, K.K_RETURN)
 
 
@@ -93,18 +96,15 @@ def test_the_whole_book_by_keyboard_alone_gets_full_marks_and_replays():
 def test_tab_comes_to_everything_on_a_page_and_shift_tab_back(page):
     at = sitting(FULL)
     open_page(at, page)
-    names = at.seen().sheet.names
+    names = focus_order(PAGES[page].blocks(at.desk))
     assert names
     for name in names:
         key(at, K.K_TAB)
         assert at.desk.focus == name
         seen = at.seen()
-        from sim.bench.ui.page import view_box
-
-        view = view_box(seen.layout.page, seen.sheet.text_scale)
         frame = seen.sheet.frame(name).box
-        assert at.desk.scroll_px <= frame.y
-        assert frame.bottom <= at.desk.scroll_px + view.height
+        assert at.scroll_px <= frame.y
+        assert frame.bottom <= at.scroll_px + seen.view.height
     key(at, K.K_TAB, K.KMOD_SHIFT)
     assert at.desk.focus == names[-2]
 
@@ -204,7 +204,7 @@ def test_a_thermometer_read_again_between_the_repeats_gives_one_row_and_one_set(
 @pytest.mark.parametrize(
     ("page", "name"),
     [
-        ("Hazards", "hazards.hazard 1"),
+        ("Hazards", "Hazards.hazard 1"),
         ("Method", "Method.reason 1"),
         ("Results table", cell_name(0, 0)),
         ("Graph", "Graph.across title"),
@@ -279,7 +279,7 @@ def test_axes_that_were_only_set_stand_in_their_fields():
 def test_a_field_begins_with_what_the_book_holds():
     at = sitting(FULL)
     for (page, question), words in FULL.book.answers.items():
-        name = f"{'hazards' if page == 'Hazards' else page}.{question}"
+        name = f"{page}.{question}"
         field = at.desk.fields.get(name)
         assert isinstance(field, TextLine)
         assert field.text == words
@@ -290,7 +290,7 @@ def test_the_wheel_still_moves_the_page_while_a_field_is_written_in():
     open_page(at, "Evaluation")
     key(at, K.K_TAB)
     at.event(K.Event(K.MOUSEWHEEL, x=0, y=-8))
-    assert at.desk.scroll_px > 200
+    assert at.scroll_px > 200
     keys(at, K.K_a)
     at.event(K.Event(K.TEXTINPUT, text="3"))
-    assert at.desk.scroll_px < 200
+    assert at.scroll_px < 200

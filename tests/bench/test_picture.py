@@ -18,6 +18,7 @@ from sim.bench.screen.picture import ball_seen, lens_seen, picture
 from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
 from sim.state import Place
 from tests.bench.hands import bench, key, keys, text, wait
+from tests.bench.measures import encloses, meet
 
 K = pygame
 GOLDEN = Path(__file__).parent / "golden"
@@ -273,8 +274,8 @@ def test_every_ribbon_holds_its_name_at_a_readable_size(scale):
     placed = ribbons(layout)
     for number, (name, box) in enumerate(placed):
         assert MEASURE.width_px(name, size, True) + 8 <= box.width
-        assert layout.bookmarks.encloses(box)
-        assert not any(box.meets(other) for _, other in placed[number + 1 :])
+        assert encloses(layout.bookmarks, box)
+        assert not any(meet(box, other) for _, other in placed[number + 1 :])
 
 
 def test_a_long_refusal_is_wrapped_inside_the_corner_and_not_over_it():

@@ -4,22 +4,13 @@ import numpy as np
 import pygame
 import pytest
 
-from sim.bench.screen.layout import Box
 from sim.bench.screen.lettering import MEASURE, forget
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
 from sim.bench.ui import theme
-from sim.bench.ui.blocks import (
-    AreaBox,
-    Button,
-    ButtonBox,
-    FieldBox,
-    Heading,
-    Paragraph,
-    Tick,
-    TickBox,
-)
+from sim.bench.ui.blocks import FieldBox, Words, focus_order
+from sim.bench.ui.box import Box
 from sim.bench.ui.fields import TextArea, TextLine
-from sim.bench.ui.page import Look, view_box
+from sim.bench.ui.marks import Look, view_box
 from sim.bench.ui.typeset import laid_out
 from tests.bench.measures import LONG, every_kind
 
@@ -33,11 +24,11 @@ def _fonts():
     forget()
 
 
-def drawn(page, scale=1.0, scroll_px=0, time_s=0.0):
+def drawn(page, scale=1.0, scroll_px=0, time_s=0.0, focus="", composing=""):
     """The pixels of a page, x first, and the sheet it was drawn from."""
     surface = pygame.Surface((520, 740))
     surface.fill((1, 2, 3))
-    sheet = laid_out(tuple(page), MEASURE, view_box(AREA, scale).width, scale)
+    sheet = laid_out(tuple(page), MEASURE, view_box(AREA, scale).width, scale, focus, composing)
     draw_sheet(surface, sheet, AREA, scroll_px, time_s)
     return pygame.surfarray.array3d(surface), sheet
 
@@ -53,15 +44,15 @@ def has(pixels, colour):
 
 
 def test_the_same_page_gives_the_same_picture():
-    first, _ = drawn(every_kind("height"))
-    again, _ = drawn(every_kind("height"))
+    first, _ = drawn(every_kind(), focus="height")
+    again, _ = drawn(every_kind(), focus="height")
     assert np.array_equal(first, again)
 
 
 @pytest.mark.parametrize("scale", SCALES)
 @pytest.mark.parametrize("scroll_px", [0, 300, 10_000])
 def test_nothing_is_drawn_outside_the_area(scale, scroll_px):
-    pixels, _ = drawn(every_kind("area"), scale, scroll_px)
+    pixels, _ = drawn(every_kind(), scale, scroll_px, focus="area")
     outside = np.ones(pixels.shape[:2], dtype=bool)
     outside[AREA.x : AREA.right, AREA.y : AREA.bottom] = False
     assert (pixels[outside] == (1, 2, 3)).all()
@@ -75,16 +66,12 @@ def test_the_clip_of_the_surface_is_left_as_it_was():
     assert surface.get_clip() == pygame.Rect(40, 40, 100, 100)
 
 
-def names_of(page):
-    return laid_out(page, MEASURE, 404).names
-
-
-@pytest.mark.parametrize("name", names_of(every_kind()))
+@pytest.mark.parametrize("name", focus_order(every_kind()))
 def test_every_name_shows_a_ring_of_two_pixels_or_more_when_it_has_the_focus(name):
-    sheet = laid_out(every_kind(name), MEASURE, view_box(AREA, 1.0).width)
+    sheet = laid_out(every_kind(), MEASURE, view_box(AREA, 1.0).width, focus=name)
     view = view_box(AREA, 1.0)
     scroll = sheet.scrolled_to(name, 0, view.height)
-    with_focus, _ = drawn(every_kind(name), scroll_px=scroll)
+    with_focus, _ = drawn(every_kind(), scroll_px=scroll, focus=name)
     without, _ = drawn(every_kind(), scroll_px=scroll)
     box = sheet.frame(name).box._replace(y=sheet.frame(name).box.y - scroll)
     ring = (part(with_focus, box, around=6) == np.array(theme.FOCUS)).all(axis=2)
@@ -96,19 +83,19 @@ def test_every_name_shows_a_ring_of_two_pixels_or_more_when_it_has_the_focus(nam
 
 
 def test_the_caret_blinks_and_is_seen_at_first():
-    page = [FieldBox("f", "", TextLine(), focused=True)]
-    shown, sheet = drawn(page)
-    hidden, _ = drawn(page, time_s=1.5 * BLINK_S)
+    page = [FieldBox("f", TextLine())]
+    shown, sheet = drawn(page, focus="f")
+    hidden, _ = drawn(page, time_s=1.5 * BLINK_S, focus="f")
     assert (part(shown, sheet.caret) == np.array(theme.PEN)).all()
     assert (part(hidden, sheet.caret) == np.array(theme.FIELD)).all()
-    assert np.array_equal(drawn(page, time_s=2.5 * BLINK_S)[0], shown)
+    assert np.array_equal(drawn(page, time_s=2.5 * BLINK_S, focus="f")[0], shown)
 
 
 def test_selected_letters_have_a_ground_and_composed_ones_a_line_below():
     field = TextLine.holding("half range")
-    chosen, sheet = drawn([FieldBox("f", "say", field.all_selected(), focused=True)])
+    chosen, sheet = drawn([FieldBox("f", field.all_selected(), "say")], focus="f")
     assert has(part(chosen, sheet.frame("f").writing.selected[0]), theme.SELECTION)
-    composing, sheet = drawn([FieldBox("f", "say", field, focused=True, composing="abc")])
+    composing, sheet = drawn([FieldBox("f", field, "say")], focus="f", composing="abc")
     box = sheet.frame("f").writing.composed[0]
     assert (part(composing, Box(box.x, box.bottom - 3, box.width, 2)) == theme.PEN).all()
 
@@ -116,28 +103,11 @@ def test_selected_letters_have_a_ground_and_composed_ones_a_line_below():
 @pytest.mark.parametrize("focused", [False, True], ids=["its beginning", "its end"])
 def test_what_is_longer_than_its_field_is_cut_off_at_the_edge(focused):
     field = TextLine.holding(LONG * 2)
-    pixels, sheet = drawn([FieldBox("f", "so say", field, focused=focused, letters=8)])
+    pixels, sheet = drawn([FieldBox("f", field, "so say", letters=8)], focus="f" if focused else "")
     box = sheet.frame("f").box
     for beside in (Box(box.right + 4, box.y, 60, box.height), Box(box.x - 9, box.y, 5, box.height)):
         assert (part(pixels, beside) == np.array(theme.PAGE)).all()
     assert has(part(pixels, box), theme.PEN)
-
-
-def test_a_button_out_of_use_is_told_by_its_outline_too():
-    pixels, sheet = drawn([ButtonBox("a", Button("Go")), ButtonBox("b", Button("Go", False))])
-    edges = []
-    for placed in sheet.placed:
-        box = placed.frames[0].box
-        top = part(pixels, Box(box.x + 6, box.y, box.width - 12, 1))
-        edges.append({tuple(colour) for colour in top.reshape(-1, 3).tolist()})
-    assert edges[0] == {theme.FIELD_EDGE}
-    assert edges[1] == {theme.SOFT_INK, theme.PAGE}
-
-
-def test_a_tick_is_drawn_as_a_mark_not_as_a_colour():
-    on, _ = drawn([TickBox("t", Tick("done", on=True))])
-    off, _ = drawn([TickBox("t", Tick("done"))])
-    assert (on != off).any(axis=2).sum() > 20
 
 
 def strips(pixels, scale=1.0):
@@ -147,7 +117,7 @@ def strips(pixels, scale=1.0):
 
 
 def test_more_below_and_more_above_are_said_in_their_strips():
-    long = [Paragraph("A line of the book.") for _ in range(60)]
+    long = [Words("A line of the book.") for _ in range(60)]
     sheet = drawn(long)[1]
     last = sheet.most_scroll_px(view_box(AREA, 1.0).height)
     seen = {}
@@ -155,13 +125,13 @@ def test_more_below_and_more_above_are_said_in_their_strips():
         above, below = strips(drawn(long, scroll_px=scroll_px)[0])
         seen[scroll_px] = tuple(bool((s != np.array(theme.PAGE)).any()) for s in (above, below))
     assert seen == {0: (False, True), last // 2: (True, True), last: (True, False)}
-    above, below = strips(drawn([Paragraph("Short.")])[0])
+    above, below = strips(drawn([Words("Short.")])[0])
     assert (above == np.array(theme.PAGE)).all()
     assert (below == np.array(theme.PAGE)).all()
 
 
 def test_scrolling_moves_the_page_by_as_many_pixels():
-    long = [Paragraph(f"Line {n} of the book.") for n in range(60)]
+    long = [Words(f"Line {n} of the book.") for n in range(60)]
     view = view_box(AREA, 1.0)
     whole, moved = drawn(long)[0], drawn(long, scroll_px=40)[0]
     a = whole[view.x : view.right, view.y + 40 : view.bottom]
@@ -176,13 +146,13 @@ GROUNDS = {
 }
 
 
-def inks_on_grounds(page):
+def inks_on_grounds(page, focus):
     """Every ink of lettering on a sheet, with the ground that it stands on."""
     found = set()
-    for placed in laid_out(page, MEASURE, 404).placed:
+    for placed in laid_out(page, MEASURE, 404, focus=focus).placed:
         found |= {(line.ink, theme.PAGE) for line in placed.lines}
         for frame in placed.frames:
-            ground = GROUNDS.get(frame.look, theme.PAGE) if frame.enabled else theme.PAGE
+            ground = GROUNDS[frame.look]
             found |= {(line.ink, ground) for line in frame.lines}
             if frame.writing and frame.writing.selected:
                 found |= {(line.ink, theme.SELECTION) for line in frame.lines}
@@ -190,8 +160,8 @@ def inks_on_grounds(page):
 
 
 def test_all_lettering_has_the_contrast_that_reading_needs():
-    selecting = FieldBox("s", "say", TextLine.holding("all").all_selected(), focused=True)
-    pairs = inks_on_grounds((*every_kind(), selecting))
+    selecting = FieldBox("s", TextLine.holding("all").all_selected(), "say")
+    pairs = inks_on_grounds((*every_kind(), selecting), "s")
     assert len(pairs) >= 7
     faint = [pair for pair in pairs if theme.contrast(*pair) < theme.TEXT_CONTRAST]
     assert not faint
@@ -219,7 +189,7 @@ def test_contrast_is_the_ratio_of_the_guidelines():
 @pytest.mark.parametrize("scale", SCALES)
 def test_a_heading_and_a_long_answer_are_seen_at_each_scale(scale):
     pixels, sheet = drawn(
-        [Heading("Energy"), AreaBox("a", "Why?", TextArea.holding("heat"))], scale
+        [Words("Energy", "title"), FieldBox("a", TextArea.holding("heat"), "Why?")], scale
     )
     for placed in sheet.placed:
         assert (part(pixels, placed.box, scale) != np.array(theme.PAGE)).any()

@@ -7,21 +7,21 @@ never changed. Whatever the practical must know becomes an action.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from analysis.marking.remark import Remark
+from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
 from analysis.quantity.text import fixed
 from analysis.quantity.units import centimetres
 from physics.path import Path, path
 from physics.reading import CAREFUL, READERS
 from physics.restitution import restitution
 from sim import actions as act
-from sim.bench.ui.blocks import Choice, Tick
 from sim.bench.ui.fields import TextLine
-from sim.bench.ui.graph_paper import Paper
+from sim.bench.ui.graph_paper import PaperPoint, Pencil, Squares
 from sim.passing import advance
 from sim.practical import apply
 from sim.refusal import NotPossible
@@ -41,7 +41,8 @@ AID = CAREFUL.name
 BENCH = "bench"
 """The focus is on the apparatus, and single letters are its keys."""
 
-Field = TextLine | Choice | Tick
+SQUARES = Squares(LARGE_ACROSS * SMALL_SQUARES, LARGE_UP * SMALL_SQUARES, SMALL_SQUARES)
+"""The sheet of graph paper that everybody draws on."""
 
 
 class Step(NamedTuple):
@@ -50,22 +51,17 @@ class Step(NamedTuple):
     desk: Desk
     actions: tuple[act.Action, ...] = ()
 
+    def then(self, further: Callable[[Desk], Step]) -> Step:
+        """What comes of going on from here; the actions follow one another."""
+        step = further(self.desk)
+        return Step(step.desk, (*self.actions, *step.actions))
+
 
 @dataclass(frozen=True)
-class Fall:
+class WatchedFall:
     """A fall that is being watched: its path, and the desk's clock at the release."""
 
     path: Path
-    began_s: float
-
-
-@dataclass(frozen=True)
-class Carried:
-    """A thing in the hand: what, where it was taken up and where it is, in pixels."""
-
-    thing: str
-    from_px: tuple[int, int]
-    at_px: tuple[int, int]
     began_s: float
 
 
@@ -85,12 +81,8 @@ class Note:
     kind: Literal["hint", "refusal", "caution", "trouble"] = "hint"
 
 
-def _nothing() -> Mapping[str, Field]:
-    return MappingProxyType({})
-
-
-def _no_remarks() -> Mapping[str, tuple[Remark, ...]]:
-    return MappingProxyType({})
+def _untouched() -> Pencil:
+    return Pencil(SQUARES, PaperPoint(SQUARES.across / 2.0, SQUARES.up / 2.0))
 
 
 @dataclass(frozen=True)
@@ -107,17 +99,16 @@ class Desk:
     frame_rate: int = 240
     frame: int = 0
     """Which frame the camera's picture shows, counted from the one nearest the apex."""
-    fall: Fall | None = None
-    carried: Carried | None = None
+    fall: WatchedFall | None = None
     pouring: Pouring | None = None
     stopwatch_on: bool = False
     page: str = "Rough readings"
     focus: str = BENCH
-    fields: Mapping[str, Field] = field(default_factory=_nothing)
-    scroll_px: int = 0
+    fields: Mapping[str, TextLine] = field(default_factory=lambda: MappingProxyType({}))
     composing: str = ""
-    paper: Paper = field(default_factory=Paper)
-    remarks: Mapping[str, tuple[Remark, ...]] = field(default_factory=_no_remarks)
+    """Text that the keyboard is still putting together where the focus is."""
+    pencil: Pencil = field(default_factory=_untouched)
+    remarks: Mapping[str, tuple[Remark, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """What feedback said when it was last asked for, by page."""
     text_scale: float = 1.0
     help_open: bool = False
@@ -130,6 +121,14 @@ class Desk:
     def saying(self, text: str, kind: Literal["hint", "refusal", "caution"] = "hint") -> Desk:
         """The desk with a line of words at its foot."""
         return replace(self, note=Note(text, kind))
+
+    def at(self, name: str) -> Desk:
+        """The desk with the focus on a name."""
+        return replace(self, focus=name, composing="")
+
+    def writing(self, fields: Mapping[str, TextLine]) -> Desk:
+        """The desk with some fields as they are given."""
+        return replace(self, fields=MappingProxyType({**self.fields, **fields}))
 
 
 def shown(desk: Desk) -> State:
@@ -198,7 +197,7 @@ def _called_out(desk: Desk) -> Desk:
     return desk.saying(f"The reader calls out: {read_cm} cm.")
 
 
-def fall_of(desk: Desk) -> Fall | None:
+def fall_of(desk: Desk) -> WatchedFall | None:
     """The fall of the last drop, as if it began now."""
     drop = desk.state.last_drop
     if drop is None:
@@ -208,7 +207,9 @@ def fall_of(desk: Desk) -> Fall | None:
     def left(speed_m_s: float) -> float:
         return float(restitution(ball, drop.ball_k, speed_m_s))
 
-    return Fall(path(ball, desk.state.setup.room_k, drop.release_height_m, left), desk.clock_s)
+    return WatchedFall(
+        path(ball, desk.state.setup.room_k, drop.release_height_m, left), desk.clock_s
+    )
 
 
 def ball_height_m(desk: Desk) -> float | None:

@@ -1,7 +1,7 @@
 """What a person can want of the bench, whether by mouse or by key.
 
-An intent is a wish; `sim.bench.model.desk` makes actions of the practical out of it, or moves
-what the screen alone knows (the page, the focus, the hand).
+An intent is a wish; `sim.bench.model.after` makes actions of the practical out of it, or moves
+what the desk alone knows (the page, the focus, the hand).
 """
 
 from __future__ import annotations
@@ -112,12 +112,6 @@ class EditText(Struct, frozen=True):
     edit: Edit
 
 
-class Scroll(Struct, frozen=True):
-    """Move the page up or down, in pixels at 100 % text."""
-
-    by_px: int
-
-
 class ScaleText(Struct, frozen=True):
     """Make the text larger (1) or smaller (-1)."""
 
@@ -139,6 +133,13 @@ class MovePencil(Struct, frozen=True):
     up: float
 
 
+class PlacePencil(Struct, frozen=True):
+    """Bring the pencil's point to a place on the graph paper, in small squares."""
+
+    across: float
+    up: float
+
+
 class ZoomPaper(Struct, frozen=True):
     """See the graph paper from closer (1) or further (-1)."""
 
@@ -147,14 +148,6 @@ class ZoomPaper(Struct, frozen=True):
 
 class RubOut(Struct, frozen=True):
     """Take away the cross at the pencil's point."""
-
-
-class Point(Struct, frozen=True):
-    """The pointer goes down, moves or comes up at a place in the window, in pixels."""
-
-    what: Literal["down", "move", "up"]
-    x: int
-    y: int
 
 
 class Demonstrate(Struct, frozen=True):
@@ -180,8 +173,6 @@ AtTheBench = (
     | TurnFrames
     | UseAid
 )
-InTheBook = (
-    OpenPage | MoveFocus | FocusOn | Press | EditText | Scroll | ScaleText | TurnHelp | Dismiss
-)
-OnThePaper = MovePencil | ZoomPaper | RubOut
-Intent = AtTheBench | InTheBook | OnThePaper | Point | Demonstrate | Leave
+InTheBook = OpenPage | MoveFocus | FocusOn | Press | EditText | ScaleText | TurnHelp | Dismiss
+OnThePaper = MovePencil | PlacePencil | ZoomPaper | RubOut
+Intent = AtTheBench | InTheBook | OnThePaper | Demonstrate | Leave

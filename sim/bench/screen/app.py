@@ -22,18 +22,21 @@ import pygame
 
 from physics.ball import Ball
 from sim.bench.model import intents as want
-from sim.bench.model.after import Seen, after, desk_for, followed, passed_by
-from sim.bench.model.desk import Desk, Step
+from sim.bench.model.after import after, desk_for, passed_by
+from sim.bench.model.desk import BENCH, Desk, Step
 from sim.bench.model.keeping import Keeper
+from sim.bench.model.keys import writing
 from sim.bench.model.pages import PAGES
-from sim.bench.screen.keys import intents_of, writing
+from sim.bench.model.pages.graph_page import PAPER
+from sim.bench.screen.events import Point, Scroll, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.screen.leaf import ribbons
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import picture, room
+from sim.bench.screen.pointer import Carried, Scene, pointed
 from sim.bench.screen.sheet import draw_sheet
-from sim.bench.ui.blocks import Button, ButtonBox, Gap, Heading, PageBox, Paragraph
-from sim.bench.ui.page import Sheet, page_point, view_box
+from sim.bench.ui.blocks import Block, ButtonBox, Gap, Words, focus_order, next_name
+from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
 from sim.record.file import RecordFile, begin_record, continue_record
@@ -53,28 +56,22 @@ class Offer:
     begun: tuple[Begun, ...]
     focus: str = "offer.0"
 
-    def boxes(self) -> tuple[PageBox, ...]:
+    def blocks(self) -> tuple[Block, ...]:
         """The page: a button for each practical, the newest first, and one for a new one."""
-        buttons: list[PageBox] = []
+        buttons: list[Block] = []
         for number, record in enumerate(self.begun[:MOST_OFFERED]):
-            name = f"offer.{number}"
-            buttons += [ButtonBox(name, Button(_label(record)), self.focus == name), Gap(6)]
+            buttons += [ButtonBox(f"offer.{number}", _label(record)), Gap(6)]
         return (
-            Heading("Practicals begun here"),
-            Paragraph("Go on where one stopped, or begin a new one. Tab moves, Return chooses."),
+            Words("Practicals begun here", "title"),
+            Words("Go on where one stopped, or begin a new one. Tab moves, Return chooses."),
             *buttons,
             Gap(14),
-            ButtonBox(NEW, Button("Begin a new practical"), self.focus == NEW),
+            ButtonBox(NEW, "Begin a new practical"),
         )
-
-    def names(self) -> tuple[str, ...]:
-        """What can be chosen, in order."""
-        return (*(f"offer.{n}" for n in range(len(self.begun[:MOST_OFFERED]))), NEW)
 
     def moved(self, by: int) -> Offer:
         """The next or previous button has the focus."""
-        names = self.names()
-        return Offer(self.begun, names[(names.index(self.focus) + by) % len(names)])
+        return Offer(self.begun, next_name(focus_order(self.blocks()), self.focus, by))
 
     def record(self, name: str) -> Begun | None:
         """The practical behind a button; None for a new one."""
@@ -116,6 +113,8 @@ class Bench:
     desk: Desk
     keeper: Keeper = field(default_factory=lambda: Keeper(None))
     open: bool = True
+    scroll_px: int = 0
+    carried: Carried | None = None
     _ticks: Ticks = field(default_factory=Ticks)
 
     def keep_on(self, record: RecordFile | None, trouble: str = "") -> None:
@@ -138,15 +137,49 @@ class Bench:
         if event.type == pygame.TEXTEDITING and writing(self.desk):
             self.desk = replace(self.desk, composing=event.text)
             return
-        for intent in intents_of(event, self.desk):
-            before = self.desk
-            self._do(after(before, intent, self.seen()))
-            if self.desk is not before and not isinstance(intent, want.Scroll):
-                self.desk = followed(self.desk, self.seen())
-            self.open = self.open and not isinstance(intent, want.Leave)
+        wish = wish_of(event, self.desk)
+        if isinstance(wish, Scroll):
+            self._scroll(wish)
+        elif isinstance(wish, Point):
+            self.carried, intents = pointed(self.desk, self.seen(), wish)
+            self._want(*intents)
+        elif wish is not None:
+            self._want(wish)
         if self.desk.demonstrating:
             self.desk = replace(self.desk, demonstrating=False)
             self._demonstrate()
+
+    def _want(self, *intents: want.Intent) -> None:
+        """Do what is wished for, and show what came of it."""
+        before = self.desk
+        for intent in intents:
+            lines = self.seen().sheet.lines_of(self.desk.focus)
+            self._do(after(self.desk, intent, lines))
+            self.open = self.open and not isinstance(intent, want.Leave)
+        if self.desk is not before:
+            self._follow(before)
+
+    def _scroll(self, wish: Scroll) -> None:
+        if not self.desk.help_open:
+            scene = self.seen()
+            wanted = self.scroll_px + round(wish.by_px * scene.sheet.text_scale)
+            self.scroll_px = scene.sheet.scrolled(wanted, scene.view.height)
+
+    def _follow(self, before: Desk) -> None:
+        """Scroll as little as shows what has the focus; not under a pencil.
+
+        Feedback comes after the button that asks for it, so it is shown as far as it may be.
+        """
+        if self.desk.page != before.page:
+            self.scroll_px = 0
+        if self.desk.remarks is not before.remarks:
+            self.scroll_px = self.seen().sheet.height_px
+        drawing = self.carried is not None and self.carried.thing == PAPER
+        if self.desk.focus != BENCH and not drawing:
+            scene = self.seen()
+            self.scroll_px = scene.sheet.scrolled_to(
+                self.desk.focus, self.scroll_px, scene.view.height
+            )
 
     def _demonstrate(self) -> None:
         """The teacher's page until it is left; the practical stands still and is not touched."""
@@ -157,9 +190,15 @@ class Bench:
         if writing(self.desk):
             pygame.key.start_text_input()
 
-    def seen(self) -> Seen:
+    def seen(self) -> Scene:
         """What the person has before the eyes: the layout and the page as it is set."""
-        return seen(self.desk, layout_of(self.surface.get_size(), self.desk.text_scale))
+        desk = self.desk
+        layout = layout_of(self.surface.get_size(), desk.text_scale)
+        scale = layout.scale * layout.text_scale
+        width = view_box(layout.page, scale).width
+        blocks = PAGES[desk.page].blocks(desk)
+        sheet = laid_out(blocks, MEASURE, width, scale, desk.focus, desk.composing)
+        return Scene(layout, sheet, ribbons(layout), self.scroll_px, self.carried)
 
     def draw(self) -> None:
         """Draw the desk as it is."""
@@ -177,14 +216,6 @@ class Bench:
 def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
     """The layout of a window, kept: its rectangles are worked out once."""
     return Layout((max(size[0], BASE_WIDTH), max(size[1], BASE_HEIGHT)), text_scale)
-
-
-def seen(desk: Desk, layout: Layout) -> Seen:
-    """A desk's page set for a layout, and where its ribbons are."""
-    scale = layout.scale * layout.text_scale
-    width = view_box(layout.page, scale).width
-    sheet = laid_out(PAGES[desk.page].boxes(desk), MEASURE, width, scale)
-    return Seen(layout, sheet, ribbons(layout))
 
 
 def run(bench: Bench) -> str:
@@ -234,9 +265,10 @@ def chosen_record(surface: pygame.Surface, folder: Path, text_scale: float = 1.0
         clock.tick(FRAMES_PER_S)
 
 
-def _drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> Sheet:
+def _drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> SetPage:
     scale = layout.scale * layout.text_scale
-    sheet = laid_out(offer.boxes(), MEASURE, view_box(layout.page, scale).width, scale)
+    width = view_box(layout.page, scale).width
+    sheet = laid_out(offer.blocks(), MEASURE, width, scale, offer.focus)
     surface.blit(room(layout), (0, 0))
     surface.fill(COVER, layout.book)
     draw_sheet(surface, sheet, layout.page)
@@ -245,7 +277,7 @@ def _drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> Sheet:
 
 
 def _after(
-    event: pygame.Event, offer: Offer, layout: Layout, sheet: Sheet
+    event: pygame.Event, offer: Offer, layout: Layout, sheet: SetPage
 ) -> tuple[Offer, str | None]:
     """The offer after an event, and the name of what was chosen, if anything was."""
     if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:

@@ -17,9 +17,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
-from typing import NamedTuple
 
 from physics.reading import View, seen_height_m
+from sim.bench.ui.box import Box
 
 RULE_LENGTH_M = 1.0
 
@@ -95,50 +95,6 @@ BEAKER_RIM_KG = 0.43
 """The water that would stand level with the rim."""
 BALL_DISPLACES_KG = 0.0335
 """Water pushed aside by a ball of 40 mm held under."""
-
-
-class Box(NamedTuple):
-    """An upright rectangle of whole pixels."""
-
-    x: int
-    y: int
-    width: int
-    height: int
-
-    @property
-    def right(self) -> int:
-        """The first column to its right."""
-        return self.x + self.width
-
-    @property
-    def bottom(self) -> int:
-        """The first row below it."""
-        return self.y + self.height
-
-    @property
-    def centre(self) -> tuple[int, int]:
-        """Its middle."""
-        return self.x + self.width // 2, self.y + self.height // 2
-
-    def holds(self, point: tuple[int, int]) -> bool:
-        """Whether a point lies inside."""
-        return self.x <= point[0] < self.right and self.y <= point[1] < self.bottom
-
-    def meets(self, other: Box) -> bool:
-        """Whether two boxes share a pixel."""
-        across = self.x < other.right and other.x < self.right
-        return across and self.y < other.bottom and other.y < self.bottom
-
-    def encloses(self, other: Box) -> bool:
-        """Whether another box lies wholly inside."""
-        across = self.x <= other.x and other.right <= self.right
-        return across and self.y <= other.y and other.bottom <= self.bottom
-
-    def inset(self, margin: int) -> Box:
-        """The same box, smaller by a margin on each side."""
-        return Box(
-            self.x + margin, self.y + margin, self.width - 2 * margin, self.height - 2 * margin
-        )
 
 
 def around(x: float, y: float, width: int = LEAST_HANDLE, height: int = LEAST_HANDLE) -> Box:

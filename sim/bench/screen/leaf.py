@@ -10,15 +10,16 @@ from typing import NamedTuple
 
 import pygame
 
-from sim.bench.model.after import Seen
 from sim.bench.model.desk import Desk, Note
 from sim.bench.model.handling import hint
+from sim.bench.model.keys import BENCH_KEYS, EVERYWHERE, PAPER_KEYS
 from sim.bench.model.pages import PAGES
-from sim.bench.screen.keys import BENCH_KEYS, EVERYWHERE, PAPER_KEYS
-from sim.bench.screen.layout import Box, Layout
+from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
+from sim.bench.screen.pointer import Scene
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
-from sim.bench.ui.page import Sheet
+from sim.bench.ui.box import Box
+from sim.bench.ui.marks import SetPage
 from sim.bench.ui.theme import (
     CAUTION_GROUND,
     CAUTION_INK,
@@ -91,18 +92,18 @@ def _fit(rows: tuple[tuple[str, ...], ...], size_px: int, layout: Layout) -> boo
     return widest <= layout.bookmarks.width
 
 
-def draw_book(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
+def draw_book(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
     """The book at the right: cover, ribbons, and the page that is open."""
-    caret_shown = desk.clock_s % (2 * BLINK_S) < BLINK_S or seen.sheet.caret is None
-    opened = Opened(seen.layout, seen.sheet, desk.page, desk.scroll_px, caret_shown)
-    surface.blit(_book(opened), seen.layout.book[:2])
+    caret_shown = desk.clock_s % (2 * BLINK_S) < BLINK_S or scene.sheet.caret is None
+    opened = Opened(scene.layout, scene.sheet, desk.page, scene.scroll_px, caret_shown)
+    surface.blit(_book(opened), scene.layout.book[:2])
 
 
 class Opened(NamedTuple):
     """All that the drawn book depends on."""
 
     layout: Layout
-    sheet: Sheet
+    sheet: SetPage
     page: str
     scroll_px: int
     caret_shown: bool

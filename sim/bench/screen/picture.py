@@ -11,8 +11,7 @@ from typing import NamedTuple
 import pygame
 
 from analysis.quantity.units import celsius
-from sim.bench.model.after import Seen
-from sim.bench.model.desk import Desk, Fall, ball_height_m, fall_of, shown
+from sim.bench.model.desk import Desk, WatchedFall, ball_height_m, fall_of, shown
 from sim.bench.screen.apparatus.ball import (
     UPRIGHT_DEG,
     draw_ball,
@@ -53,7 +52,7 @@ from sim.bench.screen.apparatus.vessels import (
 )
 from sim.bench.screen.layout import Layout, Sight
 from sim.bench.screen.leaf import draw_book, draw_help, draw_note
-from sim.bench.screen.pointer import VESSELS
+from sim.bench.screen.pointer import VESSELS, Carried, Scene
 from sim.chance import single_chance
 from sim.passing import thermometer_reading_exact_k
 from sim.procedure import KETTLE_K
@@ -87,7 +86,7 @@ def lens_seen(desk: Desk, layout: Layout, ball: BallSeen | None) -> Through:
     return Through(layout.lens_sight(stand.height_m, centre_m), BallSeen(height_m), heading)
 
 
-def frame_height_m(desk: Desk, stand: CameraStand, drop: Drop, fall: Fall) -> float:
+def frame_height_m(desk: Desk, stand: CameraStand, drop: Drop, fall: WatchedFall) -> float:
     """The ball's height in the frame that is shown.
 
     Frames miss the apex by up to half a frame, by this drop's own chance: the same chance
@@ -113,15 +112,16 @@ POUR_S = 0.9
 TILT_DEG = 32
 
 
-def picture(surface: pygame.Surface, desk: Desk, seen: Seen) -> None:
-    """Draw the whole window. The same desk gives the same picture."""
-    state, layout = shown(desk), seen.layout
+def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
+    """Draw the whole window. The same desk and scene give the same picture."""
+    state, layout = shown(desk), scene.layout
+    carried = scene.carried.thing if scene.carried else ""
     surface.blit(room(layout), (0, 0))
-    _table(surface, desk, state, layout)
-    _rule(surface, desk, state, layout)
-    _carried(surface, desk, layout)
+    _table(surface, desk, state, layout, carried)
+    _rule(surface, desk, state, layout, carried)
+    _carried(surface, desk, layout, scene.carried)
     draw_note(surface, desk, layout)
-    draw_book(surface, desk, seen)
+    draw_book(surface, desk, scene)
     if desk.help_open:
         draw_help(surface, layout)
 
@@ -132,9 +132,8 @@ def room(layout: Layout) -> pygame.Surface:
     return draw_room(layout)
 
 
-def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> None:
+def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str) -> None:
     """All that stands on the table or hangs above it, the farthest first."""
-    carried = desk.carried.thing if desk.carried else ""
     poured = _pouring(desk)
     if carried != "towel":
         draw_towel(surface, layout)
@@ -147,7 +146,7 @@ def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) ->
     if state.floor_wet:
         draw_floor_puddle(surface, layout)
         draw_bench_puddle(surface, layout)
-    _beaker(surface, desk, state, layout)
+    _beaker(surface, desk, state, layout, carried)
     if poured:
         _poured(surface, poured, state, layout)
     if state.place is Place.TRAY and carried != "ball":
@@ -159,13 +158,15 @@ def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) ->
         draw_tongs_at_rest(surface, layout)
 
 
-def _beaker(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> None:
+def _beaker(
+    surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str
+) -> None:
     """Far wall, thermometer, ball, water, near wall, steam; and the thermometer's call-out."""
     reading_c = celsius(thermometer_reading_exact_k(state))
     under = state.place is Place.WATER
     draw_beaker_back(surface, layout)
     draw_thermometer(surface, layout, reading_c)
-    if under and not (desk.carried and desk.carried.thing == "ball"):
+    if under and carried != "ball":
         x, y = layout.beaker_ball
         radius = layout.table_ball_radius_px
         draw_held_ball(surface, x, y + radius, radius, wet=True, turn_deg=UPRIGHT_DEG)
@@ -200,14 +201,14 @@ def _poured(surface: pygame.Surface, what: str, state: State, layout: Layout) ->
         draw_jug(surface, layout, at, TILT_DEG)
 
 
-def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> None:
+def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str) -> None:
     """The rule's fittings, the ball before it, the eye, the lens or the camera's picture."""
     sight = layout.sight(desk.eye_m)
     draw_jaws(surface, layout)
     draw_marker(surface, layout, state.setup.drop_height_m)
     if state.camera is None:
         draw_camera_on_shelf(surface, layout)
-    ball = ball_seen(desk)
+    ball = None if carried == "ball" else ball_seen(desk)
     through = lens_seen(desk, layout, ball)
     draw_lens(surface, layout, through.sight, through.ball, through.heading)
     if state.camera is not None:
@@ -220,10 +221,8 @@ def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout) -> 
 
 
 def ball_seen(desk: Desk) -> BallSeen | None:
-    """The ball beside the rule or on the floor; None while it is on the table or carried."""
+    """The ball beside the rule or on the floor; None while it is on the table."""
     state = desk.state
-    if desk.carried is not None and desk.carried.thing == "ball":
-        return None
     height_m = ball_height_m(desk)
     if height_m is None:
         return BallSeen(0.0) if state.place is Place.FLOOR else None
@@ -231,9 +230,8 @@ def ball_seen(desk: Desk) -> BallSeen | None:
     return BallSeen(height_m, wet=held and state.wet_left_s > 0.0, held=held)
 
 
-def _carried(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
+def _carried(surface: pygame.Surface, desk: Desk, layout: Layout, carried: Carried | None) -> None:
     """What hangs on the pointer, or is held beside the towel."""
-    carried = desk.carried
     if carried is None:
         _between(surface, desk, layout)
         return

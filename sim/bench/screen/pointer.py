@@ -1,12 +1,17 @@
-"""The pointer at the apparatus: what is taken up, carried and put down becomes a wish."""
+"""The pointer: what it is put on, takes up, carries and puts down becomes intents."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import Carried, Desk, ball_height_m
-from sim.bench.screen.layout import Box, Layout
+from sim.bench.model.desk import BENCH, Desk, ball_height_m
+from sim.bench.model.pages.graph_page import PAPER
+from sim.bench.screen.events import Point
+from sim.bench.screen.layout import Layout
+from sim.bench.ui.box import Box
+from sim.bench.ui.fields import PlaceCaret
+from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.state import Place
 
 CLICK_PX = 6
@@ -18,38 +23,122 @@ NEAR_RULE_PX = 110
 VESSELS = {"kettle": "hot", "jug": "cold"}
 
 
-def taken_up(desk: Desk, layout: Layout, at: tuple[int, int]) -> Desk:
-    """The desk with what lies under the pointer in the hand, if anything can be carried."""
-    thing = thing_at(desk, layout, at)
-    if thing is None:
-        return desk
-    return replace(desk, carried=Carried(thing, at, at, desk.clock_s))
+@dataclass(frozen=True)
+class Carried:
+    """A thing in the hand: what, where it was taken up and where it is, in pixels."""
+
+    thing: str
+    from_px: tuple[int, int]
+    at_px: tuple[int, int]
+    began_s: float
 
 
-def carried_on(desk: Desk, layout: Layout, at: tuple[int, int]) -> tuple[Desk, want.Intent | None]:
-    """The thing in the hand follows the pointer; eye and held ball are moved as they go."""
-    carried = desk.carried
-    if carried is None:
-        return desk, None
-    desk = replace(desk, carried=replace(carried, at_px=at))
+@dataclass(frozen=True)
+class Scene:
+    """What the person sees beside the desk: where everything stands, and the page as set.
+
+    `ribbons` are the pages' names and the places of their ribbons.
+    """
+
+    layout: Layout
+    sheet: SetPage
+    ribbons: tuple[tuple[str, Box], ...] = ()
+    scroll_px: int = 0
+    carried: Carried | None = None
+
+    @property
+    def view(self) -> Box:
+        """The part of the window in which the page's writing is seen."""
+        return view_box(self.layout.page, self.sheet.text_scale)
+
+    def on_page(self, at: tuple[int, int]) -> tuple[int, int]:
+        """The point of the page that is seen at a point of the window."""
+        return page_point(self.view, self.scroll_px, at)
+
+
+Pointed = tuple[Carried | None, tuple[want.Intent, ...]]
+"""What the pointer holds from now on, and what is wished for."""
+
+
+def pointed(desk: Desk, scene: Scene, point: Point) -> Pointed:
+    """What follows when the pointer goes down, moves or comes up; a help leaf only goes away."""
+    if desk.help_open:
+        return scene.carried, (want.Dismiss(),) if point.what == "down" else ()
+    if point.what == "down":
+        return _down(desk, scene, point.at)
+    if scene.carried is None:
+        return None, ()
+    if scene.carried.thing == PAPER:
+        return _pencil(scene, scene.carried, point)
+    if point.what == "up":
+        return None, _put_down(desk, scene.layout, scene.carried, point.at)
+    moved = replace(scene.carried, at_px=point.at)
+    return moved, _carried_on(desk, scene.layout, scene.carried, point.at)
+
+
+def _down(desk: Desk, scene: Scene, at: tuple[int, int]) -> Pointed:
+    """Down on the apparatus, on a ribbon, or on the page."""
+    if scene.layout.corner.holds(at):
+        thing = thing_at(desk, scene.layout, at)
+        carried = None if thing is None else Carried(thing, at, at, desk.clock_s)
+        return carried, (want.FocusOn(BENCH),)
+    ribbon = next((name for name, box in scene.ribbons if box.holds(at)), None)
+    if ribbon is not None:
+        return None, (want.OpenPage(ribbon),)
+    point = scene.on_page(at)
+    name = scene.sheet.name_at(*point)
+    if name is None:
+        return None, ()
+    focus = want.FocusOn(name)
+    if name == PAPER:
+        return Carried(PAPER, at, at, desk.clock_s), (focus, *_placed(scene, at))
+    if name in desk.fields:
+        caret = PlaceCaret(scene.sheet.caret_index(name, *point))
+        return None, (focus, want.EditText(caret))
+    return None, (focus, want.Press(name))
+
+
+def _pencil(scene: Scene, carried: Carried, point: Point) -> Pointed:
+    """The pencil follows the pointer, and is put down where it comes up.
+
+    Past the edge of the view the sheet moves along; coming up there puts nothing down.
+    """
+    placed = _placed(scene, point.at)
+    if not placed or point.what == "move":
+        return carried if placed else None, placed
+    frame = scene.sheet.frame(PAPER)
+    inside = frame and frame.paper and frame.paper[1].grid.inset(-2).holds(scene.on_page(point.at))
+    return None, (*placed, want.Press(PAPER)) if inside else placed
+
+
+def _placed(scene: Scene, at: tuple[int, int]) -> tuple[want.Intent, ...]:
+    """The pencil's point under the pointer; nothing where no graph paper is on the page."""
+    frame = scene.sheet.frame(PAPER)
+    if frame is None or frame.paper is None:
+        return ()
+    return (want.PlacePencil(*frame.paper[1].to_place(*scene.on_page(at))),)
+
+
+def _carried_on(
+    desk: Desk, layout: Layout, carried: Carried, at: tuple[int, int]
+) -> tuple[want.Intent, ...]:
+    """Eye and held ball are moved as the pointer goes."""
     if _clicked(carried, at):
-        return desk, None
+        return ()
     if carried.thing == "eye":
-        return desk, want.PlaceEye(layout.sight(desk.eye_m).to_m(at[1]))
+        return (want.PlaceEye(layout.sight(desk.eye_m).to_m(at[1])),)
     if carried.thing == "held ball":
-        return desk, want.PlaceHand(_held_at_m(desk, layout, carried, at))
-    return desk, None
+        return (want.PlaceHand(_held_at_m(desk, layout, carried, at)),)
+    return ()
 
 
-def put_down(desk: Desk, layout: Layout, at: tuple[int, int]) -> tuple[Desk, want.Intent | None]:
+def _put_down(
+    desk: Desk, layout: Layout, carried: Carried, at: tuple[int, int]
+) -> tuple[want.Intent, ...]:
     """What putting the thing down here asks for, or clicking it."""
-    carried = desk.carried
-    empty = replace(desk, carried=None)
-    if carried is None:
-        return empty, None
-    if _clicked(carried, at):
-        return empty, _click(desk, carried.thing)
-    return empty, _dropped(desk, layout, carried, at)
+    clicked = _clicked(carried, at)
+    wish = _click(desk, carried.thing) if clicked else _dropped(desk, layout, carried, at)
+    return () if wish is None else (wish,)
 
 
 def thing_at(desk: Desk, layout: Layout, at: tuple[int, int]) -> str | None:

@@ -18,27 +18,18 @@ from typing import NamedTuple
 import pygame
 
 from analysis.paper.scales import CROSS_COLOUR
-from sim.bench.screen.layout import Box
 from sim.bench.screen.lettering import line_surface
-from sim.bench.ui.graph_paper import (
-    CORNER,
-    SMALL,
-    SQUARES_ACROSS,
-    SQUARES_UP,
-    Place,
-    Tool,
-    View,
-    curve,
-)
-from sim.bench.ui.page import (
+from sim.bench.ui.blocks import PaperBox
+from sim.bench.ui.box import Box
+from sim.bench.ui.graph_paper import CORNER, PaperPoint, PaperView
+from sim.bench.ui.marks import (
     HEAD,
     MARGIN_LEFT,
     Frame,
-    Graph,
     Look,
     Placed,
     SetLine,
-    Sheet,
+    SetPage,
     view_box,
 )
 from sim.bench.ui.theme import (
@@ -77,56 +68,64 @@ POINT_PX = 9
 Shift = tuple[int, int]
 
 
-def draw_graph(surface: pygame.Surface, graph: Graph, shift: Shift, focused: bool) -> None:
+def draw_graph(surface: pygame.Surface, frame: Frame, shift: Shift) -> None:
     """Draw a sheet; `shift` is from the page's corner to the surface's."""
-    view, box = graph.view, graph.source
+    if frame.paper is None:
+        return
+    box, view = frame.paper
     grid = pygame.Rect(view.grid).move(shift)
     before = surface.get_clip()
     surface.set_clip(grid.inflate(2, 2).clip(before))
     at_corner = replace(view, grid=view.grid._replace(x=0, y=0))
-    surface.blit(_squares(at_corner), (grid.x - 1, grid.y - 1))
-    if box.axes is not None:
+    surface.blit(_squares(at_corner, box.pencil.squares.in_large), (grid.x - 1, grid.y - 1))
+    if box.across is not None:
         _draw_axes(surface, view, grid, shift)
     _draw_line(surface, view, shift, box.line, INK)
     if box.name is not None:
-        _draw_laying(surface, graph, shift)
+        _draw_laying(surface, box, view, shift)
     surface.set_clip(grid.inflate(2 * OVER_PX, 2 * OVER_PX).clip(before))
     for place in box.crosses:
         if view.shows(place):
             _draw_cross(surface, view, shift, place)
-    if box.name is not None and view.shows(box.paper.point):
-        _draw_point(surface, view, shift, box.paper.point, focused or box.paper.down)
+    if box.name is not None and view.shows(box.pencil.point):
+        _draw_point(surface, view, shift, box.pencil.point, frame.focused)
     surface.set_clip(before)
 
 
 @lru_cache(maxsize=4)
-def _squares(view: View) -> pygame.Surface:
+def _squares(view: PaperView, in_large: int) -> pygame.Surface:
     """Faint lines for the small squares, stronger ones at every fifth and tenth; kept."""
     sheet = pygame.Surface((view.grid.width + 2, view.grid.height + 2))
     sheet.fill(PAPER_GROUND)
-    for every, ink, thick in ((1, PAPER_FAINT, 1), (5, PAPER_STRONG, 1), (SMALL, PAPER_STRONG, 2)):
-        for across in range(0, SQUARES_ACROSS + 1, every):
-            x = round(view.to_px(Place(across, 0.0))[0]) + 1
+    left, low = (round(at) for at in view.corner)
+    right, high = (
+        left + view.grid.width // view.px_per_square,
+        low + view.grid.height // view.px_per_square,
+    )
+    rulings = ((1, PAPER_FAINT, 1), (in_large // 2, PAPER_STRONG, 1), (in_large, PAPER_STRONG, 2))
+    for every, ink, thick in rulings:
+        for across in range(-(-left // every) * every, right + 1, every):
+            x = round(view.to_px(PaperPoint(across, low))[0]) + 1
             sheet.fill(ink, (x - thick // 2, 1, thick, view.grid.height))
-        for up in range(0, SQUARES_UP + 1, every):
-            y = round(view.to_px(Place(0.0, up))[1]) + 1
+        for up in range(-(-low // every) * every, high + 1, every):
+            y = round(view.to_px(PaperPoint(left, up))[1]) + 1
             sheet.fill(ink, (1, y - thick // 2, view.grid.width, thick))
     return sheet
 
 
-def _draw_axes(surface: pygame.Surface, view: View, grid: pygame.Rect, shift: Shift) -> None:
+def _draw_axes(surface: pygame.Surface, view: PaperView, grid: pygame.Rect, shift: Shift) -> None:
     """The axes along the sheet's own edges: from closer they may be out of sight."""
     x, y = (round(at) for at in _px(view, shift, CORNER))
     surface.fill(INK, (x, grid.y, 2, grid.height))
     surface.fill(INK, (grid.x, y - 1, grid.width, 2))
 
 
-def _px(view: View, shift: Shift, place: Place) -> tuple[float, float]:
+def _px(view: PaperView, shift: Shift, place: PaperPoint) -> tuple[float, float]:
     x, y = view.to_px(place)
     return x + shift[0], y + shift[1]
 
 
-def _draw_cross(surface: pygame.Surface, view: View, shift: Shift, place: Place) -> None:
+def _draw_cross(surface: pygame.Surface, view: PaperView, shift: Shift, place: PaperPoint) -> None:
     x, y = _px(view, shift, place)
     arm = max(ARM_SQUARES * view.px_per_square, LEAST_ARM_PX)
     for way in (-1, 1):
@@ -135,24 +134,26 @@ def _draw_cross(surface: pygame.Surface, view: View, shift: Shift, place: Place)
 
 
 def _draw_line(
-    surface: pygame.Surface, view: View, shift: Shift, places: tuple[Place, ...], ink: Colour
+    surface: pygame.Surface,
+    view: PaperView,
+    shift: Shift,
+    places: tuple[PaperPoint, ...],
+    ink: Colour,
 ) -> None:
-    points = [_px(view, shift, place) for place in curve(places)]
+    points = [_px(view, shift, place) for place in places]
     for start, end in pairwise(points):
         pygame.draw.aaline(surface, ink, start, end, LINE_PX)
 
 
-def _draw_laying(surface: pygame.Surface, graph: Graph, shift: Shift) -> None:
+def _draw_laying(surface: pygame.Surface, box: PaperBox, view: PaperView, shift: Shift) -> None:
     """A line that is being laid: its points so far, and on to the pencil's point."""
-    paper, view = graph.source.paper, graph.view
-    for place in paper.laid:
+    for place in box.pencil.laid:
         pygame.draw.aacircle(surface, PEN, _px(view, shift, place), 4, 2)
-    if paper.laid and paper.tool in (Tool.LINE, Tool.CURVE):
-        _draw_line(surface, view, shift, (*paper.laid, paper.point), PENCIL)
+    _draw_line(surface, view, shift, box.laying, PENCIL)
 
 
 def _draw_point(
-    surface: pygame.Surface, view: View, shift: Shift, place: Place, strong: bool
+    surface: pygame.Surface, view: PaperView, shift: Shift, place: PaperPoint, strong: bool
 ) -> None:
     """Sights at the pencil's point: open in the middle, so that the square is seen."""
     x, y = (round(at) for at in _px(view, shift, place))
@@ -167,7 +168,6 @@ def _draw_point(
 
 BLINK_S = 0.53
 """The caret is seen for so long, then unseen for as long."""
-DASH_PX = 4
 ROUND_PX = 3
 
 
@@ -190,7 +190,7 @@ class Pen(NamedTuple):
 
 
 def draw_sheet(
-    surface: pygame.Surface, sheet: Sheet, area: Box, scroll_px: int = 0, time_s: float = 0.0
+    surface: pygame.Surface, sheet: SetPage, area: Box, scroll_px: int = 0, time_s: float = 0.0
 ) -> None:
     """Draw a page into its area, scrolled down by `scroll_px`.
 
@@ -228,8 +228,8 @@ def _draw_placed(pen: Pen, placed: Placed) -> None:
     for frame in placed.frames:
         _GROUNDS[frame.look](pen, frame)
         _draw_inside(pen, frame)
-    for stroke in placed.strokes:
-        pen.surface.fill(stroke.ink, pen.at(stroke.box))
+    for ruling in placed.rulings:
+        pen.surface.fill(ruling.ink, pen.at(ruling.box))
     _draw_lines(pen, placed.lines)
 
 
@@ -243,8 +243,8 @@ def _draw_inside(pen: Pen, frame: Frame) -> None:
     pen.surface.set_clip(pen.at(frame.box).inflate(-2, -2).clip(clip))
     for box in writing.selected:
         pen.surface.fill(SELECTION, pen.at(box))
-    for stroke in frame.strokes:
-        pen.surface.fill(stroke.ink, pen.at(stroke.box))
+    for ruling in frame.rulings:
+        pen.surface.fill(ruling.ink, pen.at(ruling.box))
     _draw_lines(pen, frame.lines)
     for box in writing.composed:
         pen.surface.fill(PEN, pen.at(Box(box.x, box.bottom - 3, box.width, 2)))
@@ -269,60 +269,16 @@ def _draw_lines(pen: Pen, lines: tuple[SetLine, ...]) -> None:
 
 
 def _draw_field(pen: Pen, frame: Frame) -> None:
-    if not frame.enabled:
-        _draw_dashes(pen, frame.box)
-        return
     pygame.draw.rect(pen.surface, FIELD, pen.at(frame.box), border_radius=ROUND_PX)
     pygame.draw.rect(pen.surface, FIELD_EDGE, pen.at(frame.box), 1, border_radius=ROUND_PX)
 
 
 def _draw_button(pen: Pen, frame: Frame) -> None:
-    """Draw a tag of paper with a heavier lower edge; one that is out of use is only dashed."""
-    if not frame.enabled:
-        _draw_dashes(pen, frame.box)
-        return
+    """Draw a tag of paper with a heavier lower edge."""
     place = pen.at(frame.box)
     pygame.draw.rect(pen.surface, FIELD_EDGE, place, border_radius=ROUND_PX)
     inside = pygame.Rect(place.x + 1, place.y + 1, place.width - 2, place.height - 4)
     pygame.draw.rect(pen.surface, BUTTON, inside, border_radius=ROUND_PX)
-
-
-def _draw_dashes(pen: Pen, box: Box) -> None:
-    for x in range(box.x, box.right, 2 * DASH_PX):
-        wide = min(DASH_PX, box.right - x)
-        for y in (box.y, box.bottom - 1):
-            pen.surface.fill(SOFT_INK, pen.at(Box(x, y, wide, 1)))
-    for y in range(box.y, box.bottom, 2 * DASH_PX):
-        tall = min(DASH_PX, box.bottom - y)
-        for x in (box.x, box.right - 1):
-            pen.surface.fill(SOFT_INK, pen.at(Box(x, y, 1, tall)))
-
-
-def _mark_box(pen: Pen, frame: Frame) -> pygame.Rect:
-    """Where an option's or a statement's mark is drawn: before its first line."""
-    side = pen.px(16)
-    return pen.at(Box(frame.box.x + pen.px(7), frame.box.y + pen.px(5), side, side))
-
-
-def _draw_option(pen: Pen, frame: Frame) -> None:
-    mark = _mark_box(pen, frame)
-    radius = mark.width // 2
-    pygame.draw.aacircle(pen.surface, FIELD_EDGE, mark.center, radius)
-    pygame.draw.aacircle(pen.surface, FIELD, mark.center, radius - 2)
-    if frame.on:
-        pygame.draw.aacircle(pen.surface, PEN, mark.center, radius - 4)
-
-
-def _draw_tick(pen: Pen, frame: Frame) -> None:
-    mark = _mark_box(pen, frame)
-    pygame.draw.rect(pen.surface, FIELD, mark)
-    pygame.draw.rect(pen.surface, FIELD_EDGE, mark, 1)
-    if frame.on:
-        left = (mark.left + mark.width // 5, mark.centery)
-        foot = (mark.left + mark.width * 2 // 5, mark.bottom - mark.height // 4)
-        right = (mark.right - mark.width // 6, mark.top + mark.height // 5)
-        for start, end in ((left, foot), (foot, right)):
-            pygame.draw.aaline(pen.surface, PEN, start, end, pen.px(3))
 
 
 def _draw_caution(pen: Pen, frame: Frame) -> None:
@@ -338,12 +294,7 @@ def _draw_caution(pen: Pen, frame: Frame) -> None:
 
 
 def _draw_graph_paper(pen: Pen, frame: Frame) -> None:
-    if frame.graph is not None:
-        draw_graph(pen.surface, frame.graph, (pen.x, pen.y), frame.focused)
-
-
-def _draw_nothing(_pen: Pen, _frame: Frame) -> None:
-    """A group and a row have no ground of their own: only a ring."""
+    draw_graph(pen.surface, frame, (pen.x, pen.y))
 
 
 def _draw_ring(pen: Pen, frame: Frame) -> None:
@@ -351,7 +302,7 @@ def _draw_ring(pen: Pen, frame: Frame) -> None:
     pygame.draw.rect(pen.surface, FOCUS, outer, FOCUS_STROKE, border_radius=ROUND_PX + 2)
 
 
-def _draw_more(pen: Pen, sheet: Sheet, area: Box, scroll_px: int) -> None:
+def _draw_more(pen: Pen, sheet: SetPage, area: Box, scroll_px: int) -> None:
     """Say in the strips above and below, and by a bar, that the page goes on."""
     view = view_box(area, sheet.text_scale)
     most = sheet.most_scroll_px(view.height)
@@ -377,10 +328,6 @@ def _draw_hint(pen: Pen, text: str, strip: Box) -> None:
 _GROUNDS: dict[Look, Callable[[Pen, Frame], None]] = {
     Look.FIELD: _draw_field,
     Look.BUTTON: _draw_button,
-    Look.OPTION: _draw_option,
-    Look.GROUP: _draw_nothing,
-    Look.TICK: _draw_tick,
-    Look.ROW: _draw_nothing,
     Look.CAUTION: _draw_caution,
     Look.PAPER: _draw_graph_paper,
 }

@@ -1,173 +1,64 @@
-"""What a page of the exercise book is made of: boxes in reading order.
+"""What a page is made of: blocks in reading order, as values, and the order of focus on them.
 
-A page is a tuple of these values; `sim.bench.ui.typeset` gives each its place. `name` is
-what focus, clicks and the page's own code know a thing by, and must be unique on a page.
-
-Things that are chosen or pressed, as values: a button, a choice among options, a tick.
+A page is a tuple of these; `sim.bench.ui.typeset` gives each its place. `name` is what focus,
+clicks and the page's own code know a thing by, and must be unique on a page. Which name has the
+focus is told when the page is set: no block knows it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
 
-from sim.bench.ui.fields import TextArea, TextLine
-from sim.bench.ui.graph_paper import Axes, Paper, Place
-
-
-@dataclass(frozen=True)
-class Button:
-    """Something to press; what happens then is the page's affair."""
-
-    label: str
-    enabled: bool = True
+from sim.bench.ui.fields import TextLine
+from sim.bench.ui.graph_paper import PaperPoint, Pencil
 
 
 @dataclass(frozen=True)
-class Choice:
-    """One of several options; none until the student has chosen."""
+class Words:
+    """Printed words.
 
-    options: tuple[str, ...]
-    current: int | None = None
-
-    def __post_init__(self) -> None:
-        """Refuse a current option that is not among them (ValueError)."""
-        if self.current is not None and not 0 <= self.current < len(self.options):
-            raise ValueError(f"there is no option {self.current} among {len(self.options)}")
-
-    @property
-    def value(self) -> str | None:
-        """The chosen option, or None."""
-        return None if self.current is None else self.options[self.current]
-
-    def chosen(self, index: int) -> Choice:
-        """Choose an option by its number; one that does not exist changes nothing."""
-        return replace(self, current=index) if 0 <= index < len(self.options) else self
-
-    def moved(self, step: int) -> Choice:
-        """Go to the next (1) or the one before (-1), stopping at the ends."""
-        if self.current is None:
-            return self.chosen(0 if step > 0 else len(self.options) - 1)
-        return self.chosen(self.current + step)
-
-
-@dataclass(frozen=True)
-class Tick:
-    """A statement that is ticked or not."""
-
-    label: str
-    on: bool = False
-
-    def toggled(self) -> Tick:
-        """Turn it the other way round."""
-        return replace(self, on=not self.on)
-
-
-@dataclass(frozen=True)
-class Heading:
-    """The title of a page (level 1) or of a part of it (level 2)."""
+    The title of a page or of a part of it, running text, a note beside the matter, or a
+    caution: that has its own ground, a sign and the word, so that no colour has to say it.
+    """
 
     text: str
-    level: int = 1
-
-
-@dataclass(frozen=True)
-class Paragraph:
-    """Running text; `small` for notes beside the matter."""
-
-    text: str
-    small: bool = False
-
-
-@dataclass(frozen=True)
-class Caution:
-    """A caution: its own ground, a sign and the word, so that no colour has to say it."""
-
-    text: str
-    word: str = "Caution"
+    kind: Literal["title", "part", "text", "note", "caution"] = "text"
 
 
 @dataclass(frozen=True)
 class FieldBox:
-    """A line or a number to write, its label, and the unit where it is printed.
+    """Something to write: a line, a number or a long answer (`TextArea`), and its label.
 
-    `letters` asks for a field of about so many letters beside its label; without it the
-    field goes below, as wide as the page. `note` says what is wrong with what is written.
-    `composing` is text that the keyboard is still putting together.
+    `letters` asks for a field of about so many letters beside its label; without it the field
+    goes below, as wide as the page. A long answer has `rows` ruled lines at least, more as it
+    grows. Without a label it is a cell of a table.
     """
 
     name: str
-    label: str
     field: TextLine
-    focused: bool = False
-    unit: str = ""
+    label: str = ""
     letters: int | None = None
-    note: str = ""
-    composing: str = ""
-    enabled: bool = True
-
-
-@dataclass(frozen=True)
-class AreaBox:
-    """A long answer: `rows` ruled lines at least, more as it grows."""
-
-    name: str
-    label: str
-    field: TextArea
-    focused: bool = False
     rows: int = 4
-    note: str = ""
-    composing: str = ""
-    enabled: bool = True
 
 
 @dataclass(frozen=True)
 class ButtonBox:
-    """A button; buttons that follow one another stand side by side."""
-
-    name: str
-    button: Button
-    focused: bool = False
-
-
-@dataclass(frozen=True)
-class ChoiceBox:
-    """A question and its options, one below the other."""
+    """Something to press; buttons that follow one another stand side by side."""
 
     name: str
     label: str
-    choice: Choice
-    focused: bool = False
+
+
+Cell = str | FieldBox
 
 
 @dataclass(frozen=True)
-class TickBox:
-    """A statement to tick."""
-
-    name: str
-    tick: Tick
-    focused: bool = False
-
-
-@dataclass(frozen=True)
-class CellField:
-    """A cell of a table to be written in."""
-
-    name: str
-    field: TextLine
-    focused: bool = False
-    composing: str = ""
-
-
-Cell = str | CellField
-
-
-@dataclass(frozen=True)
-class Row:
-    """A row of a table; with a `name` it can be chosen. `struck_out` holds the reason."""
+class TableRow:
+    """A row of a table. `struck_out` holds the reason."""
 
     cells: tuple[Cell, ...]
-    name: str | None = None
-    focused: bool = False
     struck_out: str | None = None
 
 
@@ -176,7 +67,7 @@ class TableBox:
     """A ruled table: a heading for each column, then rows of as many cells."""
 
     headings: tuple[Cell, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[TableRow, ...]
 
     def __post_init__(self) -> None:
         """Refuse a row that has not as many cells as there are headings (ValueError)."""
@@ -188,18 +79,28 @@ class TableBox:
 
 
 @dataclass(frozen=True)
+class PaperAxis:
+    """What is written along an axis: its title, and the number at each large square."""
+
+    title: str
+    numbers: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class PaperBox:
     """A sheet of graph paper with the student's own axes, crosses and line.
 
-    Without a `name` it is only shown. `axes` is None until the student has chosen both.
+    Without a `name` it is only shown. The axes are None until the student has chosen both.
+    `line` and `laying`, a line on its way, are drawn from point to point.
     """
 
     name: str | None
-    paper: Paper
-    axes: Axes | None = None
-    crosses: tuple[Place, ...] = ()
-    line: tuple[Place, ...] = ()
-    focused: bool = False
+    pencil: Pencil
+    across: PaperAxis | None = None
+    up: PaperAxis | None = None
+    crosses: tuple[PaperPoint, ...] = ()
+    line: tuple[PaperPoint, ...] = ()
+    laying: tuple[PaperPoint, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -209,7 +110,24 @@ class Gap:
     height: int = 12
 
 
-PageBox = (
-    Heading | Paragraph | Caution | FieldBox | AreaBox | ButtonBox | ChoiceBox | TickBox
-    | TableBox | PaperBox | Gap
-)  # fmt: skip
+Block = Words | FieldBox | ButtonBox | TableBox | PaperBox | Gap
+
+
+def focus_order(blocks: tuple[Block, ...]) -> tuple[str, ...]:
+    """The names that can have the focus, in reading order."""
+    return tuple(name for block in blocks for name in _names(block))
+
+
+def next_name(names: tuple[str, ...], current: str, step: int) -> str:
+    """The name after (1) or before (-1) another, round; from an unknown one the first or last."""
+    if current not in names:
+        return names[0 if step > 0 else -1]
+    return names[(names.index(current) + step) % len(names)]
+
+
+def _names(block: Block) -> Iterator[str]:
+    if isinstance(block, TableBox):
+        for cells in (block.headings, *(row.cells for row in block.rows)):
+            yield from (cell.name for cell in cells if isinstance(cell, FieldBox))
+    elif isinstance(block, FieldBox | ButtonBox | PaperBox) and block.name is not None:
+        yield block.name

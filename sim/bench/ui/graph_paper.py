@@ -1,8 +1,7 @@
-"""The sheet of graph paper: places in small squares, values on the student's axes, the view.
+"""The sheet of graph paper: places in small squares, the pencil upon it, and how it is seen.
 
-No pygame. A place is counted in small squares from the lower left corner of the sheet; a
-small square stands for 2 mm, ten of them make a large square. Values come only from the axes
-that the student has chosen.
+A place is counted in small squares from the lower left corner of the sheet. What it stands for is
+the affair of whoever chose the axes.
 """
 
 from __future__ import annotations
@@ -11,18 +10,8 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
 
-import numpy as np
+from sim.bench.ui.box import Box
 
-from analysis.marking.own_graph import smooth
-from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
-from sim.bench.screen.layout import Box
-from sim.state import Axis
-
-PAPER = "Graph.paper"
-"""What the focus and the pointer know the sheet by."""
-SMALL = SMALL_SQUARES
-"""Small squares in a large one."""
-SQUARES_ACROSS, SQUARES_UP = LARGE_ACROSS * SMALL, LARGE_UP * SMALL
 SNAP = 0.1
 """Places are told apart to a tenth of a small square, finer than any pencil."""
 ZOOMS = (1, 2, 4)
@@ -30,19 +19,24 @@ NEAR = 1.5
 """A cross is at the pencil's point when it is no more small squares away than this."""
 KEPT_IN_VIEW = 4.0
 """The pencil's point keeps so many small squares, at full view, from the edge of a closer one."""
-DIGITS = 10
-"""Straight pieces between two points of a free curve."""
 
 
-class Place(NamedTuple):
+class PaperPoint(NamedTuple):
     """A place on the sheet, in small squares from its lower left corner."""
 
     across: float
     up: float
 
 
-CORNER = Place(0.0, 0.0)
-MIDDLE = Place(SQUARES_ACROSS / 2.0, SQUARES_UP / 2.0)
+CORNER = PaperPoint(0.0, 0.0)
+
+
+class Squares(NamedTuple):
+    """How large a sheet is: its small squares across and up, and how many make a large one."""
+
+    across: int
+    up: int
+    in_large: int
 
 
 class Tool(Enum):
@@ -55,97 +49,65 @@ class Tool(Enum):
 
 
 @dataclass(frozen=True)
-class Paper:
-    """The sheet as it lies before the student.
+class Pencil:
+    """The pencil over a sheet, and how close the sheet is looked at.
 
     Attributes:
+        squares: how large the sheet is.
         point: where the pencil's point is.
         tool: what it does there.
         laid: the points so far of a line that is being laid.
         zoom: how much closer than the whole sheet it is seen.
         corner: the lower left corner of what is seen.
-        down: whether the pointer holds the pencil on the sheet.
 
     """
 
-    point: Place = MIDDLE
+    squares: Squares
+    point: PaperPoint
     tool: Tool = Tool.CROSSES
-    laid: tuple[Place, ...] = ()
+    laid: tuple[PaperPoint, ...] = ()
     zoom: int = 1
-    corner: Place = CORNER
-    down: bool = False
+    corner: PaperPoint = CORNER
 
-    def moved_to(self, place: Place) -> Paper:
-        """The pencil's point at a place, the view gone along with it."""
-        point = snapped(place)
-        return replace(self, point=point, corner=_followed(self.corner, point, self.zoom))
-
-    def zoomed(self, by: int) -> Paper:
-        """A step closer (1) or further (-1), about the pencil's point."""
-        at = min(max(ZOOMS.index(self.zoom) + by, 0), len(ZOOMS) - 1)
-        zoom = ZOOMS[at]
-        corner = Place(
-            self.point.across - SQUARES_ACROSS / zoom / 2.0, self.point.up - SQUARES_UP / zoom / 2.0
+    def moved_to(self, place: PaperPoint) -> Pencil:
+        """The pencil's point at the nearest tenth of a square, the view gone along with it."""
+        point = self._snapped(place)
+        keep = KEPT_IN_VIEW if self.zoom > 1 else 0.0
+        corner = PaperPoint(
+            *(
+                min(max(at, where + keep - size / self.zoom), where - keep)
+                for at, where, size in zip(self.corner, point, self.squares[:2], strict=True)
+            )
         )
-        return replace(self, zoom=zoom, corner=_within(corner, zoom))
+        return replace(self, point=point, corner=self._within(corner, self.zoom))
+
+    def zoomed(self, by: int) -> Pencil:
+        """A step closer (1) or further (-1), about the pencil's point."""
+        zoom = ZOOMS[min(max(ZOOMS.index(self.zoom) + by, 0), len(ZOOMS) - 1)]
+        corner = PaperPoint(
+            *(at - size / zoom / 2.0 for at, size in zip(self.point, self.squares[:2], strict=True))
+        )
+        return replace(self, zoom=zoom, corner=self._within(corner, zoom))
+
+    def _snapped(self, place: PaperPoint) -> PaperPoint:
+        return PaperPoint(
+            *(
+                round(min(max(at, 0.0), float(size)) / SNAP) / (1 / SNAP)
+                for at, size in zip(place, self.squares[:2], strict=True)
+            )
+        )
+
+    def _within(self, corner: PaperPoint, zoom: int) -> PaperPoint:
+        """The corner moved so that no view reaches beyond the sheet; it lies on whole squares."""
+        return PaperPoint(
+            *(
+                float(round(min(max(at, 0.0), size - size / zoom)))
+                for at, size in zip(corner, self.squares[:2], strict=True)
+            )
+        )
 
 
-def snapped(place: Place) -> Place:
-    """The nearest tenth of a small square that lies on the sheet."""
-    return Place(
-        round(min(max(place.across, 0.0), float(SQUARES_ACROSS)) / SNAP) / (1 / SNAP),
-        round(min(max(place.up, 0.0), float(SQUARES_UP)) / SNAP) / (1 / SNAP),
-    )
-
-
-def _followed(corner: Place, point: Place, zoom: int) -> Place:
-    """The corner moved as little as shows the point away from the edge."""
-    keep = KEPT_IN_VIEW if zoom > 1 else 0.0
-    moved = [
-        min(max(at, where + keep - size / zoom), where - keep)
-        for at, where, size in zip(corner, point, (SQUARES_ACROSS, SQUARES_UP), strict=True)
-    ]
-    return _within(Place(*moved), zoom)
-
-
-def _within(corner: Place, zoom: int) -> Place:
-    """The corner moved so that no view reaches beyond the sheet; it lies on whole squares."""
-    most = (SQUARES_ACROSS - SQUARES_ACROSS / zoom, SQUARES_UP - SQUARES_UP / zoom)
-    return Place(
-        *(float(round(min(max(at, 0.0), end))) for at, end in zip(corner, most, strict=True))
-    )
-
-
-# Places and values.
-
-
-def value_at(axis: Axis, squares: float) -> float:
-    """What a place along an axis stands for; without the dust of binary fractions."""
-    return float(f"{axis.start + squares / SMALL * axis.large_square:.{DIGITS}g}")
-
-
-def squares_at(axis: Axis, value: float) -> float:
-    """Where a value lies along an axis, in small squares; it may lie off the sheet."""
-    return (value - axis.start) / axis.large_square * SMALL
-
-
-@dataclass(frozen=True)
-class Axes:
-    """Both axes of a graph."""
-
-    across: Axis
-    up: Axis
-
-    def values(self, place: Place) -> tuple[float, float]:
-        """What a place stands for."""
-        return value_at(self.across, place.across), value_at(self.up, place.up)
-
-    def place(self, values: tuple[float, float]) -> Place:
-        """Where two values lie; it may be off the sheet."""
-        return Place(squares_at(self.across, values[0]), squares_at(self.up, values[1]))
-
-
-def nearest(places: tuple[Place, ...], point: Place) -> int | None:
+def nearest(places: tuple[PaperPoint, ...], point: PaperPoint) -> int | None:
     """Which place lies at the pencil's point; None where none is near enough."""
     far = [max(abs(p.across - point.across), abs(p.up - point.up)) for p in places]
     if not far or min(far) > NEAR:
@@ -153,42 +115,29 @@ def nearest(places: tuple[Place, ...], point: Place) -> int | None:
     return far.index(min(far))
 
 
-# The view on the screen.
-
-
 @dataclass(frozen=True)
-class View:
+class PaperView:
     """Where the sheet is seen: `grid` is its window on the page, squares are truly square."""
 
     grid: Box
     px_per_square: int
-    corner: Place
+    corner: PaperPoint
 
-    def to_px(self, place: Place) -> tuple[float, float]:
+    def to_px(self, place: PaperPoint) -> tuple[float, float]:
         """The point of the page at which a place is drawn."""
         return (
             self.grid.x + (place.across - self.corner.across) * self.px_per_square,
             self.grid.bottom - (place.up - self.corner.up) * self.px_per_square,
         )
 
-    def shows(self, place: Place) -> bool:
+    def shows(self, place: PaperPoint) -> bool:
         """Whether a place lies in what is seen."""
         x, y = self.to_px(place)
         return self.grid.x <= x <= self.grid.right and self.grid.y <= y <= self.grid.bottom
 
-    def to_place(self, x: float, y: float) -> Place:
+    def to_place(self, x: float, y: float) -> PaperPoint:
         """The place under a point of the page; it may lie off the sheet."""
-        return Place(
+        return PaperPoint(
             self.corner.across + (x - self.grid.x) / self.px_per_square,
             self.corner.up + (self.grid.bottom - y) / self.px_per_square,
         )
-
-
-def view_of(paper: Paper, grid: Box, px_per_square: int) -> View:
-    """The view of a paper in its window, whose squares at full view are `px_per_square` wide."""
-    return View(grid, px_per_square * paper.zoom, paper.corner)
-
-
-def curve(places: tuple[Place, ...]) -> tuple[Place, ...]:
-    """A smooth line through places, the one that marking reads; two give a straight one."""
-    return tuple(Place(*place) for place in smooth(np.array(places, dtype=float)).tolist())

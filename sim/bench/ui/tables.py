@@ -8,28 +8,23 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
-from sim.bench.screen.layout import Box
-from sim.bench.ui.blocks import Cell, CellField, Row, TableBox
-from sim.bench.ui.page import (
+from sim.bench.ui.blocks import Cell, FieldBox, TableBox, TableRow
+from sim.bench.ui.box import Box
+from sim.bench.ui.marks import Frame, Look, Placed, Ruling, SetLine
+from sim.bench.ui.setting import (
     CARET_PX,
     NOTE,
     TEXT,
     WRITTEN,
-    Entry,
-    Frame,
-    Look,
-    Placed,
-    SetLine,
     Setting,
-    Stroke,
-    Style,
+    TypeStyle,
     joined,
     lines_of,
     written,
 )
 from sim.bench.ui.theme import FIELD_EDGE, INK, SOFT_INK, STRUCK, TYPE_SMALL
 
-HEAD = Style(TYPE_SMALL, INK, bold=True)
+HEAD = TypeStyle(TYPE_SMALL, INK, bold=True)
 HEAD_WRITTEN = WRITTEN._replace(size=TYPE_SMALL)
 STRUCK_CELL = TEXT._replace(ink=SOFT_INK)
 REASON = NOTE._replace(ink=STRUCK)
@@ -58,38 +53,39 @@ class _Columns(NamedTuple):
     """What the rows of a table share.
 
     `head` sets the headings, `body` the rows; `edges` are where the columns begin, and
-    `digits_px` the width of the widest number of each.
+    `digits_px` the width of the widest number of each. `focus` is the whole page's setting.
     """
 
     table: TableBox
     head: Setting
     body: Setting
+    focus: Setting
     edges: tuple[int, ...] = ()
     digits_px: tuple[int, ...] = ()
 
 
-def set_table(box: TableBox, setting: Setting, y: int) -> Placed:
+def set_table(table: TableBox, setting: Setting, y: int) -> Placed:
     """Set a table as wide as the page.
 
     Where whole words do not fit its columns at this text scale, first the headings and
     then the rows are set smaller, down to `_LEAST`; only then are words broken, numbers last.
     """
-    columns = _fitted(_Columns(box, setting, setting))
-    digits = tuple(_digits_px(columns, column) for column in range(len(box.headings)))
+    columns = _fitted(_Columns(table, *(replace(setting, focus="", composing=""),) * 2, setting))
+    digits = tuple(_digits_px(columns, column) for column in range(len(table.headings)))
     columns = columns._replace(edges=_edges(columns), digits_px=digits)
-    parts = [_row(Row(box.headings), columns, y)]
-    for row in box.rows:
+    parts = [_row(TableRow(table.headings), columns, y)]
+    for row in table.rows:
         parts.append(_row(row, columns, parts[-1].box.bottom))
     bottom = parts[-1].box.bottom
     whole = Box(0, y, setting.width_px, bottom - y + 1)
     return Placed(
-        box,
+        table,
         whole,
         tuple(line for part in parts for line in part.lines),
         tuple(frame for part in parts for frame in part.frames),
         (
             *_grid(parts, columns.edges, bottom),
-            *(stroke for part in parts for stroke in part.strokes),
+            *(ruling for part in parts for ruling in part.rulings),
         ),
     )
 
@@ -126,8 +122,8 @@ def _needs(columns: _Columns) -> list[_Needs]:
 
 
 @lru_cache(maxsize=4096)
-def _cell_needs(cell: Cell, setting: Setting, style: Style) -> _Needs:
-    text = joined(cell.field.text if isinstance(cell, CellField) else cell)
+def _cell_needs(cell: Cell, setting: Setting, style: TypeStyle) -> _Needs:
+    text = joined(cell.field.text if isinstance(cell, FieldBox) else cell)
     words = max((setting.width_of(word, style) for word in text.split(" ")), default=0)
     whole, least = setting.width_of(text, style), setting.width_of(FIELD_LEAST, style)
     number = whole if _is_number(text) else least
@@ -181,40 +177,45 @@ def _shared(low: float, high: float, share: float) -> float:
     return low + (high - low) * share
 
 
-def _row(row: Row, columns: _Columns, y: int) -> Placed:
+def _row(row: TableRow, columns: _Columns, y: int) -> Placed:
     """One row: its cells, and below them the reason why it is struck out."""
     edges, heads = columns.edges, row.cells is columns.table.headings
     setting = columns.head if heads else columns.body
     lines, bottom = _cells(row, setting, columns, y)
     frames: list[Frame] = []
-    entry_style = HEAD_WRITTEN if heads else WRITTEN
+    style = HEAD_WRITTEN if heads else WRITTEN
     for _ in range(2):  # the second time all are as tall as the tallest
         boxes = [Box(a, y, b - a, bottom - y) for a, b in pairwise(edges)]
         frames = [
-            _cell_frame(cell, setting, entry_style, box)
+            _cell_frame(cell, _focused(setting, cell, columns.focus), style, box)
             for cell, box in zip(row.cells, boxes, strict=True)
-            if isinstance(cell, CellField)
+            if isinstance(cell, FieldBox)
         ]
         bottom = max([bottom, *(frame.box.bottom + 2 for frame in frames)])
-    strokes = [Stroke(Box(edge, y, 1, bottom - y), FIELD_EDGE) for edge in edges[1:-1]]
+    rulings = [Ruling(Box(edge, y, 1, bottom - y), FIELD_EDGE) for edge in edges[1:-1]]
     if row.struck_out is not None:
-        strokes.extend(_strike(line, setting) for line in lines if line.text)
+        rulings.extend(_strike(line, setting) for line in lines if line.text)
         reason, bottom = _reason(row.struck_out, setting, edges[-1], bottom)
         lines += reason
     whole = Box(0, y, edges[-1], bottom - y)
-    if row.name is not None:
-        frames.insert(0, Frame(Look.ROW, whole, (), row.name, focused=row.focused))
-    return Placed(columns.table, whole, lines, tuple(frames), tuple(strokes))
+    return Placed(columns.table, whole, lines, tuple(frames), tuple(rulings))
 
 
-def _style(row: Row, table: TableBox) -> Style:
+def _focused(setting: Setting, cell: FieldBox, whole: Setting) -> Setting:
+    """The setting of a cell: all but one know nothing of the focus, and can be kept."""
+    if whole.focus != cell.name:
+        return setting
+    return replace(setting, focus=whole.focus, composing=whole.composing)
+
+
+def _style(row: TableRow, table: TableBox) -> TypeStyle:
     if row.cells is table.headings:
         return HEAD
     return TEXT if row.struck_out is None else STRUCK_CELL
 
 
 def _cells(
-    row: Row, setting: Setting, columns: _Columns, y: int
+    row: TableRow, setting: Setting, columns: _Columns, y: int
 ) -> tuple[tuple[SetLine, ...], int]:
     """Set the printed cells of a row, and say how far down they reach."""
     edges, style = columns.edges, _style(row, columns.table)
@@ -222,7 +223,7 @@ def _cells(
     lines: list[SetLine] = []
     bottom = y + setting.step_px(TEXT) + 2 * drop
     for column, cell in enumerate(row.cells):
-        if isinstance(cell, CellField):
+        if isinstance(cell, FieldBox):
             continue
         inner = Box(edges[column] + pad, y + drop, edges[column + 1] - edges[column] - 2 * pad, 0)
         block = setting.block(joined(cell), style, inner)
@@ -264,32 +265,33 @@ def _aligned(
     return moved
 
 
-def _strike(line: SetLine, setting: Setting) -> Stroke:
+def _strike(line: SetLine, setting: Setting) -> Ruling:
     wide = setting.measure.width_px(line.text, line.size_px, line.bold)
     tall = setting.measure.line_height_px(line.size_px, line.bold)
     thick, over = max(2, setting.px(2)), setting.px(3)
-    return Stroke(Box(line.x - over, line.y + tall // 2, wide + 2 * over, thick), STRUCK)
+    return Ruling(Box(line.x - over, line.y + tall // 2, wide + 2 * over, thick), STRUCK)
 
 
 @lru_cache(maxsize=1024)
-def _cell_frame(cell: CellField, setting: Setting, style: Style, box: Box) -> Frame:
+def _cell_frame(cell: FieldBox, setting: Setting, style: TypeStyle, box: Box) -> Frame:
     """Set a cell to be written in: as tall as what is in it, or as the row where that is taller."""
     step, pad = setting.step_px(style), PAD
     inner = Box(box.x + pad, 0, box.width - 2 * pad, step)
-    entry = Entry(cell.field, cell.focused, cell.composing, style, wraps=True)
-    tall = len(written(setting, entry, inner).lines.spans) * step
+    tall = len(written(setting, cell, inner, style, wraps=True).lines.spans) * step
     height = max(box.height, tall + 2 * setting.px(DROP))
     outer = Box(box.x + 2, box.y + 2, box.width - 3, height - 3)
-    writing = written(setting, entry, inner._replace(y=box.y + (height - tall) // 2))
+    inner = inner._replace(y=box.y + (height - tall) // 2)
+    writing = written(setting, cell, inner, style, wraps=True)
     lines = lines_of(setting, writing, style)
-    return Frame(Look.FIELD, outer, lines, cell.name, focused=cell.focused, writing=writing)
+    focused = setting.focus == cell.name
+    return Frame(Look.FIELD, outer, lines, cell.name, focused=focused, writing=writing)
 
 
-def _grid(parts: list[Placed], edges: tuple[int, ...], bottom: int) -> list[Stroke]:
+def _grid(parts: list[Placed], edges: tuple[int, ...], bottom: int) -> list[Ruling]:
     """Rule thin lines about the table and between rows, a thicker one under the headings."""
     top, right = parts[0].box.y, edges[-1]
-    across = [Stroke(Box(0, part.box.y, right + 1, 1), FIELD_EDGE) for part in parts]
-    across.append(Stroke(Box(0, bottom, right + 1, 1), FIELD_EDGE))
-    across.append(Stroke(Box(0, parts[0].box.bottom - 1, right + 1, 2), FIELD_EDGE))
-    sides = [Stroke(Box(edge, top, 1, bottom - top), FIELD_EDGE) for edge in (0, right)]
+    across = [Ruling(Box(0, part.box.y, right + 1, 1), FIELD_EDGE) for part in parts]
+    across.append(Ruling(Box(0, bottom, right + 1, 1), FIELD_EDGE))
+    across.append(Ruling(Box(0, parts[0].box.bottom - 1, right + 1, 2), FIELD_EDGE))
+    sides = [Ruling(Box(edge, top, 1, bottom - top), FIELD_EDGE) for edge in (0, right)]
     return across + sides

@@ -1,23 +1,23 @@
-"""The pages of the exercise book, one file each, in the order of their ribbons."""
+"""The pages of the exercise book, in the order of their ribbons."""
 
-from sim.bench.model.pages.graph import GRAPH_PAGE
-from sim.bench.model.pages.hazards import HAZARDS
-from sim.bench.model.pages.page import Page
-from sim.bench.model.pages.questions import (
+from sim.bench.model.pages.book_page import BookPage
+from sim.bench.model.pages.graph_page import GRAPH_PAGE
+from sim.bench.model.pages.question_pages import (
     CONCLUSION_PAGE,
     ENERGY_PAGE,
     EVALUATION_PAGE,
+    HAZARDS_PAGE,
     METHOD_PAGE,
 )
-from sim.bench.model.pages.rough import ROUGH
-from sim.bench.model.pages.table import TABLE_PAGE
+from sim.bench.model.pages.rough_page import ROUGH_PAGE
+from sim.bench.model.pages.table_page import TABLE_PAGE
 
-PAGES: dict[str, Page] = {
+PAGES: dict[str, BookPage] = {
     page.name: page
     for page in (
-        HAZARDS,
+        HAZARDS_PAGE,
         METHOD_PAGE,
-        ROUGH,
+        ROUGH_PAGE,
         TABLE_PAGE,
         GRAPH_PAGE,
         CONCLUSION_PAGE,

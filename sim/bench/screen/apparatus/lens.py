@@ -14,7 +14,8 @@ from analysis.quantity.units import centimetres
 from sim.bench.screen.apparatus.ball import draw_ball, draw_held_ball
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
 from sim.bench.screen.apparatus.rule import draw_rule_strip
-from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Box, Layout, Sight
+from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Layout, Sight
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     EYE,
     FLOOR_FAR,

@@ -24,7 +24,8 @@ from sim.bench.screen.apparatus.brush import (
     soft_ellipse,
 )
 from sim.bench.screen.apparatus.rule import rule_sprite, stand_sprite
-from sim.bench.screen.layout import Box, Layout
+from sim.bench.screen.layout import Layout
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     FLOOR_FAR,
     FLOOR_NEAR,

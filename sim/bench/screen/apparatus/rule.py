@@ -8,7 +8,8 @@ import pygame
 
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, smooth
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
-from sim.bench.screen.layout import RULE_LENGTH_M, Box, Layout, Sight
+from sim.bench.screen.layout import RULE_LENGTH_M, Layout, Sight
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     BOXWOOD,
     BOXWOOD_SHADE,

@@ -24,7 +24,8 @@ from sim.bench.screen.apparatus.brush import (
     soft_ellipse,
 )
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
-from sim.bench.screen.layout import THERMOMETER_LENS_K, Box, Layout
+from sim.bench.screen.layout import THERMOMETER_LENS_K, Layout
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     DIAL,
     DIAL_INK,

@@ -25,7 +25,8 @@ from sim.bench.screen.apparatus.brush import (
     turned,
 )
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
-from sim.bench.screen.layout import Box, Layout
+from sim.bench.screen.layout import Layout
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP
 
 STEEL: Ramp = (

@@ -22,8 +22,9 @@ from analysis.quantity.units import celsius, centimetres, kelvin, minutes
 from sim.bench.model.show import DROPS_PER_S, Close, GoTo, Hasten, Heed, Pause, Show, Turn, Wish
 from sim.bench.screen.apparatus.brush import Plate, ellipse
 from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, Plan, first_row
-from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Box
+from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
+from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     BUTTON_HELD,
     CAUTION_GROUND,

@@ -1,12 +1,8 @@
-"""The page of rough readings: written at once, struck out if need be, never erased.
-
-Quantities as a student writes them: a number and its unit, "34.5 cm" or "40 °C".
-"""
+"""The page of rough readings: written at once, struck out if need be, never erased."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from types import MappingProxyType
 
 from analysis.quantity.text import fixed, plain
@@ -23,18 +19,9 @@ from analysis.quantity.units import (
 )
 from analysis.quantity.written import number_and_unit
 from sim import actions as act
-from sim.bench.model.desk import Desk, Field, Step, done
-from sim.bench.model.pages.page import Page, nothing_to_keep, plan_boxes
-from sim.bench.ui.blocks import (
-    Button,
-    ButtonBox,
-    FieldBox,
-    Heading,
-    PageBox,
-    Paragraph,
-    Row,
-    TableBox,
-)
+from sim.bench.model.desk import Desk, Step, done
+from sim.bench.model.pages.book_page import BookPage, plan_blocks
+from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import NumberField, TextLine
 from sim.state import RoughReading, State
 
@@ -89,41 +76,34 @@ HOW = (
 NOTHING_YET = "No readings yet."
 
 
-def _boxes(desk: Desk) -> tuple[PageBox, ...]:
+def _blocks(desk: Desk) -> tuple[Block, ...]:
+    fields = desk.fields
     return (
-        Heading(NAME),
-        Paragraph(HOW, small=True),
-        *plan_boxes(desk),
-        _field(desk, TEMPERATURE, "Water was at", 12),
-        _field(desk, HEIGHT, "Rebound height", 12),
-        ButtonBox(WRITE, Button("Write it down"), desk.focus == WRITE),
+        Words(NAME, "title"),
+        Words(HOW, "note"),
+        *plan_blocks(desk),
+        FieldBox(TEMPERATURE, fields[TEMPERATURE], "Water was at", letters=12),
+        FieldBox(HEIGHT, fields[HEIGHT], "Rebound height", letters=12),
+        ButtonBox(WRITE, "Write it down"),
         *_readings(desk),
-        Heading("Strike a reading out", level=2),
-        _field(desk, LINE, "Line", 4),
-        _field(desk, REASON, "Why it is struck out", None),
-        ButtonBox(STRIKE, Button("Strike it out"), desk.focus == STRIKE),
+        Words("Strike a reading out", "part"),
+        FieldBox(LINE, fields[LINE], "Line", letters=4),
+        FieldBox(REASON, fields[REASON], "Why it is struck out"),
+        ButtonBox(STRIKE, "Strike it out"),
     )
 
 
-def _field(desk: Desk, name: str, label: str, letters: int | None) -> FieldBox:
-    field = desk.fields[name]
-    assert isinstance(field, TextLine)
-    focused = desk.focus == name
-    composing = desk.composing if focused else ""
-    return FieldBox(name, label, field, focused, letters=letters, composing=composing)
-
-
-def _readings(desk: Desk) -> tuple[PageBox, ...]:
+def _readings(desk: Desk) -> tuple[Block, ...]:
     """The readings so far, the newest first, so that it is seen without scrolling."""
     lines = desk.state.rough
     if not lines:
-        return (Paragraph(NOTHING_YET),)
+        return (Words(NOTHING_YET),)
     rows = tuple(_row(number, line) for number, line in enumerate(lines, start=1))
     return (TableBox(("line", "water", "rebound", "read by"), rows[::-1]),)
 
 
-def _row(number: int, line: RoughReading) -> Row:
-    return Row(
+def _row(number: int, line: RoughReading) -> TableRow:
+    return TableRow(
         (
             str(number),
             f"{plain(float(celsius(line.temperature_k)), 2)} °C",
@@ -134,7 +114,7 @@ def _row(number: int, line: RoughReading) -> Row:
     )
 
 
-def _fields(_: State) -> Mapping[str, Field]:
+def _fields(_: State) -> Mapping[str, TextLine]:
     return MappingProxyType(
         {
             TEMPERATURE: TextLine(longest=16),
@@ -147,22 +127,22 @@ def _fields(_: State) -> Mapping[str, Field]:
 
 def _pressed(desk: Desk, name: str) -> Step:
     if name in (LINE, REASON, STRIKE):
-        return _strike(desk) if name != LINE else Step(replace(desk, focus=REASON))
+        return _strike(desk) if name != LINE else Step(desk.at(REASON))
     if name == TEMPERATURE:
-        return Step(replace(desk, focus=HEIGHT))
+        return Step(desk.at(HEIGHT))
     return _write(desk)
 
 
 def _write(desk: Desk) -> Step:
     """The reading goes on the rough page; the height's field is then free for the next."""
     try:
-        water = temperature(_text(desk, TEMPERATURE))
+        water = temperature(desk.fields[TEMPERATURE].text)
     except Unreadable as problem:
-        return Step(replace(desk, focus=TEMPERATURE).saying(str(problem), "refusal"))
+        return Step(desk.at(TEMPERATURE).saying(str(problem), "refusal"))
     try:
-        height_m, places = height(_text(desk, HEIGHT))
+        height_m, places = height(desk.fields[HEIGHT].text)
     except Unreadable as problem:
-        return Step(replace(desk, focus=HEIGHT).saying(str(problem), "refusal"))
+        return Step(desk.at(HEIGHT).saying(str(problem), "refusal"))
     step = done(
         desk,
         act.NoteReading(
@@ -182,21 +162,16 @@ def _strike(desk: Desk) -> Step:
     number = line.value if isinstance(line, NumberField) else None
     if number is None or number != int(number):
         words = "Write the number of the line that is to be struck out."
-        return Step(replace(desk, focus=LINE).saying(words, "refusal"))
-    step = done(desk, act.StrikeReading(int(number) - 1, _text(desk, REASON)))
+        return Step(desk.at(LINE).saying(words, "refusal"))
+    step = done(desk, act.StrikeReading(int(number) - 1, desk.fields[REASON].text))
     if not step.desk.state.rough or step.desk.state.rough == desk.state.rough:
-        return Step(replace(step.desk, focus=REASON), step.actions)
-    return Step(_emptied(_emptied(step.desk, LINE), REASON), step.actions)
+        return Step(step.desk.at(REASON), step.actions)
+    return Step(_emptied(step.desk, LINE, REASON), step.actions)
 
 
-def _text(desk: Desk, name: str) -> str:
-    field = desk.fields[name]
-    return field.text if isinstance(field, TextLine) else ""
+def _emptied(desk: Desk, *names: str) -> Desk:
+    empty = _fields(desk.state)
+    return desk.writing({name: empty[name] for name in names})
 
 
-def _emptied(desk: Desk, name: str) -> Desk:
-    fields = MappingProxyType({**desk.fields, name: _fields(desk.state)[name]})
-    return replace(desk, fields=fields)
-
-
-ROUGH = Page(NAME, _boxes, _fields, nothing_to_keep, _pressed)
+ROUGH_PAGE = BookPage(NAME, _blocks, _fields, kept=Step, pressed=_pressed)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from analysis.marking.questions import TABLE
@@ -11,18 +10,10 @@ from analysis.quantity.text import fixed, plain
 from analysis.quantity.units import celsius, centimetres
 from analysis.readings.sets import sets_of_repeats
 from sim import actions as act
-from sim.bench.model.desk import Desk, Field, Step, done
-from sim.bench.model.pages.page import FEEDBACK, Page, feedback_asked, feedback_boxes
-from sim.bench.ui.blocks import (
-    Button,
-    ButtonBox,
-    CellField,
-    Heading,
-    PageBox,
-    Paragraph,
-    Row,
-    TableBox,
-)
+from sim.bench.model.desk import Desk, Step, done
+from sim.bench.model.pages.asking import field_name
+from sim.bench.model.pages.book_page import FEEDBACK, BookPage, feedback_asked, feedback_blocks
+from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, TextLine
 from sim.book import LARGEST_TABLE
 from sim.state import Book, RoughReading, State
@@ -38,32 +29,33 @@ HOW = (
 ROUGH_TITLE = "From your rough page"
 NO_READINGS = "The rough page is still empty."
 STRUCK = "(struck out)"
+MINE = "Your results table"
 
 
-def _boxes(desk: Desk) -> tuple[PageBox, ...]:
+def _blocks(desk: Desk) -> tuple[Block, ...]:
     return (
-        Heading(TABLE),
-        Paragraph(HOW, small=True),
+        Words(TABLE, "title"),
+        Words(HOW, "note"),
         *_rough(desk.state.rough),
         _table(desk),
-        ButtonBox(ADD_ROW, Button("Add a row"), desk.focus == ADD_ROW),
-        ButtonBox(ADD_COLUMN, Button("Add a column"), desk.focus == ADD_COLUMN),
-        *feedback_boxes(desk, TABLE),
+        ButtonBox(ADD_ROW, "Add a row"),
+        ButtonBox(ADD_COLUMN, "Add a column"),
+        *feedback_blocks(desk, TABLE),
     )
 
 
-def _rough(lines: tuple[RoughReading, ...]) -> tuple[PageBox, ...]:
+def _rough(lines: tuple[RoughReading, ...]) -> tuple[Block, ...]:
     """The rough page to copy from by eye: a row for each set, as it was read."""
-    title = Heading(ROUGH_TITLE, level=2)
+    title = Words(ROUGH_TITLE, "part")
     if not lines:
-        return (title, Paragraph(NO_READINGS))
+        return (title, Words(NO_READINGS))
     noted_c = [float(celsius(line.temperature_k)) for line in lines]
     found = sets_of_repeats(noted_c, [line.struck_out is not None for line in lines])
     rows = [
         (sorted((*one.standing, *one.struck_out)), _water(one.low_c, one.high_c)) for one in found
     ]
     shown = tuple(
-        Row((water, ",  ".join(_read(lines[at]) for at in places)))
+        TableRow((water, ",  ".join(_read(lines[at]) for at in places)))
         for places, water in sorted(rows)
     )
     return (title, TableBox(("water", "rebounds in cm, in the order they were read"), shown))
@@ -81,16 +73,13 @@ def _read(line: RoughReading) -> str:
 
 def _table(desk: Desk) -> TableBox:
     rows, columns = size_of(desk.state.book)
-    cells = [tuple(_cell(desk, row, column) for column in range(columns)) for row in range(rows)]
-    return TableBox(cells[0], tuple(Row(row) for row in cells[1:]))
+    names = [[cell_name(row, column) for column in range(columns)] for row in range(rows)]
+    return _ruled([tuple(FieldBox(name, desk.fields[name]) for name in row) for row in names])
 
 
-def _cell(desk: Desk, row: int, column: int) -> CellField:
-    name = cell_name(row, column)
-    field = desk.fields[name]
-    assert isinstance(field, TextLine)
-    focused = desk.focus == name
-    return CellField(name, field, focused, desk.composing if focused else "")
+def _ruled(cells: Sequence[tuple[Cell, ...]]) -> TableBox:
+    """A table whose first row holds the headings."""
+    return TableBox(cells[0], tuple(TableRow(row) for row in cells[1:]))
 
 
 def cell_name(row: int, column: int) -> str:
@@ -100,8 +89,8 @@ def cell_name(row: int, column: int) -> str:
 
 def _place(name: str) -> tuple[int, int] | None:
     """Row and column of a cell's field, or None for anything else."""
-    parts = name.removeprefix(f"{TABLE}.").split(".")
-    return (int(parts[0]), int(parts[1])) if len(parts) == 2 else None
+    page, *place = name.split(".")
+    return (int(place[0]), int(place[1])) if page == TABLE and len(place) == 2 else None
 
 
 def size_of(book: Book) -> tuple[int, int]:
@@ -119,19 +108,19 @@ def size_of(book: Book) -> tuple[int, int]:
     )
 
 
-def written_table(book: Book) -> TableBox | None:
-    """The table as it stands in the book, to look at from another page; None while empty."""
+def written_table(book: Book) -> tuple[Block, ...]:
+    """The table as it stands in the book, to look at from another page; nothing while empty."""
     if not book.cells:
-        return None
+        return ()
     rows = max(row for row, _ in book.cells) + 1
     columns = max(column for _, column in book.cells) + 1
-    cells = [
+    texts = [
         tuple(book.cells.get((row, column), "") for column in range(columns)) for row in range(rows)
     ]
-    return TableBox(cells[0], tuple(Row(row) for row in cells[1:]))
+    return (Words(MINE, "part"), _ruled(texts))
 
 
-def _fields(state: State) -> Mapping[str, Field]:
+def _fields(state: State) -> Mapping[str, TextLine]:
     rows, columns = size_of(state.book)
     return MappingProxyType(
         {
@@ -145,31 +134,26 @@ def _fields(state: State) -> Mapping[str, Field]:
 def _kept(desk: Desk) -> Step:
     """Every cell that differs from the book's is written into the book."""
     cells = desk.state.book.cells
-    changed = []
-    for name, field in desk.fields.items():
-        place = _place(name) if name.startswith(f"{TABLE}.") else None
-        if place is None or not isinstance(field, TextLine):
-            continue
-        if field.text != cells.get(place, ""):
-            changed.append(act.WriteCell(*place, field.text))
+    places = {name: place for name in desk.fields if (place := _place(name)) is not None}
+    changed = [
+        act.WriteCell(*place, desk.fields[name].text)
+        for name, place in places.items()
+        if desk.fields[name].text != cells.get(place, "")
+    ]
     return done(desk, *changed) if changed else Step(desk)
 
 
 def _pressed(desk: Desk, name: str) -> Step:
-    step = _kept(desk)
-    further = _pressed_on(step.desk, name)
-    return Step(further.desk, (*step.actions, *further.actions))
+    return _kept(desk).then(lambda kept: _pressed_on(kept, name))
 
 
 def _pressed_on(desk: Desk, name: str) -> Step:
-    if name == f"{TABLE}.{FEEDBACK}":
+    if name == field_name(TABLE, FEEDBACK):
         return feedback_asked(desk, TABLE)
     if name in (ADD_ROW, ADD_COLUMN):
         return _added(desk, "rows" if name == ADD_ROW else "columns")
     below = _neighbour(name, Motion.DOWN)
-    if below is None or below not in desk.fields:
-        return Step(desk)
-    return Step(replace(desk, focus=below, composing=""))
+    return Step(desk.at(below) if below is not None and below in desk.fields else desk)
 
 
 def _added(desk: Desk, what: str) -> Step:
@@ -179,8 +163,8 @@ def _added(desk: Desk, what: str) -> Step:
     if wanted > LARGEST_TABLE:
         return Step(desk.saying(f"{LARGEST_TABLE} {what} are as many as fit.", "refusal"))
     step = done(desk, act.WriteAnswer(TABLE, what, str(wanted)))
-    fields = MappingProxyType({**_fields(step.desk.state), **step.desk.fields})
-    return Step(replace(step.desk, fields=fields), step.actions)
+    fields = {**_fields(step.desk.state), **step.desk.fields}
+    return Step(step.desk.writing(fields), step.actions)
 
 
 def _neighbour(name: str, way: Motion) -> str | None:
@@ -192,4 +176,4 @@ def _neighbour(name: str, way: Motion) -> str | None:
     return cell_name(place[0] + ways[way][0], place[1] + ways[way][1])
 
 
-TABLE_PAGE = Page(TABLE, _boxes, _fields, _kept, _pressed, _neighbour)
+TABLE_PAGE = BookPage(TABLE, _blocks, _fields, _kept, _pressed, _neighbour)

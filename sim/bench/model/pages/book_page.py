@@ -1,6 +1,6 @@
-"""What a page of the exercise book is to the bench.
+"""What a page of the exercise book is to the bench, and the feedback that can be asked for on it.
 
-Feedback on a page: asked for by a button, counted as a try, shown below it.
+Feedback is asked for by a button, counted as a try, and shown below it.
 """
 
 from __future__ import annotations
@@ -11,26 +11,27 @@ from types import MappingProxyType
 
 from analysis.marking.remark import Remark, Verdict
 from sim import actions as act
-from sim.bench.model.desk import Desk, Field, Step, done
-from sim.bench.ui.blocks import Button, ButtonBox, Heading, PageBox, Paragraph
-from sim.bench.ui.fields import Motion
+from sim.bench.model.desk import Desk, Step, done
+from sim.bench.model.pages.asking import field_name
+from sim.bench.ui.blocks import Block, ButtonBox, Words
+from sim.bench.ui.fields import Motion, TextLine
 from sim.marking import remarks_on
 from sim.procedure import plan_sentence
 from sim.state import State
 
 
-def no_neighbour(_: str, __: Motion) -> str | None:
+def _no_neighbour(_: str, __: Motion) -> str | None:
     """For a page whose fields stand alone: an arrow stays in its field."""
     return None
 
 
 @dataclass(frozen=True)
-class Page:
-    """One page: its name on the ribbon, its boxes, and what its fields and buttons do.
+class BookPage:
+    """One page: its name on the ribbon, its blocks, and what its fields and buttons do.
 
     Attributes:
         name: as it stands on the ribbon.
-        boxes: the page for a desk, in reading order.
+        blocks: the page for a desk, in reading order.
         fields: the fields that the page begins with, from what is in the book already.
         kept: the actions that put on record what has been written and not kept yet.
         pressed: what a button, or the return key in a field, does.
@@ -39,22 +40,23 @@ class Page:
     """
 
     name: str
-    boxes: Callable[[Desk], tuple[PageBox, ...]]
-    fields: Callable[[State], Mapping[str, Field]]
+    blocks: Callable[[Desk], tuple[Block, ...]]
+    fields: Callable[[State], Mapping[str, TextLine]]
     kept: Callable[[Desk], Step]
     pressed: Callable[[Desk, str], Step]
-    neighbour: Callable[[str, Motion], str | None] = no_neighbour
+    neighbour: Callable[[str, Motion], str | None] = _no_neighbour
 
 
-def nothing_to_keep(desk: Desk) -> Step:
-    """For a page whose fields go on record by a button alone."""
-    return Step(desk)
-
-
-def plan_boxes(desk: Desk) -> tuple[PageBox, ...]:
+def plan_blocks(desk: Desk) -> tuple[Block, ...]:
     """What the record's class set asks for; nothing where there is no such plan."""
     plan = desk.state.setup.plan
-    return () if plan is None else (Paragraph(plan_sentence(plan)),)
+    return () if plan is None else (Words(plan_sentence(plan)),)
+
+
+def gone_on(desk: Desk, names: tuple[str, ...], name: str) -> Step:
+    """The return key in a field goes on to the next of these names; the last one stays."""
+    at = names.index(name) if name in names else -1
+    return Step(desk.at(names[min(at + 1, len(names) - 1)]))
 
 
 FEEDBACK = "feedback"
@@ -63,8 +65,6 @@ NUDGES = "The first time it says where to look. Asked again, it shows the step."
 STEPS = "The steps are shown now."
 STALE = "It tells of what stood here when you asked."
 NOTHING = "There is nothing on this page to say anything about yet."
-TO_THE_FOOT = 10**6
-"""Scrolled as far down as still shows what has the focus: the feedback comes after it."""
 
 SIGNS = {
     Verdict.RIGHT: "✓ Right",
@@ -76,20 +76,17 @@ SIGNS = {
 """What stands before each remark, so that no colour has to say it."""
 
 
-def feedback_boxes(desk: Desk, page: str) -> tuple[PageBox, ...]:
+def feedback_blocks(desk: Desk, page: str) -> tuple[Block, ...]:
     """The button, and what feedback said when it was last pressed."""
-    name = f"{page}.{FEEDBACK}"
-    button = ButtonBox(name, Button(ASK), desk.focus == name)
+    button = ButtonBox(field_name(page, FEEDBACK), ASK)
     if page not in desk.remarks:
         return (button,)
-    tries = desk.state.book.tries.get(page, 0)
-    remarks = desk.remarks[page]
-    said: list[PageBox] = [Heading(f"Feedback, try {tries}", level=2)]
+    tries, remarks = desk.state.book.tries.get(page, 0), desk.remarks[page]
+    title = Words(f"Feedback, try {tries}", "part")
     if not remarks:
-        return (button, *said, Paragraph(NOTHING))
-    said.append(Paragraph(f"{NUDGES if tries < 2 else STEPS} {STALE}", small=True))
-    said += [Paragraph(text) for text in _said(remarks, tries)]
-    return (button, *said)
+        return (button, title, Words(NOTHING))
+    told = Words(f"{NUDGES if tries < 2 else STEPS} {STALE}", "note")
+    return (button, title, told, *(Words(text) for text in _said(remarks, tries)))
 
 
 def feedback_asked(desk: Desk, page: str) -> Step:
@@ -97,7 +94,7 @@ def feedback_asked(desk: Desk, page: str) -> Step:
     step = done(desk, act.AskForFeedback(page))
     remarks = remarks_on(step.desk.state, page)
     shown = MappingProxyType({**desk.remarks, page: remarks})
-    return Step(replace(step.desk, remarks=shown, scroll_px=TO_THE_FOOT), step.actions)
+    return Step(replace(step.desk, remarks=shown), step.actions)
 
 
 def _said(remarks: tuple[Remark, ...], tries: int) -> list[str]:

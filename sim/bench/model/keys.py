@@ -1,0 +1,175 @@
+"""Which key stands for which intent: one table of keys, which the help leaf reads as well.
+
+A key is known by its name, as keyboards and pygame call it: "h", "UP", "PAGEUP", "COMMA". A screen
+brings what its own events are into these names.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from sim.bench.model import intents as want
+from sim.bench.model.desk import BENCH, Desk
+from sim.bench.model.pages import PAGES
+from sim.bench.model.pages.graph_page import PAPER
+from sim.bench.ui.fields import Edit, Erase, Motion, Move, Reach, SelectAll
+
+SMALL_POUR_KG = 0.010
+FINE_M, COARSE_M = 0.001, 0.01
+EYE_FINE_M, EYE_COARSE_M = 0.01, 0.10
+Modifier = Literal["", "Shift", "Alt"]
+SHIFT: Modifier = "Shift"
+ALT: Modifier = "Alt"
+
+
+class Held(NamedTuple):
+    """The modifiers that are held down with a key."""
+
+    shift: bool = False
+    control: bool = False
+    alt: bool = False
+
+
+class Key(NamedTuple):
+    """A key at the apparatus: its name, the modifier it needs, its wish, and its help."""
+
+    key: str
+    modifier: Modifier
+    intent: want.Intent
+    name: str
+    help: str
+
+
+BENCH_KEYS: tuple[Key, ...] = (
+    Key("h", "", want.Pour("hot"), "H", "pour 50 ml from the kettle"),
+    Key("h", SHIFT, want.Pour("hot", SMALL_POUR_KG), "Shift+H", "pour 10 ml from the kettle"),
+    Key("h", ALT, want.Pour("hot", carefully=False), "Alt+H", "pour in a hurry"),
+    Key("c", "", want.Pour("cold"), "C", "pour 50 ml from the jug"),
+    Key("c", SHIFT, want.Pour("cold", SMALL_POUR_KG), "Shift+C", "pour 10 ml from the jug"),
+    Key("c", ALT, want.Pour("cold", carefully=False), "Alt+C", "pour in a hurry"),
+    Key("x", "", want.Pour("away"), "X", "pour 50 ml away"),
+    Key("b", "", want.MoveBall("water"), "B", "ball into the beaker"),
+    Key("t", "", want.MoveBall("towel"), "T", "lift the ball out and dry it"),
+    Key("r", "", want.MoveBall("rule"), "R", "ball to the rule, with tongs"),
+    Key("f", "", want.MoveBall("rule", with_tongs=False), "F", "the same with bare fingers"),
+    Key("UP", "", want.MoveHand(FINE_M), "↑ ↓", "hand up or down by 1 mm"),
+    Key("DOWN", "", want.MoveHand(-FINE_M), "", ""),
+    Key("UP", SHIFT, want.MoveHand(COARSE_M), "Shift+↑ ↓", "the same by 1 cm"),
+    Key("DOWN", SHIFT, want.MoveHand(-COARSE_M), "", ""),
+    Key("PAGEUP", "", want.MoveEye(EYE_FINE_M), "Page ↑ ↓", "eye up or down by 1 cm"),
+    Key("PAGEDOWN", "", want.MoveEye(-EYE_FINE_M), "", ""),
+    Key("PAGEUP", SHIFT, want.MoveEye(EYE_COARSE_M), "Shift+Page ↑ ↓", "the same by 10 cm"),
+    Key("PAGEDOWN", SHIFT, want.MoveEye(-EYE_COARSE_M), "", ""),
+    Key("SPACE", "", want.LetGo(), "Space", "let go of the ball"),
+    Key("w", "", want.WipeUp(), "W", "wipe the floor"),
+    Key("s", "", want.TurnStopwatch(), "S", "stopwatch: quicker soaking"),
+    Key("k", "", want.UseCamera(), "K", "camera to eye level, or away"),
+    Key("k", SHIFT, want.ChangeRate(), "Shift+K", "camera: 60 or 240 frames/s"),
+    Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames"),
+    Key("PERIOD", "", want.TurnFrames(1), "", ""),
+    Key("a", "", want.UseAid(), "A", "reading aid on or off"),
+)
+HALF, FIVE, TENTH = 0.5, 5.0, 0.1
+"""How far the pencil goes on the graph paper, in small squares."""
+PAPER_KEYS: tuple[Key, ...] = (
+    Key("LEFT", "", want.MovePencil(-HALF, 0.0), "← → ↑ ↓", "graph: half a small square"),
+    Key("RIGHT", "", want.MovePencil(HALF, 0.0), "", ""),
+    Key("UP", "", want.MovePencil(0.0, HALF), "", ""),
+    Key("DOWN", "", want.MovePencil(0.0, -HALF), "", ""),
+    Key("LEFT", SHIFT, want.MovePencil(-FIVE, 0.0), "Shift+arrow", "graph: five small squares"),
+    Key("RIGHT", SHIFT, want.MovePencil(FIVE, 0.0), "", ""),
+    Key("UP", SHIFT, want.MovePencil(0.0, FIVE), "", ""),
+    Key("DOWN", SHIFT, want.MovePencil(0.0, -FIVE), "", ""),
+    Key("LEFT", ALT, want.MovePencil(-TENTH, 0.0), "Alt+arrow", "graph: a tenth of one"),
+    Key("RIGHT", ALT, want.MovePencil(TENTH, 0.0), "", ""),
+    Key("UP", ALT, want.MovePencil(0.0, TENTH), "", ""),
+    Key("DOWN", ALT, want.MovePencil(0.0, -TENTH), "", ""),
+    Key("SPACE", "", want.Press(), "Return, Space", "graph: put the pencil down"),
+    Key("DELETE", "", want.RubOut(), "Delete", "graph: rub a cross out"),
+    Key("BACKSPACE", "", want.RubOut(), "", ""),
+    Key("PLUS", "", want.ZoomPaper(1), "+ −", "graph: closer, further"),
+    Key("EQUALS", "", want.ZoomPaper(1), "", ""),
+    Key("PLUS", SHIFT, want.ZoomPaper(1), "", ""),
+    Key("EQUALS", SHIFT, want.ZoomPaper(1), "", ""),
+    Key("KP_PLUS", "", want.ZoomPaper(1), "", ""),
+    Key("MINUS", "", want.ZoomPaper(-1), "", ""),
+    Key("KP_MINUS", "", want.ZoomPaper(-1), "", ""),
+)
+EVERYWHERE: tuple[tuple[str, str], ...] = (
+    ("Tab, Shift+Tab", "next or last field or button"),
+    ("Return", "press; go on"),
+    ("Esc", "back to the apparatus"),
+    ("Ctrl+1 to 8", "a page of the book"),
+    ("Ctrl + or −", "larger or smaller text"),
+    ("F1, Ctrl+D", "this leaf; demonstration"),
+)
+
+_CARET: dict[str, tuple[Motion, Motion]] = {
+    "LEFT": (Motion.LEFT, Motion.WORD_LEFT),
+    "RIGHT": (Motion.RIGHT, Motion.WORD_RIGHT),
+    "UP": (Motion.UP, Motion.UP),
+    "DOWN": (Motion.DOWN, Motion.DOWN),
+    "HOME": (Motion.LINE_START, Motion.TEXT_START),
+    "END": (Motion.LINE_END, Motion.TEXT_END),
+}
+_ERASING: dict[str, tuple[Reach, Reach]] = {
+    "BACKSPACE": (Reach.BACK, Reach.WORD_BACK),
+    "DELETE": (Reach.FORWARD, Reach.WORD_FORWARD),
+}
+_LARGER = ("PLUS", "EQUALS", "KP_PLUS")
+_SMALLER = ("MINUS", "KP_MINUS")
+_RETURN = ("RETURN", "KP_ENTER")
+
+
+def writing(desk: Desk) -> bool:
+    """Whether letters go into a text."""
+    return desk.focus in desk.fields and not desk.help_open
+
+
+def intent_of(key: str, held: Held, desk: Desk) -> want.Intent | None:
+    """The wish that a key stands for at this desk, or None."""
+    everywhere = _everywhere(key, held)
+    if everywhere is not None:
+        return everywhere
+    if desk.focus == BENCH:
+        return _of_table(key, held, BENCH_KEYS)
+    if key in _RETURN or (key == "SPACE" and not writing(desk)):
+        return want.Press()
+    if desk.focus == PAPER:
+        return _of_table(key, held, PAPER_KEYS)
+    edit = _edit(key, held)
+    return None if edit is None else want.EditText(edit)
+
+
+def _everywhere(key: str, held: Held) -> want.Intent | None:
+    if key == "TAB":
+        return want.MoveFocus(-1 if held.shift else 1)
+    plain: dict[str, want.Intent] = {"F1": want.TurnHelp(), "ESCAPE": want.Dismiss()}
+    if key in plain:
+        return plain[key]
+    if not held.control:
+        return None
+    if key in _LARGER or key in _SMALLER:
+        return want.ScaleText(1 if key in _LARGER else -1)
+    if key == "d":
+        return want.Demonstrate()
+    pages = dict(enumerate(PAGES, start=1))
+    return want.OpenPage(pages[int(key)]) if key.isdecimal() and int(key) in pages else None
+
+
+def _of_table(key: str, held: Held, table: tuple[Key, ...]) -> want.Intent | None:
+    """The wish of a key that stands in a table."""
+    if held.control:
+        return None
+    modifier = "Shift" if held.shift else "Alt" if held.alt else ""
+    found = (entry.intent for entry in table if (entry.key, entry.modifier) == (key, modifier))
+    return next(found, None)
+
+
+def _edit(key: str, held: Held) -> Edit | None:
+    """What a key does to a text, apart from the clipboard."""
+    if key in _CARET:
+        return Move(_CARET[key][held.control], select=held.shift)
+    if key in _ERASING:
+        return Erase(_ERASING[key][held.control])
+    return SelectAll() if held.control and key == "a" else None

@@ -1,0 +1,218 @@
+"""The pages of questions: one mechanism, fed by the marking's registry of questions.
+
+What stands here is what a page has beside its questions: how to go about it, and what to look at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from types import MappingProxyType
+
+from analysis.marking.questions import (
+    CONCLUSION,
+    ENERGY,
+    EVALUATION,
+    HAZARDS,
+    METHOD,
+    RANGE_INTERVAL_REPEATS,
+)
+from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
+from analysis.quantity.units import grams
+from analysis.statistics.energy import GRAVITY_N_PER_KG
+from sim.bench.model.desk import Desk, Step
+from sim.bench.model.pages.asking import (
+    answers_kept,
+    field_name,
+    question_box,
+    question_fields,
+    questions_of,
+)
+from sim.bench.model.pages.book_page import (
+    FEEDBACK,
+    BookPage,
+    feedback_asked,
+    feedback_blocks,
+    gone_on,
+    plan_blocks,
+)
+from sim.bench.model.pages.both_ways import side_by_side
+from sim.bench.model.pages.graph_page import shown_graph
+from sim.bench.model.pages.table_page import written_table
+from sim.bench.ui.blocks import Block, ButtonBox, Words
+from sim.marking import named_temperature
+
+Blocks = Callable[[Desk], tuple[Block, ...]]
+NAMED = "The temperature named for you: {}."
+NOT_YET = "The book names a temperature as soon as one has two readings on your rough page."
+IF_ANOTHER = " (if you see another)"
+"""Said of a part of the page that nobody has to answer."""
+
+
+def _nothing(_: Desk) -> tuple[Block, ...]:
+    return ()
+
+
+def question_page(
+    page: str,
+    head: Blocks,
+    foot: Blocks = _nothing,
+    under: Mapping[str, str] = MappingProxyType({}),
+    below: tuple[Block, ...] = (),
+) -> BookPage:
+    """A page of questions between its head and its foot.
+
+    `under` has words for under the headings of its parts; `below` stands below the questions,
+    before the button for feedback.
+    """
+
+    def blocks(desk: Desk) -> tuple[Block, ...]:
+        asked = (*_asked(desk, page, under), *below, *feedback_blocks(desk, page))
+        return (Words(page, "title"), *head(desk), *asked, *foot(desk))
+
+    def kept(desk: Desk) -> Step:
+        return answers_kept(desk, page)
+
+    def pressed(desk: Desk, name: str) -> Step:
+        feedback = field_name(page, FEEDBACK)
+        if name == feedback:
+            return kept(desk).then(lambda desk: feedback_asked(desk, page))
+        names = (*(field_name(page, asked.name) for asked in questions_of(page)), feedback)
+        return kept(desk).then(lambda desk: gone_on(desk, names, name))
+
+    return BookPage(page, blocks, lambda state: question_fields(state, page), kept, pressed)
+
+
+def _asked(desk: Desk, page: str, under: Mapping[str, str]) -> Iterator[Block]:
+    """The questions in their parts, with the temperature where one asks about it first."""
+    part, named = "", False
+    for asked in questions_of(page):
+        if asked.part != part:
+            part = asked.part
+            yield Words(part + (IF_ANOTHER if asked.optional else ""), "part")
+            if part in under:
+                yield Words(under[part], "note")
+        if asked.names_temperature and not named:
+            named = True
+            yield _named(desk)
+        yield question_box(desk, asked)
+
+
+def _named(desk: Desk) -> Words:
+    """The temperature that the book picks, in a sentence."""
+    temperature = named_temperature(desk.state)
+    return Words(NAMED.format(temperature.replace(" ", "\u00a0")) if temperature else NOT_YET)
+
+
+HAZARDS_PAGE = question_page(
+    HAZARDS,
+    lambda _: (
+        Words(
+            "Before you begin, name at least two hazards of this practical. Say for each what "
+            "could happen, and what you do so that it does not."
+        ),
+    ),
+    below=(
+        Words(IN_ONE_PARAGRAPH, "caution"),
+        Words(
+            f"{LOCAL_RULES} This bench is no substitute for a supervised practical.",
+            "note",
+        ),
+    ),
+)
+
+PLAN = (
+    "You may change your mind at the bench; say so here as well. Your plan is compared with what "
+    "you did."
+)
+METHOD_PAGE = question_page(
+    METHOD,
+    lambda desk: (
+        Words(
+            "Plan before you pour. The question: how does the temperature of the ball change the "
+            "height to which it rebounds?",
+            "note",
+        ),
+        *plan_blocks(desk),
+    ),
+    under={RANGE_INTERVAL_REPEATS: PLAN},
+)
+
+CONCLUSION_PAGE = question_page(
+    CONCLUSION,
+    lambda _: (
+        Words(
+            "Look at your graph. Say in a sentence what happens to one quantity as the other "
+            "rises, and about how much for each degree.",
+            "note",
+        ),
+    ),
+    foot=shown_graph,
+)
+
+GIVEN = "Mass of the ball: {:.0f} g. Gravitational field strength: {} N/kg."
+ENERGY_PAGE = question_page(
+    ENERGY,
+    lambda desk: (
+        Words(
+            "Work with the mean rebound height at one temperature. Show each value with its unit; "
+            "heights go into the formula in metres.",
+            "note",
+        ),
+        Words(GIVEN.format(grams(desk.state.ball.mass_kg), GRAVITY_N_PER_KG)),
+    ),
+    foot=lambda desk: written_table(desk.state.book),
+)
+
+TRY = (
+    "These can be tried at once at the bench: put the ball back into the water before each drop "
+    "(B); soak it longer; dry it with the towel (T); bring your eye to the level of the bounce "
+    "(Page ↑ ↓); read from the camera (K). Write the new readings on the rough page as before."
+)
+LEFT_ONLY = (
+    "To see what putting the ball back does, take repeats both ways at the same temperatures: "
+    "drops one after another, and drops with the ball put back into the water before each. "
+    "The two sets then stand side by side here."
+)
+DEMONSTRATE = field_name(EVALUATION, "demonstrate")
+FOR_THE_CLASS = (
+    "What putting the ball back does, for a whole class to see (Ctrl+D). It shows true values of "
+    "another practical, and asks before it does."
+)
+
+
+def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
+    return (
+        Words("Try an improvement", "part"),
+        Words(TRY),
+        *_compared(desk),
+        *written_table(desk.state.book),
+        Words("For the teacher", "part"),
+        Words(FOR_THE_CLASS, "note"),
+        ButtonBox(DEMONSTRATE, "Demonstrate it"),
+    )
+
+
+def _compared(desk: Desk) -> tuple[Block, ...]:
+    """Both sets side by side once there are both; before that, what to do."""
+    found = side_by_side(desk.state.rough)
+    if not found:
+        return (Words(LEFT_ONLY),)
+    return (Words("Both sets side by side", "part"), *(Words(text) for text in found))
+
+
+_EVALUATION = question_page(
+    EVALUATION,
+    lambda _: (Words("How good are your readings? Use numbers from your own table.", "note"),),
+    foot=_evaluation_foot,
+)
+
+
+def _pressed_in_evaluation(desk: Desk, name: str) -> Step:
+    if name != DEMONSTRATE:
+        return _EVALUATION.pressed(desk, name)
+    step = _EVALUATION.kept(desk)
+    return Step(replace(step.desk, demonstrating=True), step.actions)
+
+
+EVALUATION_PAGE = replace(_EVALUATION, pressed=_pressed_in_evaluation)
