@@ -7,7 +7,7 @@ import pygame as K
 import pytest
 
 from analysis.marking.mark import mark
-from analysis.marking.study import reading_sets
+from analysis.marking.own_table import reading_sets
 from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, passed_by
@@ -196,7 +196,7 @@ def test_a_thermometer_read_again_between_the_repeats_gives_one_row_and_one_set(
     words = " ".join(line.text for placed in at.seen().sheet.placed for line in placed.lines)
     read = ",  ".join(f"{one.height_m * 100:.1f}" for one in noted)
     assert f"39.2 to 40.2 °C {read},  {first.height_m * 100:.1f} (struck out)" in words
-    (one,) = reading_sets(work_of(at.desk.state))
+    (one,) = reading_sets(work_of(at.desk.state).rough)
     assert (len(one.standing_cm), len(one.struck_out_cm)) == (3, 1)
     assert (one.low_c, one.high_c) == (39.2, 40.2)
 
