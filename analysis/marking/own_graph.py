@@ -40,7 +40,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from analysis.marking.own_table import OwnTable, heights_table
+from analysis.marking.own_table import OwnTable
 from analysis.marking.work import Axis, Graph
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
@@ -51,6 +51,7 @@ from analysis.quantity.units import (
     restated,
     school_unit,
 )
+from analysis.readings.sets import heights_table
 from analysis.statistics.line import extreme_lines, fit_line
 from analysis.statistics.spread import spread
 

@@ -19,9 +19,9 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from analysis.marking.own_table import Entry, OwnTable, ReadingSet, Row, heights_table
+from analysis.marking.own_table import Entry, OwnTable, ReadingSet, Row
 from analysis.quantity.text import mean_places
-from analysis.readings.sets import nearest_set
+from analysis.readings.sets import heights_table, nearest_set
 from analysis.statistics.spread import spread
 
 _SAME_C = 1e-6

@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.marking.work import Cell, RoughReading, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
@@ -240,9 +239,3 @@ def table_sets(table: OwnTable) -> tuple[ReadingSet, ...]:
         if not math.isnan(row.temperature_c):
             together[row.temperature_c] = together.get(row.temperature_c, ()) + row.heights_cm
     return tuple(ReadingSet(t, t, t, together[t]) for t in sorted(together))
-
-
-def heights_table(rows: Sequence[Sequence[float]]) -> NDArray[np.float64]:
-    """Rows of heights as one table (rows, longest row), NaN where a row is shorter."""
-    width = max(1, *map(len, rows))
-    return np.array([[*row, *[math.nan] * (width - len(row))] for row in rows], dtype=np.float64)

@@ -19,7 +19,6 @@ from analysis.marking.own_table import (
     OwnTable,
     ReadingSet,
     Row,
-    heights_table,
     own_table,
     reading_sets,
     table_sets,
@@ -28,6 +27,7 @@ from analysis.marking.own_table import (
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.units import KIND_OF, centimetres, kelvin, metres
+from analysis.readings.sets import heights_table
 from analysis.statistics.spread import Spread, spread
 from analysis.statistics.trend import repeatability, verdict
 

@@ -19,6 +19,7 @@ from analysis.quantity.headings import DROP_HEIGHT, REBOUND_HEIGHT, RESOLUTION
 from analysis.quantity.units import centimetres, places_in_cm
 from analysis.readings.checks import check_complete, check_once, check_plausible, notices
 from analysis.readings.drops import Drops, drops, in_order, row_keys
+from analysis.readings.sets import RepeatTable
 from analysis.readings.sheets import sheets
 from analysis.readings.table import Column, Table, find_table, read_columns
 from analysis.readings.write import Layout, Style, file_content, places_needed
@@ -26,7 +27,6 @@ from analysis.refusal import Refused
 
 if TYPE_CHECKING:
     import pandas as pd
-    from numpy.typing import NDArray
 
 DEFAULT_DROP_HEIGHT_M = 1.0
 MOST_GRID_CELLS = 20_000_000
@@ -53,16 +53,14 @@ class Readings:
 
 
 @dataclass(frozen=True)
-class Grid:
-    """Readings as a table: temperatures rising, one column a repeat, NaN where one is missing.
+class Grid(RepeatTable):
+    """The readings of a file as a table.
 
     With one student and one procedure the column is the repeat number less one. Several are
     pooled: at each temperature the second's repeats stand behind the first's, and so on, so the
     columns are then no order in time (`students` > 1) and a drift over them means nothing.
     """
 
-    temperatures_k: NDArray[np.float64]  # (T,)
-    heights_m: NDArray[np.float64]  # (T, R)
     drop_height_m: float
     students: int = 1  # sets of repeats pooled at one temperature, at most
 

@@ -1,4 +1,4 @@
-"""Which readings of a rough page belong together: the one grouping of readings into sets.
+"""Which readings belong together: the one grouping of readings into sets, and sets as a table.
 
 A rough page is a list of single readings, each with the temperature that the thermometer showed. A
 table or a readings file is no such list: its rows are the sets that its writer made, and they are
@@ -10,6 +10,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 TOGETHER_C = 1.0
 """Readings whose noted temperatures lie within this of the coolest of them make one set: a
@@ -90,3 +96,17 @@ def _repeats(temperatures_c: Sequence[float], places: list[int]) -> Repeats:
         high_c=noted[-1],
         standing=tuple(sorted(places)),
     )
+
+
+@dataclass(frozen=True)
+class RepeatTable:
+    """Sets as a table: temperatures rising, one column a repeat, NaN where one is missing."""
+
+    temperatures_k: NDArray[np.float64]  # (T,)
+    heights_m: NDArray[np.float64]  # (T, R)
+
+
+def heights_table(rows: Sequence[Sequence[float]]) -> NDArray[np.float64]:
+    """Rows of heights as one table (rows, longest row), NaN where a row is shorter."""
+    width = max(1, *map(len, rows))
+    return np.array([[*row, *[np.nan] * (width - len(row))] for row in rows], dtype=np.float64)

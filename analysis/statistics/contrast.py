@@ -5,11 +5,11 @@ and drift and gradient compared.
 """
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
 from analysis.quantity.text import FloatArray
+from analysis.readings.sets import RepeatTable
 from analysis.refusal import Refused
 from analysis.statistics.line import fit_line
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
@@ -18,18 +18,6 @@ from analysis.statistics.trend import Trend, trend
 
 _SAME_K = 0.05
 """Temperatures closer than this are the same setting of the bath."""
-
-
-class Table(Protocol):
-    """What contrast needs of a table of readings; `readings.Grid` fits."""
-
-    @property
-    def temperatures_k(self) -> FloatArray:
-        """Temperatures, shape (T,)."""
-
-    @property
-    def heights_m(self) -> FloatArray:
-        """Rebound heights, shape (T, R), NaN where missing."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +48,7 @@ class Contrast:
     gradient_m_per_k: Difference  # from the differences of the means, temperature by temperature
 
 
-def contrast(a: Table, b: Table, resolution_m: float = 0.0) -> Contrast:
+def contrast(a: RepeatTable, b: RepeatTable, resolution_m: float = 0.0) -> Contrast:
     """Hold B against A at the temperatures (to 0.05 K) they share.
 
     `resolution_m` is the graduation the readings were rounded to. The difference of the gradients

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from analysis.quantity.text import fixed, significant, temperature_text
 from analysis.quantity.units import centimetres
+from analysis.readings.sets import RepeatTable
 from analysis.report.contrast_sentences import contrast_sentences
 from analysis.statistics.contrast import contrast
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
@@ -242,14 +243,6 @@ STILL_K = 0.5
 """A ball that stays within half a degree is taken as one that did not change."""
 
 
-@dataclass(frozen=True)
-class _Table:
-    """Readings as `analysis.statistics.contrast` takes them, temperatures rising."""
-
-    temperatures_k: FloatArray
-    heights_m: FloatArray
-
-
 def plain_sentence(shown: Demonstration) -> str:
     """What happened and why, once all drops have landed; it takes the truth into account."""
     left_k, back_k = (float(shown.swing_k(side).max()) for side in (0, 1))
@@ -294,7 +287,7 @@ def judged_sentence(shown: Demonstration) -> str:
     order = np.argsort(shown.temperatures_k)
     temperatures_k = np.asarray(shown.temperatures_k)[order]
     left, back = (
-        _Table(temperatures_k, heights_m[order])
+        RepeatTable(temperatures_k, heights_m[order])
         for heights_m in shown.standing(shown.drops).heights_m
     )
     found = contrast(left, back, shown.resolution_m)

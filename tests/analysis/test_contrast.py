@@ -1,10 +1,8 @@
-from dataclasses import dataclass
-
 import numpy as np
 import pytest
 
-from analysis.quantity.text import FloatArray
 from analysis.quantity.units import kelvin
+from analysis.readings.sets import RepeatTable
 from analysis.refusal import Refused
 from analysis.report.contrast_sentences import contrast_sentences
 from analysis.statistics.contrast import contrast
@@ -12,17 +10,11 @@ from analysis.statistics.contrast import contrast
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])
 
 
-@dataclass(frozen=True)
-class Table:
-    temperatures_k: FloatArray
-    heights_m: FloatArray
-
-
-def table(seed: int, sd_m: float, drift: float = 0.0, repeats: int = 5, celsius=T_C) -> Table:
+def table(seed: int, sd_m: float, drift: float = 0.0, repeats: int = 5, celsius=T_C) -> RepeatTable:
     """Readings to 1 cm; each repeat lower than the last by the share `drift`."""
     level = (0.12 + 0.006 * (celsius - 20))[:, None] * (1 - drift * np.arange(repeats))
     noise = np.random.default_rng(seed).normal(0, sd_m, (celsius.size, repeats))
-    return Table(kelvin(celsius), np.round(level + noise, 2))
+    return RepeatTable(kelvin(celsius), np.round(level + noise, 2))
 
 
 def test_cooling_between_drops_is_found_in_spread_drift_and_said():
@@ -47,7 +39,7 @@ def test_two_alike_procedures_cannot_be_told_apart():
 
 def test_a_smaller_gradient_is_said():
     a, b = table(1, 0.004), table(2, 0.004)
-    flat = Table(b.temperatures_k, np.round(b.heights_m - 0.002 * (T_C - 20)[:, None], 2))
+    flat = RepeatTable(b.temperatures_k, np.round(b.heights_m - 0.002 * (T_C - 20)[:, None], 2))
     found = contrast(a, flat, 0.01)
     assert found.gradient_m_per_k.p < 0.05
     assert found.gradient_m_per_k.difference == pytest.approx(-0.002, abs=0.0003)
@@ -61,7 +53,8 @@ def test_a_curve_shared_by_both_does_not_blur_the_gradient():
     a, b = table(5, 0.004), table(6, 0.004)
     bend = 0.0001 * (T_C - 40)[:, None] ** 2
     bent = contrast(
-        Table(a.temperatures_k, a.heights_m + bend), Table(b.temperatures_k, b.heights_m + bend)
+        RepeatTable(a.temperatures_k, a.heights_m + bend),
+        RepeatTable(b.temperatures_k, b.heights_m + bend),
     )
     straight = contrast(a, b)
     assert bent.gradient_m_per_k.uncertainty == pytest.approx(

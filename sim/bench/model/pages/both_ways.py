@@ -3,24 +3,15 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.quantity.units import celsius, kelvin, metres
-from analysis.readings.sets import sets_of_repeats
+from analysis.readings.sets import RepeatTable, heights_table, sets_of_repeats
 from sim.state import RoughReading
 
 LEAST = 2
 """Repeats of one way at one temperature that can be held against the other."""
-
-
-class OneWay(NamedTuple):
-    """Readings of one way as the contrast takes them: a row a temperature, NaN where none is."""
-
-    temperatures_k: NDArray[np.float64]  # (T,)
-    heights_m: NDArray[np.float64]  # (T, R)
 
 
 @lru_cache(maxsize=4)
@@ -35,7 +26,7 @@ def side_by_side(rough: tuple[RoughReading, ...]) -> tuple[str, ...]:
     from analysis.statistics.contrast import contrast
 
     places = max(line.decimal_places for line in standing)
-    found = contrast(_one_way(left), _one_way(back), float(metres(10.0**-places)))
+    found = contrast(_table(left), _table(back), float(metres(10.0**-places)))
     return contrast_sentences(found)
 
 
@@ -58,8 +49,7 @@ def parted(lines: tuple[RoughReading, ...]) -> tuple[dict[float, list[float]], .
     return tuple({k: h for k, h in way.items() if len(h) >= LEAST} for way in (left, back))
 
 
-def _one_way(heights_m: dict[float, list[float]]) -> OneWay:
+def _table(heights_m: dict[float, list[float]]) -> RepeatTable:
     temperatures_k = sorted(heights_m)
-    repeats = max(len(heights) for heights in heights_m.values())
-    rows = [heights_m[k] + [np.nan] * (repeats - len(heights_m[k])) for k in temperatures_k]
-    return OneWay(np.array(temperatures_k), np.array(rows))
+    rows = heights_table([heights_m[k] for k in temperatures_k])
+    return RepeatTable(np.array(temperatures_k), rows)
