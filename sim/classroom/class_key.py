@@ -23,8 +23,7 @@ from physics.ball import Ball
 from sim.classroom.names import digits_for, file_stem
 from sim.cohort import cohort
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
-from sim.record.format import Damage, ball_fields, ball_of_fields, opening_line
-from sim.record.reading import SUFFIX
+from sim.record.format import SUFFIX, Damage, ball_fields, ball_of_fields, opening_line
 from sim.refusal import NotPossible
 from sim.state import Setup
 

@@ -40,8 +40,8 @@ from sim import actions as act
 from sim.classroom.class_key import ball_of_key, procedure_of_key, student_heights_m
 from sim.marking import work_of
 from sim.record.format import RecordTrouble
-from sim.record.reading import read_record
-from sim.record.readings import readings_path
+from sim.record.readings_file import readings_path
+from sim.record.replay import read_record
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -53,7 +53,7 @@ if TYPE_CHECKING:
     from sim.classroom.class_key import ClassKey
     from sim.classroom.handed_in import Found, Roster
     from sim.procedure import Procedure
-    from sim.record.reading import Record
+    from sim.record.replay import Record
     from sim.state import RoughReading
 
 RUN = 6

@@ -19,7 +19,7 @@ from analysis.readings.sheets import SUFFIXES
 from analysis.refusal import Refused
 from sim.classroom.class_key import seed_of, setup_for, stem_of
 from sim.classroom.names import number_in
-from sim.record.reading import SUFFIX
+from sim.record.format import SUFFIX
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

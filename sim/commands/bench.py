@@ -51,7 +51,7 @@ def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
     """The session; its imports take a moment, in which the bare room is seen."""
     from sim.bench.screen.app import Wanted, work
     from sim.commands.options import ball_of
-    from sim.record.reading import practicals_folder
+    from sim.record.file import practicals_folder
 
     return work(
         surface,

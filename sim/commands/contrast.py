@@ -112,7 +112,7 @@ def _contrasted(options: argparse.Namespace) -> _Made:
 def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:
     """The readings file of one procedure, and what the analysis reads from it."""
     from sim.commands.reading_files import TIDY, read_back
-    from sim.record.readings import readings_content
+    from sim.record.readings_file import readings_content
     from sim.student import perform
 
     procedure = procedure_of(options, reheat=reheat)

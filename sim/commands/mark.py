@@ -8,7 +8,7 @@ from pathlib import Path
 
 from analysis.refusal import Refused
 from sim.record.format import RecordTrouble
-from sim.record.reading import Record, read_record
+from sim.record.replay import Record, read_record
 
 ENDING = ".feedback.html"
 

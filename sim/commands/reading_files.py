@@ -8,7 +8,7 @@ from pathlib import Path
 
 from analysis.readings.readings import Readings, read_readings
 from analysis.readings.write import Style, file_content
-from sim.record.readings import readings_content
+from sim.record.readings_file import readings_content
 from sim.state import State
 
 TIDY, WIDE = "readings.csv", "readings.xlsx"

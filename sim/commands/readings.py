@@ -8,8 +8,8 @@ from pathlib import Path
 
 from analysis.refusal import Refused
 from sim.record.format import RecordTrouble
-from sim.record.reading import read_record
-from sim.record.readings import readings_path, write_readings
+from sim.record.readings_file import readings_path, write_readings
+from sim.record.replay import read_record
 
 
 def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

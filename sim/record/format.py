@@ -69,6 +69,7 @@ def reason(error: OSError) -> str:
     return known or (error.strerror or type(error).__name__)
 
 
+SUFFIX = ".rebound.jsonl"
 FORMAT = 2
 """Version of the format. A new kind of act or field raises it. A record is written in the oldest
 that holds it, so that older programs open it too: 2 where a plan stands in line 1, else 1."""
@@ -102,7 +103,7 @@ class Opening(Struct, frozen=True, forbid_unknown_fields=True):
     """Left out, not null, where there is none: so a record of format 1 has it."""
 
 
-class Entry(Struct, frozen=True, forbid_unknown_fields=True):
+class KeptAct(Struct, frozen=True, forbid_unknown_fields=True):
     """A later line: an act, and the practical's time just before it was done."""
 
     time_s: float
@@ -127,7 +128,7 @@ class _Version(Struct, frozen=True):
 
 _version = msgspec.json.Decoder(_Version)
 _opening = msgspec.json.Decoder(Opening)
-_entry = msgspec.json.Decoder(Entry)
+_entry = msgspec.json.Decoder(KeptAct)
 
 
 def opening_line(setup: Setup, label: str | None) -> Linked:
@@ -216,7 +217,7 @@ def _plan(opening: Opening) -> Procedure | None:
         raise Damage("no bench can carry out its plan") from error
 
 
-def linked(previous: str, content: Opening | Entry) -> Linked:
+def linked(previous: str, content: Opening | KeptAct) -> Linked:
     """The line that keeps an opening or an act, linked to the hash of the line before.
 
     Raises:
@@ -265,7 +266,7 @@ def read_opening(line: bytes) -> tuple[Opening, str]:
         raise Damage("it does not open a practical record") from error
 
 
-def read_entry(previous: str, line: bytes) -> tuple[Entry, str]:
+def read_entry(previous: str, line: bytes) -> tuple[KeptAct, str]:
     """The act that a later line keeps, and its hash; raises Damage."""
     body, digest = _unlinked(previous, line)
     try:

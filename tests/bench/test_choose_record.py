@@ -7,9 +7,9 @@ from sim import actions as act
 from sim.bench.screen.app import NEW, Closed, Offer, Wanted, chosen_record, work
 from sim.bench.screen.window import window
 from sim.bench.ui.marks import view_box
-from sim.record.file import begin_record
+from sim.record.file import begin_record, unfinished
 from sim.record.format import RecordTrouble
-from sim.record.reading import read_record, unfinished
+from sim.record.replay import read_record
 from sim.refusal import NotPossible
 from sim.state import Setup
 

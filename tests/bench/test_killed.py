@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.record.reading import read_record
+from sim.record.replay import read_record
 
 SCRIPT = Path(__file__).parent / "working_bench.py"
 ROOT = Path(__file__).parents[2]

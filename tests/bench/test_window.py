@@ -18,7 +18,7 @@ import pytest
 
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.window import TITLE
-from sim.record.reading import read_record
+from sim.record.replay import read_record
 
 ROOT = Path(__file__).parents[2]
 NEEDED = ("Xvfb", "xdotool")

@@ -5,7 +5,7 @@ from itertools import pairwise
 from sim import actions as act
 from sim.practical import states
 from sim.record.file import begin_record
-from sim.record.format import Entry, linked, opening_line
+from sim.record.format import KeptAct, linked, opening_line
 from sim.state import Setup
 
 SETUP = Setup(seed=2**127 + 7, member=3)
@@ -62,6 +62,6 @@ def content(entries, setup=SETUP, label=None):
     line, digest = opening_line(setup, label)
     lines = [line]
     for action, time_s in entries:
-        line, digest = linked(digest, Entry(time_s, action))
+        line, digest = linked(digest, KeptAct(time_s, action))
         lines.append(line)
     return b"".join(lines)

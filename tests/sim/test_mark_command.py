@@ -9,7 +9,7 @@ from sim import actions as act
 from sim.__main__ import main
 from sim.practical import apply
 from sim.procedure import Procedure
-from sim.record.reading import read_record
+from sim.record.replay import read_record
 from sim.student import perform
 from tests.bookwork import book_actions
 from tests.sim.recorded import SETUP, write

@@ -18,7 +18,7 @@ from sim.practical import apply
 from sim.procedure import Procedure
 from sim.record.file import begin_record, continue_record
 from sim.record.format import RecordInUse, RecordRefused, RecordTrouble
-from sim.record.reading import read_record
+from sim.record.replay import read_record
 from sim.state import Setup
 from tests.sim.recorded import ACTS, SETUP, timed, write
 from tests.sim.steps import replay

@@ -7,7 +7,7 @@ import msgspec
 import numpy as np
 import pytest
 
-import sim.record.reading
+import sim.record.replay
 from sim import actions as act
 from sim.practical import apply
 from sim.procedure import Procedure, kept_plan
@@ -23,7 +23,7 @@ from sim.record.format import (
     opening_line,
     opening_of,
 )
-from sim.record.reading import read_record, scanned
+from sim.record.replay import read_record, scanned
 from sim.state import beginning
 from tests.sim.recorded import ACTS, SETUP, content, timed
 
@@ -44,8 +44,8 @@ def each_act_done_once(monkeypatch):
             known[key] = (state, apply(state, action))  # the state is held, so its id stays its own
         return known[key][1]
 
-    monkeypatch.setattr(sim.record.reading, "beginning", lambda setup: first)
-    monkeypatch.setattr(sim.record.reading, "apply", remembered)
+    monkeypatch.setattr(sim.record.replay, "beginning", lambda setup: first)
+    monkeypatch.setattr(sim.record.replay, "apply", remembered)
 
 
 @pytest.mark.usefixtures("each_act_done_once")
@@ -291,7 +291,7 @@ def test_a_large_file_is_refused_before_it_is_looked_into(tmp_path):
 
 
 def test_more_acts_than_a_record_holds_are_left_out(monkeypatch, tmp_path):
-    monkeypatch.setattr(sim.record.reading, "MOST_ACTS", 10)
+    monkeypatch.setattr(sim.record.replay, "MOST_ACTS", 10)
     record = scanned(WHOLE, NAME).record
     assert record.actions == ACTS[:10]
     assert "10 acts at most" in record.notices[0]

@@ -11,8 +11,8 @@ import pytest
 from sim import actions as act
 from sim.record.file import begin_record, continue_record
 from sim.record.format import RecordTrouble
-from sim.record.reading import read_record
-from sim.record.readings import write_readings_beside
+from sim.record.readings_file import write_readings_beside
+from sim.record.replay import read_record
 from tests.sim.recorded import ACTS, SETUP, timed, write
 
 resource = pytest.importorskip("resource", reason="Windows has no limit of this kind")

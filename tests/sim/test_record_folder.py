@@ -5,9 +5,8 @@ from datetime import datetime
 
 import pytest
 
-from sim.record.file import begin_record
+from sim.record.file import begin_record, fresh_path, practicals_folder, unfinished
 from sim.record.format import RecordTrouble
-from sim.record.reading import fresh_path, practicals_folder, unfinished
 from tests.sim.recorded import SETUP, write
 
 

@@ -13,7 +13,7 @@ import os, random, signal, sys, time
 from pathlib import Path
 
 from sim.record.file import begin_record, continue_record
-from sim.record.reading import read_record
+from sim.record.replay import read_record
 from tests.sim.recorded import ACTS, SETUP, timed
 from tests.sim.steps import replay
 

@@ -12,7 +12,7 @@ from physics.reading import CAREFUL
 from sim import actions as act
 from sim.commands import readings as command
 from sim.procedure import Procedure
-from sim.record.readings import (
+from sim.record.readings_file import (
     readings_path,
     write_readings,
     write_readings_beside,
@@ -79,10 +79,11 @@ def test_the_file_holds_each_standing_reading_with_its_drop(tmp_path):
 
 def test_the_bench_need_not_wait_for_pandas():
     code = (
-        "import sys, tempfile, pathlib; from sim.record.readings import write_readings_beside as w;"
+        "import sys, tempfile, pathlib;"
+        "from sim.record.readings_file import write_readings_beside as w;"
         "from sim.state import Setup, beginning; folder = tempfile.TemporaryDirectory();"
         "w(pathlib.Path(folder.name) / 'x.rebound.jsonl', beginning(Setup(seed=1)));"
-        "import sim.record.file, sim.record.reading;"
+        "import sim.record.file, sim.record.replay;"
         "sys.exit('pandas' in sys.modules or 'asyncio' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

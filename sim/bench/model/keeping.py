@@ -14,7 +14,7 @@ from sim.marking import get_ready
 from sim.practical import apply
 from sim.record.file import RecordFile
 from sim.record.format import RecordTrouble
-from sim.record.readings import write_readings_beside
+from sim.record.readings_file import write_readings_beside
 from sim.state import State
 
 FIGURES = (act.NoteReading, act.StrikeReading)

@@ -39,9 +39,8 @@ from sim.bench.ui.blocks import Block, ButtonBox, Gap, Words, focus_order, next_
 from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
-from sim.record.file import RecordFile, begin_record, continue_record
-from sim.record.format import RecordTrouble
-from sim.record.reading import SUFFIX, Begun, fresh_path, unfinished
+from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path, unfinished
+from sim.record.format import SUFFIX, RecordTrouble
 from sim.refusal import NotPossible
 from sim.state import Setup, State, beginning
 

@@ -25,7 +25,7 @@ from sim.classroom.class_key import (
 )
 from sim.classroom.give_out import answer_columns
 from sim.record.file import continue_record
-from sim.record.reading import read_record
+from sim.record.replay import read_record
 from sim.student import perform
 
 NAMES = ("Ada of Larkmere", "Ada of Larkmere", "=1+1", "../../key", "CON", "", "王小明 🎾")

@@ -15,7 +15,7 @@ from sim.classroom.class_key import empty_record, record_name, setup_for, stem_o
 from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_overrides
 from sim.classroom.handed_in import handed_in
 from sim.classroom.results import Collecting, class_workbook, collected, put_results
-from sim.record.readings import write_readings
+from sim.record.readings_file import write_readings
 from tests.sim import recorded
 from tests.sim.classroom.pupils import (
     Practical,

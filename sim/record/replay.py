@@ -2,8 +2,7 @@
 
 What can be believed is kept and what cannot is reported with its line, so a damaged record
 gives all that stands before the damage. Time and memory are bounded by the limits of
-`sim.record.format`. Below stands where records live, what they are called, and which of a
-folder can be gone on with.
+`sim.record.format`.
 """
 
 from __future__ import annotations
@@ -11,7 +10,6 @@ from __future__ import annotations
 import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,9 +20,8 @@ from sim.record.format import (
     MOST_ACTS,
     MOST_BYTES,
     Damage,
-    Entry,
+    KeptAct,
     RecordRefused,
-    RecordTrouble,
     read_entry,
     read_opening,
     reason,
@@ -102,7 +99,7 @@ def scanned(content: bytes, name: str) -> Scan:
     """Read a record from its bytes; `name` stands in the sentences. Raises RecordRefused."""
     first, setup, label = _opened(content, name)
     last = first
-    entries: list[Entry] = []
+    entries: list[KeptAct] = []
     notices: list[str] = []
     damage: Damage | None = None
     try:
@@ -157,7 +154,7 @@ def _opened(content: bytes, name: str) -> tuple[_Step, Setup, str | None]:
     return first, setup, opening.label
 
 
-def _steps(content: bytes, step: _Step) -> Iterator[tuple[_Step, Entry]]:
+def _steps(content: bytes, step: _Step) -> Iterator[tuple[_Step, KeptAct]]:
     """The good lines after line 1; raises Damage at the first that is not."""
     for number, (line, end) in enumerate(_lines(content, step.end)):
         if number == MOST_ACTS:
@@ -180,79 +177,3 @@ def _lines(content: bytes, start: int) -> Iterator[tuple[bytes, int]]:
     while (newline := content.find(b"\n", start)) >= 0:
         yield content[start:newline], newline + 1
         start = newline + 1
-
-
-SUFFIX = ".rebound.jsonl"
-MOST_LISTED = 200
-"""More are not looked into: the first frame waits for the list."""
-
-
-@dataclass(frozen=True)
-class Begun:
-    """A record that can be gone on with: whose it is, when it was last written, how large."""
-
-    path: Path
-    label: str | None
-    changed: datetime
-    size_bytes: int
-
-
-def practicals_folder() -> Path:
-    """Where records are kept when nobody says otherwise: in the user's own data folder."""
-    from platformdirs import user_data_path  # 10 ms that few commands need
-
-    return user_data_path("rebound-practical", appauthor=False) / "practicals"
-
-
-def fresh_path(folder: Path, begun: datetime) -> Path:
-    """A name that no record of the folder has yet, from the date and time it is begun."""
-    stem = f"practical {begun:%Y-%m-%d %H.%M}"
-    path = folder / f"{stem}{SUFFIX}"
-    number = 2
-    while path.exists():
-        path = folder / f"{stem} ({number}){SUFFIX}"
-        number += 1
-    return path
-
-
-def unfinished(folder: Path) -> tuple[Begun, ...]:
-    """The records of a folder in which something was done, the newest first.
-
-    Only their first lines are read. What is no record, was written in a newer format or has
-    no act yet is left out; so is a record that was moved away when it was handed in. A
-    record may still turn out to be in use or damaged when it is gone on with.
-
-    Raises:
-        RecordTrouble: the folder is there and cannot be read.
-
-    """
-    try:
-        if not folder.exists():
-            return ()
-        found = [(path.stat(), path) for path in folder.glob(f"*{SUFFIX}") if path.is_file()]
-    except OSError as error:
-        raise RecordTrouble(f"{folder} cannot be read: {reason(error)}.") from error
-    newest = sorted(found, key=lambda pair: (pair[0].st_mtime_ns, pair[1].name), reverse=True)
-    listed: list[Begun] = []
-    for status, path in newest[:MOST_LISTED]:
-        first = _first_line(path)
-        if first is not None and first.length < status.st_size:
-            changed = datetime.fromtimestamp(status.st_mtime)
-            listed.append(Begun(path, first.label, changed, status.st_size))
-    return tuple(listed)
-
-
-class _FirstLine(NamedTuple):
-    length: int
-    label: str | None
-
-
-def _first_line(path: Path) -> _FirstLine | None:
-    """What line 1 of a record says, or None where it is none."""
-    try:
-        with path.open("rb") as file:
-            line = file.readline(LONGEST_LINE_BYTES)
-        opening, _ = read_opening(line[:-1])
-    except (OSError, Damage, RecordRefused):
-        return None
-    return _FirstLine(len(line), opening.label)
