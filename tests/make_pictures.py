@@ -12,7 +12,7 @@ import pygame
 from physics.reading import CAREFUL
 from sim.__main__ import main
 from sim.bench.model.show import GoTo, Heed, Show, show_after
-from sim.bench.screen.demonstration.draw import draw_show
+from sim.bench.screen.demonstration.showing import draw_show
 from sim.bench.screen.window import window
 from sim.procedure import Procedure
 from sim.state import Setup

@@ -122,9 +122,9 @@ def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[
 
 def _animated(options: argparse.Namespace) -> _Made:
     """The demonstration drop by drop, the ball's true temperature revealed."""
+    from sim.bench.screen.demonstration.film import film, frame_count
     from sim.classroom.examine import bar
     from sim.teaching.demonstration import demonstration, plain_sentence
-    from sim.teaching.pictures import film, frame_count
 
     shown = demonstration(_setup(options), procedure_of(options, reheat=False))
     name = f"demonstration.{options.animation}"

@@ -21,9 +21,14 @@ from sim.bench.model.show import (
     Turn,
     show_after,
 )
-from sim.bench.screen.demonstration.draw import KEYS, WORDS, draw_show, wish_of
-from sim.bench.screen.demonstration.plan import MOST_ROWS, TYPE_PLAIN, Plan, Scale, first_row
-from sim.bench.screen.demonstration.showing import show_in
+from sim.bench.screen.demonstration.plan import (
+    MOST_ROWS,
+    TYPE_PLAIN,
+    PixelAxis,
+    ShowPlan,
+    first_row,
+)
+from sim.bench.screen.demonstration.showing import KEYS, WORDS, draw_show, show_in, wish_of
 from sim.bench.screen.lettering import MEASURE, broken, forget
 from sim.procedure import Procedure
 from sim.state import Setup
@@ -146,7 +151,7 @@ def boxes(plan):
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", ["shown", "many"])
 def test_everything_has_a_place_of_its_own_in_the_window(request, name, size):
-    plan = Plan(size, request.getfixturevalue(name))
+    plan = ShowPlan(size, request.getfixturevalue(name))
     placed = list(boxes(plan))
     for box in placed:
         assert 0 <= box.x <= box.right <= size[0]
@@ -157,7 +162,7 @@ def test_everything_has_a_place_of_its_own_in_the_window(request, name, size):
 
 @pytest.mark.parametrize("size", SIZES)
 def test_readings_stand_within_their_strips(shown, size):
-    plan = Plan(size, shown)
+    plan = ShowPlan(size, shown)
     for side, one in enumerate(shown.sides):
         for landing in one.landings:
             lane = plan.lane(landing.row, side)
@@ -169,21 +174,21 @@ def test_readings_stand_within_their_strips(shown, size):
 
 
 def test_strips_of_all_rows_have_one_scale(shown):
-    plan = Plan((1366, 768), shown)
+    plan = ShowPlan((1366, 768), shown)
     widths = {plan.height_scale(row).high - plan.height_scale(row).low for row in plan.rows}
     assert max(widths) - min(widths) < 1e-9
 
 
 def test_no_letter_is_smaller_than_24_pixels():
     assert TYPE_PLAIN >= 24
-    assert Plan((1366, 768), None).px(TYPE_PLAIN) == TYPE_PLAIN
+    assert ShowPlan((1366, 768), None).px(TYPE_PLAIN) == TYPE_PLAIN
 
 
 def test_the_last_words_fit_their_place(shown, many):
     room = demonstration(Setup(seed=1), Procedure(temperatures_k=celsius(20), observer=CAREFUL))
     short = demonstration(Setup(seed=1), Procedure(temperatures_k=celsius(60), soak_s=60.0))
     for each in (shown, many, room, short):
-        plan = Plan((1366, 768), each)
+        plan = ShowPlan((1366, 768), each)
         lines = broken(plain_sentence(each), TYPE_PLAIN, plan.words.width)
         assert len(lines) * (MEASURE.line_height_px(TYPE_PLAIN) + 1) <= plan.words.height + 1
     assert MEASURE.width_px(WORDS, TYPE_PLAIN) <= plan.keys.width
@@ -191,13 +196,13 @@ def test_the_last_words_fit_their_place(shown, many):
 
 def test_many_temperatures_are_shown_five_at_a_time_with_the_next_drop_among_them(many):
     for progress in np.arange(0.0, 24.1, 0.5):
-        rows = Plan((1366, 768), many, first_row(many, progress)).rows
+        rows = ShowPlan((1366, 768), many, first_row(many, progress)).rows
         assert len(rows) == MOST_ROWS
         assert min(int(progress) // 3, 7) in rows
 
 
 def test_ticks_are_round_and_not_too_near():
-    scale = Scale(19.7, 25.2, 0.0, 460.0)
+    scale = PixelAxis(19.7, 25.2, 0.0, 460.0)
     assert scale.ticks(64.0) == [20.0, 21.0, 22.0, 23.0, 24.0, 25.0]
     assert scale.ticks(100.0) == [20.0, 22.0, 24.0]
     assert scale.px(22.45) == pytest.approx(230.0)
@@ -213,7 +218,7 @@ def test_the_same_moment_gives_the_same_picture_and_another_one_another(shown):
 
 
 def test_a_reading_is_drawn_where_it_belongs_once_it_has_landed(shown):
-    plan = Plan((1366, 768), shown)
+    plan = ShowPlan((1366, 768), shown)
     landing = shown.sides[1].landings[16]
     x = round(plan.height_scale(landing.row).px(landing.height_m * 100.0))
     lane = plan.lane(landing.row, 1)

@@ -4,17 +4,17 @@ import numpy as np
 import pandas as pd
 import pytest
 from matplotlib.animation import FFMpegWriter
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from PIL import Image
 
-import sim.teaching.pictures
+import sim.bench.screen.demonstration.film as film_module
 import sim.teaching.power
 from sim.__main__ import main
+from sim.bench.screen.demonstration.film import film
+from sim.bench.screen.demonstration.plan import ShowPlan
 from sim.procedure import Procedure
 from sim.refusal import NotPossible
 from sim.state import Setup
 from sim.teaching.demonstration import demonstration
-from sim.teaching.pictures import draw_moment, film, frame_count, frames
 
 SMALL = ["--temperatures-c", "20,60", "--repeats", "2"]
 SMALL_PLAN = Procedure(temperatures_k=(293.15, 333.15), repeats=2)
@@ -26,7 +26,7 @@ def contrast(folder, *arguments):
 
 @pytest.fixture
 def short_hold(monkeypatch):
-    monkeypatch.setattr(sim.teaching.pictures, "HELD_FRAMES", 1)
+    monkeypatch.setattr(film_module, "HELD_FRAMES", 1)
 
 
 def test_without_a_wish_it_writes_readings_table_and_figure_alone(tmp_path):
@@ -65,22 +65,21 @@ def test_mp4_without_ffmpeg_is_one_sentence_and_leaves_nothing(tmp_path, capsys,
     assert not (tmp_path / "none").exists()
 
 
-def test_frames_are_as_drawn_on_their_own(short_hold):
-    shown = demonstration(Setup(seed=1), SMALL_PLAN)
-    made = list(frames(shown))
-    assert len(made) == frame_count(shown) == 6
-    figure = draw_moment(shown, 4)
-    figure.set_dpi(sim.teaching.pictures.DOTS_PER_INCH)
-    canvas = FigureCanvasAgg(figure)
-    canvas.draw()
-    alone = np.asarray(canvas.buffer_rgba()) != made[-1]
-    # Marks drawn over the paper may lie over an axis line that would else lie over them.
-    assert alone.mean() < 0.002
-    assert (made[3] != made[4]).any()
+def test_a_reading_is_seen_in_the_animation_from_its_own_frame_on(tmp_path):
+    assert contrast(tmp_path, "--animation", "gif", "--seed", "1") == 0
+    lane = ShowPlan((1040, 608), demonstration(Setup(seed=1), SMALL_PLAN)).lane(0, 0)
+    strip = (lane.x, lane.y, lane.right, lane.bottom)
+    dark = []
+    with Image.open(tmp_path / "demonstration.gif") as picture:
+        for number in range(picture.n_frames):
+            picture.seek(number)
+            dark.append((np.asarray(picture.convert("L").crop(strip)) < 70).sum())
+    # Two drops land in the first row; then the strip stays as it is.
+    assert dark[0] < dark[1] < dark[2] == dark[3] == dark[4]
 
 
 def test_an_endless_animation_is_refused(monkeypatch):
-    monkeypatch.setattr(sim.teaching.pictures, "MOST_DROPS", 3)
+    monkeypatch.setattr(film_module, "MOST_DROPS", 3)
     shown = demonstration(Setup(seed=1), SMALL_PLAN)
     with pytest.raises(NotPossible, match="3 drops at most, not 4"):
         film(shown, "gif")
@@ -104,7 +103,7 @@ def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch
 
 
 def test_an_animation_is_not_written_over_unasked(tmp_path, monkeypatch):
-    monkeypatch.setattr(sim.teaching.pictures, "film", lambda *_: b"another")
+    monkeypatch.setattr(film_module, "film", lambda *_: b"another")
     (tmp_path / "demonstration.gif").write_bytes(b"mine")
     assert contrast(tmp_path, "--animation", "gif") == 1
     assert (tmp_path / "demonstration.gif").read_bytes() == b"mine"

@@ -1,10 +1,9 @@
-"""A showing drawn: a function of the show and the window's size alone.
+"""The demonstration drawn as it stands at one moment: for the window and for the film.
 
-What is printed on the demonstration's page before any drop has landed, drawn once.
-
-The plain warning before true values are shown.
-
-From pygame's events to the wishes of a showing, and the words for them on the page.
+All that is shown is chosen here: strips of readings at the left, one row a temperature; at
+the right the ball's true temperature against time; the spreads above and the words below.
+Circles: left to cool; crosses: put back; never told apart by colour. The picture follows from
+the demonstration, the moment and the size alone.
 """
 
 from __future__ import annotations
@@ -19,16 +18,12 @@ import pygame
 
 from analysis.quantity.text import fixed, plain, significant, temperature_text
 from analysis.quantity.units import celsius, centimetres, kelvin, minutes
-from sim.bench.model.show import DROPS_PER_S, Close, GoTo, Hasten, Heed, Pause, Show, Turn, Wish
 from sim.bench.screen.apparatus.brush import Plate, ellipse
-from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, Plan, first_row
-from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
+from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, ShowPlan, first_row
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
 from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     BUTTON_HELD,
-    CAUTION_GROUND,
-    CAUTION_INK,
     INK,
     PAGE,
     PAGE_RULING,
@@ -44,40 +39,34 @@ from sim.teaching.demonstration import (
     plain_sentence,
 )
 
-K = pygame
-KEYS: dict[int, Wish] = {
-    K.K_SPACE: Pause(),
-    K.K_UP: Hasten(1),
-    K.K_DOWN: Hasten(-1),
-    K.K_PLUS: Hasten(1),
-    K.K_KP_PLUS: Hasten(1),
-    K.K_MINUS: Hasten(-1),
-    K.K_KP_MINUS: Hasten(-1),
-    K.K_RIGHT: Turn(1),
-    K.K_LEFT: Turn(-1),
-    # A presenter's clicker sends these two.
-    K.K_PAGEDOWN: Turn(1),
-    K.K_PAGEUP: Turn(-1),
-    K.K_HOME: GoTo(end=False),
-    K.K_r: GoTo(end=False),
-    K.K_END: GoTo(end=True),
-    K.K_RETURN: Heed(),
-    K.K_KP_ENTER: Heed(),
-    K.K_ESCAPE: Close(),
-}
-WORDS = "Space: pause   ↑ ↓: faster, slower   ← →: a drop back, on   R: again   Esc: close"
+WHAT = (
+    "Left to cool: warmed once, then all drops of the set.   Put back: into the water before "
+    "every drop."
+)
+FALLING = 0.75
+"""From this part of the way to the next drop on, its sign is seen coming down."""
+RELEASE_SIGN = 14
 
 
-def wish_of(event: pygame.Event) -> Wish | None:
-    """The wish that an event stands for, if any; a click does what Space does."""
-    if event.type == pygame.KEYDOWN:
-        return KEYS.get(event.key)
-    if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-        return Pause()
-    return None
+def draw_moment(
+    surface: pygame.Surface, shown: Demonstration, progress: float, pace: str = ""
+) -> None:
+    """Draw the page when so many drops have landed, fractions on the way to the next.
+
+    `pace` is said below, with the half-ranges, until all have landed.
+    """
+    plan = plan_of(shown, surface.get_size(), first_row(shown, progress))
+    landed = shown.count(progress)
+    surface.blit(_landed(plan, landed), (0, 0))
+    for side in (0, 1):
+        _coming_down(surface, plan, progress, side)
+        _curve(surface, plan, side, (float(landed), progress))
+        _ball(surface, plan, side, progress)
+    _foot(surface, plan, progress, pace)
 
 
-def paper(plan: Plan) -> pygame.Surface:
+@lru_cache(maxsize=4)
+def _paper(plan: ShowPlan) -> pygame.Surface:
     """The page with its axes, their numbers and names."""
     sheet = pygame.Surface(plan.size)
     sheet.fill(PAGE)
@@ -86,7 +75,6 @@ def paper(plan: Plan) -> pygame.Surface:
         _paper_strip(sheet, plan, row)
     for side in (0, 1):
         _panel(sheet, plan, side)
-    write(sheet, WORDS, plan.keys, plain_letters(plan, SOFT_INK))
     return sheet
 
 
@@ -104,12 +92,12 @@ def write(surface: pygame.Surface, text: str, box: Box, letters: Letters) -> pyg
     return surface.blit(line, (box.x, box.y + (box.height - line.get_height()) // 2))
 
 
-def plain_letters(plan: Plan, ink: Colour = INK) -> Letters:
+def plain_letters(plan: ShowPlan, ink: Colour = INK) -> Letters:
     """The ordinary lettering of the page."""
     return Letters(plan.px(TYPE_PLAIN), ink)
 
 
-def head_letters(plan: Plan) -> Letters:
+def head_letters(plan: ShowPlan) -> Letters:
     """The lettering of what is read first."""
     return Letters(plan.px(TYPE_HEAD), INK, bold=True)
 
@@ -136,7 +124,7 @@ def put_sign(surface: pygame.Surface, side: int, at: tuple[float, float], size_p
     surface.blit(picture, (round(at[0]) - size_px // 2 - 2, round(at[1]) - size_px // 2 - 2))
 
 
-def _key(sheet: pygame.Surface, plan: Plan) -> None:
+def _key(sheet: pygame.Surface, plan: ShowPlan) -> None:
     x = plan.key.x
     for side, name in enumerate(NAMES):
         put_sign(sheet, side, (x + plan.px(14), plan.key.centre[1]), plan.px(24))
@@ -144,7 +132,7 @@ def _key(sheet: pygame.Surface, plan: Plan) -> None:
         x = write(sheet, name, box, head_letters(plan)).right + plan.px(30)
 
 
-def _paper_strip(sheet: pygame.Surface, plan: Plan, row: int) -> None:
+def _paper_strip(sheet: pygame.Surface, plan: ShowPlan, row: int) -> None:
     """A row's temperature, its axis in centimetres and the signs of its strips."""
     whole, lower = plan.row(row), plan.lane(row, 1)
     label = Box(whole.x, plan.lane(row, 0).y, plan.px(96), 2 * lower.height)
@@ -163,7 +151,7 @@ def _paper_strip(sheet: pygame.Surface, plan: Plan, row: int) -> None:
     sheet.blit(unit, (lower.right + plan.px(34), line_y + plan.px(5)))
 
 
-def _panel(sheet: pygame.Surface, plan: Plan, side: int) -> None:
+def _panel(sheet: pygame.Surface, plan: ShowPlan, side: int) -> None:
     """A field for the ball's true temperature against time."""
     panel = plan.panel(side)
     title = plan.title(side)
@@ -190,80 +178,20 @@ def _panel(sheet: pygame.Surface, plan: Plan, side: int) -> None:
     pygame.draw.line(sheet, INK, (panel.x, panel.bottom), (panel.right, panel.bottom), pen)
 
 
-WARNING = (
-    "This page is for teachers.",
-    "It shows true values: how warm the ball really is at every drop, which no student at the "
-    "bench is told. It shows an example of its own, not the practical on this bench.",
-    "Return or a click: show it.   Esc: go back.",
-)
-TYPE = 36
-WIDTH, PAD, BETWEEN = 1100, 44, 24
-
-
-def draw_warning(surface: pygame.Surface) -> None:
-    """Draw the warning in the middle of the window."""
-    width, height = surface.get_size()
-    scale = min(width / BASE_WIDTH, height / BASE_HEIGHT)
-    size, pad, between = round(TYPE * scale), round(PAD * scale), round(BETWEEN * scale)
-    inner = round(WIDTH * scale) - 2 * pad
-    step = MEASURE.line_height_px(size, True)
-    paragraphs = [broken(text, size, inner, True) for text in WARNING]
-    tall = sum(len(lines) * step + between for lines in paragraphs) - between
-    area = pygame.Rect(0, 0, inner + 2 * pad, tall + 2 * pad)
-    area.center = (width // 2, height // 2)
-    surface.fill(PAGE)
-    pygame.draw.rect(surface, CAUTION_GROUND, area, border_radius=round(12 * scale))
-    pygame.draw.rect(surface, CAUTION_INK, area, round(3 * scale), round(12 * scale))
-    letters = Letters(size, CAUTION_INK, bold=True)
-    y = area.y + pad
-    for lines in paragraphs:
-        for line in lines:
-            write(surface, line, Box(area.x + pad, y, inner, step), letters)
-            y += step
-        y += between
-
-
-WHAT = (
-    "Left to cool: warmed once, then all drops of the set.   Put back: into the water before "
-    "every drop."
-)
-FALLING = 0.75
-"""From this part of the way to the next drop on, its sign is seen coming down."""
-RELEASE_SIGN = 14
-
-
-def draw_show(surface: pygame.Surface, show: Show) -> None:
-    """Draw the whole window: the warning, or the demonstration as far as it has gone."""
-    if not show.heeded:
-        draw_warning(surface)
-        return
-    plan = _plan(show.shown, surface.get_size(), first_row(show.shown, show.progress))
-    surface.blit(_landed(plan, show.shown.count(show.progress)), (0, 0))
-    for side in (0, 1):
-        _coming_down(surface, plan, show, side)
-        _curve(surface, plan, side, (float(show.shown.count(show.progress)), show.progress))
-        _ball(surface, plan, side, show.progress)
-    _foot(surface, plan, show)
+@lru_cache(maxsize=4)
+def plan_of(shown: Demonstration, size: tuple[int, int], row: int) -> ShowPlan:
+    """The page's plan for a window, kept: its places are worked out once."""
+    return ShowPlan(size, shown, row)
 
 
 @lru_cache(maxsize=4)
-def _plan(shown: Demonstration, size: tuple[int, int], row: int) -> Plan:
-    return Plan(size, shown, row)
-
-
-@lru_cache(maxsize=4)
-def _paper(plan: Plan) -> pygame.Surface:
-    return paper(plan)
-
-
-@lru_cache(maxsize=4)
-def _landed(plan: Plan, drops: int) -> pygame.Surface:
+def _landed(plan: ShowPlan, drops: int) -> pygame.Surface:
     """The page with all that stands still until the next drop lands."""
     page = _paper(plan).copy()
     standing = plan.shown.standing(drops)
     for side in (0, 1):
         for row in plan.rows:
-            _strip(page, plan, standing, (row, side))
+            _strip(page, plan, standing, row, side)
         _curve(page, plan, side, (0.0, float(drops)))
         time, warmth = plan.time_scale(side), plan.warmth_scale(side)
         for landing in plan.shown.sides[side].landings[:drops]:
@@ -278,9 +206,10 @@ def _last_words(shown: Demonstration) -> str:
     return plain_sentence(shown)
 
 
-def _strip(surface: pygame.Surface, plan: Plan, standing: Standing, place: tuple[int, int]) -> None:
+def _strip(
+    surface: pygame.Surface, plan: ShowPlan, standing: Standing, row: int, side: int
+) -> None:
     """The readings of one strip, the bar of their range, and their half-range."""
-    row, side = place
     scale, ground_y = plan.height_scale(row), plan.ground_px(row, side)
     heights_cm = centimetres(standing.heights_m[side][row])
     known = heights_cm[~np.isnan(heights_cm)]
@@ -306,19 +235,19 @@ def _lifted_px(values: FloatArray, sign_px: int, room_px: int) -> FloatArray:
     return lifted
 
 
-def _coming_down(surface: pygame.Surface, plan: Plan, show: Show, side: int) -> None:
+def _coming_down(surface: pygame.Surface, plan: ShowPlan, progress: float, side: int) -> None:
     """The sign of the next reading on its way into its strip, as a falling thing goes."""
-    landed = show.shown.count(show.progress)
-    share = (show.progress - landed - FALLING) / (1.0 - FALLING)
-    if landed >= show.shown.drops or share < 0.0:
+    landed = plan.shown.count(progress)
+    share = (progress - landed - FALLING) / (1.0 - FALLING)
+    if landed >= plan.shown.drops or share < 0.0:
         return
-    landing = show.shown.sides[side].landings[landed]
+    landing = plan.shown.sides[side].landings[landed]
     x = plan.height_scale(landing.row).px(float(centimetres(landing.height_m)))
     top, foot = plan.lane(landing.row, side).y, plan.ground_px(landing.row, side)
     put_sign(surface, side, (x, top + (foot - top) * share * share), plan.sign_px)
 
 
-def _curve(surface: pygame.Surface, plan: Plan, side: int, part: tuple[float, float]) -> None:
+def _curve(surface: pygame.Surface, plan: ShowPlan, side: int, part: tuple[float, float]) -> None:
     """The ball's true temperature against time, from one number of landed drops to another."""
     one = plan.shown.sides[side]
     since_s, until_s = (one.clock_s(progress) for progress in part)
@@ -333,7 +262,7 @@ def _curve(surface: pygame.Surface, plan: Plan, side: int, part: tuple[float, fl
         pygame.draw.aalines(surface, SOFT_INK, False, [(x, y + down) for x, y in points])
 
 
-def _ball(surface: pygame.Surface, plan: Plan, side: int, progress: float) -> None:
+def _ball(surface: pygame.Surface, plan: ShowPlan, side: int, progress: float) -> None:
     """The ball itself, as warm as it is now."""
     one = plan.shown.sides[side]
     now_s = one.clock_s(progress)
@@ -344,7 +273,7 @@ def _ball(surface: pygame.Surface, plan: Plan, side: int, progress: float) -> No
     pygame.draw.aacircle(surface, INK, at, plan.px(6))
 
 
-def _head(surface: pygame.Surface, plan: Plan, standing: Standing) -> None:
+def _head(surface: pygame.Surface, plan: ShowPlan, standing: Standing) -> None:
     count = f"drop {standing.drops} of {plan.shown.drops}"
     letters = head_letters(plan)
     write(surface, count, plan.count, letters)
@@ -358,15 +287,15 @@ def _head(surface: pygame.Surface, plan: Plan, standing: Standing) -> None:
         x = write(surface, between, rest, letters).right + plan.px(10)
 
 
-def _foot(surface: pygame.Surface, plan: Plan, show: Show) -> None:
+def _foot(surface: pygame.Surface, plan: ShowPlan, progress: float, pace: str) -> None:
     """The last words once all drops have landed; till then the half-ranges so far."""
     letters = plain_letters(plan)
     step = MEASURE.line_height_px(letters.size_px) + plan.px(1)
-    standing = show.shown.standing(show.progress)
+    standing = plan.shown.standing(progress)
     lines = (
-        broken(_last_words(show.shown), letters.size_px, plan.words.width)
-        if show.at_end
-        else (WHAT, _half_ranges(standing), _pace(show))
+        broken(_last_words(plan.shown), letters.size_px, plan.words.width)
+        if standing.drops == plan.shown.drops
+        else (WHAT, _half_ranges(standing), pace)
     )
     for row, line in enumerate(lines):
         box = Box(plan.words.x, plan.words.y + row * step, plan.words.width, step)
@@ -378,10 +307,3 @@ def _half_ranges(standing: Standing) -> str:
         return "Mean half-range so far: none yet, it takes two drops at one temperature."
     left, back = (fixed(float(centimetres(each)), 2) for each in standing.mean_half_range_m)
     return f"Mean half-range so far: left to cool ± {left} cm, put back ± {back} cm."
-
-
-def _pace(show: Show) -> str:
-    if show.paused:
-        return "Paused: Space goes on."
-    speed = DROPS_PER_S[show.speed]
-    return f"{speed:g} drops a second" if speed > 1.0 else f"A drop every {1.0 / speed:g} s."

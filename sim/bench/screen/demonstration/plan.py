@@ -30,7 +30,7 @@ FINEST_STEP = 0.1
 
 
 @dataclass(frozen=True)
-class Scale:
+class PixelAxis:
     """One axis on the screen: values from `low` to `high` between two pixels."""
 
     low: float
@@ -52,7 +52,7 @@ class Scale:
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
+class ShowPlan:
     """The places of one demonstration on a window of a size, from one row of the table on."""
 
     size: tuple[int, int]
@@ -140,11 +140,11 @@ class Plan:
         lane = self.lane(row, side)
         return Box(lane.right + self.px(16), lane.y, self.px(190), lane.height)
 
-    def height_scale(self, row: int) -> Scale:
+    def height_scale(self, row: int) -> PixelAxis:
         """Centimetres across a row's strips: as many in every row."""
         lane, centre = self.lane(row, 0), self._centres_cm[row]
         half = self._window_cm / 2.0
-        return Scale(centre - half, centre + half, lane.x, lane.right)
+        return PixelAxis(centre - half, centre + half, lane.x, lane.right)
 
     @cached_property
     def _centres_cm(self) -> list[float]:
@@ -164,19 +164,19 @@ class Plan:
         """The field in which a side's true temperature is drawn against time."""
         return self.box(862, 100 + 284 * side, 474, 212)
 
-    def time_scale(self, side: int) -> Scale:
+    def time_scale(self, side: int) -> PixelAxis:
         """Minutes across a panel: each side has a time of its own."""
         panel = self.panel(side)
         last_min = minutes(self.shown.sides[side].landings[-1].time_s)
-        return Scale(0.0, 1.03 * last_min, panel.x, panel.right)
+        return PixelAxis(0.0, 1.03 * last_min, panel.x, panel.right)
 
-    def warmth_scale(self, side: int) -> Scale:
+    def warmth_scale(self, side: int) -> PixelAxis:
         """Kelvin up a panel: the same in both."""
         panel = self.panel(side)
         low = min(float(each.curve_k.min()) for each in self.shown.sides)
         high = max(float(each.curve_k.max()) for each in self.shown.sides)
         room = max(0.08 * (high - low), (LEAST_SPAN_K - (high - low)) / 2.0)
-        return Scale(low - room, high + room, panel.bottom, panel.y)
+        return PixelAxis(low - room, high + room, panel.bottom, panel.y)
 
 
 def first_row(shown: Demonstration, progress: float) -> int:

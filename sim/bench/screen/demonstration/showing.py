@@ -1,4 +1,8 @@
-"""A showing in the window, until it is left; the bench waits meanwhile."""
+"""A showing in the window, until it is left; the bench waits meanwhile.
+
+From pygame's events to the wishes of a showing and the words for them on the page; the plain
+warning before true values are shown; the loop.
+"""
 
 from __future__ import annotations
 
@@ -8,15 +12,113 @@ import pygame
 
 from physics.ball import PLAYING_SPEEDS
 from physics.reading import CAREFUL
-from sim.bench.model.show import Pass, Show, show_after
-from sim.bench.screen.demonstration.draw import draw_show, wish_of
+from sim.bench.model.show import (
+    DROPS_PER_S,
+    Close,
+    GoTo,
+    Hasten,
+    Heed,
+    Pass,
+    Pause,
+    Show,
+    Turn,
+    Wish,
+    show_after,
+)
+from sim.bench.screen.demonstration.draw import Letters, draw_moment, plain_letters, plan_of, write
+from sim.bench.screen.demonstration.plan import first_row
+from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
+from sim.bench.screen.lettering import MEASURE, broken
+from sim.bench.ui.box import Box
+from sim.bench.ui.theme import CAUTION_GROUND, CAUTION_INK, PAGE, SOFT_INK
 from sim.procedure import DEMO_PROCEDURE, DEMO_SEED
 from sim.state import Setup, State
 from sim.teaching.demonstration import LONG_SOAK_S, demonstration
 
+K = pygame
+KEYS: dict[int, Wish] = {
+    K.K_SPACE: Pause(),
+    K.K_UP: Hasten(1),
+    K.K_DOWN: Hasten(-1),
+    K.K_PLUS: Hasten(1),
+    K.K_KP_PLUS: Hasten(1),
+    K.K_MINUS: Hasten(-1),
+    K.K_KP_MINUS: Hasten(-1),
+    K.K_RIGHT: Turn(1),
+    K.K_LEFT: Turn(-1),
+    # A presenter's clicker sends these two.
+    K.K_PAGEDOWN: Turn(1),
+    K.K_PAGEUP: Turn(-1),
+    K.K_HOME: GoTo(end=False),
+    K.K_r: GoTo(end=False),
+    K.K_END: GoTo(end=True),
+    K.K_RETURN: Heed(),
+    K.K_KP_ENTER: Heed(),
+    K.K_ESCAPE: Close(),
+}
+WORDS = "Space: pause   ↑ ↓: faster, slower   ← →: a drop back, on   R: again   Esc: close"
 FRAMES_PER_S = 60
 LONGEST_FRAME_S = 0.25
 """A frame that took longer counts as this: after a stall the drops do not all land at once."""
+
+
+def wish_of(event: pygame.Event) -> Wish | None:
+    """The wish that an event stands for, if any; a click does what Space does."""
+    if event.type == pygame.KEYDOWN:
+        return KEYS.get(event.key)
+    if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+        return Pause()
+    return None
+
+
+def draw_show(surface: pygame.Surface, show: Show) -> None:
+    """Draw the whole window: the warning, or the demonstration as far as it has gone."""
+    if not show.heeded:
+        draw_warning(surface)
+        return
+    draw_moment(surface, show.shown, show.progress, _pace(show))
+    plan = plan_of(show.shown, surface.get_size(), first_row(show.shown, show.progress))
+    write(surface, WORDS, plan.keys, plain_letters(plan, SOFT_INK))
+
+
+def _pace(show: Show) -> str:
+    if show.paused:
+        return "Paused: Space goes on."
+    speed = DROPS_PER_S[show.speed]
+    return f"{speed:g} drops a second" if speed > 1.0 else f"A drop every {1.0 / speed:g} s."
+
+
+WARNING = (
+    "This page is for teachers.",
+    "It shows true values: how warm the ball really is at every drop, which no student at the "
+    "bench is told. It shows an example of its own, not the practical on this bench.",
+    "Return or a click: show it.   Esc: go back.",
+)
+TYPE = 36
+WIDTH, PAD, BETWEEN = 1100, 44, 24
+
+
+def draw_warning(surface: pygame.Surface) -> None:
+    """Draw the warning in the middle of the window."""
+    width, height = surface.get_size()
+    scale = min(width / BASE_WIDTH, height / BASE_HEIGHT)
+    size, pad, between = round(TYPE * scale), round(PAD * scale), round(BETWEEN * scale)
+    inner = round(WIDTH * scale) - 2 * pad
+    step = MEASURE.line_height_px(size, True)
+    paragraphs = [broken(text, size, inner, True) for text in WARNING]
+    tall = sum(len(lines) * step + between for lines in paragraphs) - between
+    area = pygame.Rect(0, 0, inner + 2 * pad, tall + 2 * pad)
+    area.center = (width // 2, height // 2)
+    surface.fill(PAGE)
+    pygame.draw.rect(surface, CAUTION_GROUND, area, border_radius=round(12 * scale))
+    pygame.draw.rect(surface, CAUTION_INK, area, round(3 * scale), round(12 * scale))
+    letters = Letters(size, CAUTION_INK, bold=True)
+    y = area.y + pad
+    for lines in paragraphs:
+        for line in lines:
+            write(surface, line, Box(area.x + pad, y, inner, step), letters)
+            y += step
+        y += between
 
 
 def show_in(surface: pygame.Surface, show: Show) -> bool:
