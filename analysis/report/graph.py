@@ -3,14 +3,11 @@
 Crosses for the means, bars of the half-range, a thin line of best fit; black on white, told apart
 by shape and dashes, never by colour alone. Figures are made without pyplot, so nothing global is
 touched.
-
-The lines of the graph: best fit, steepest and shallowest, and a model's curve; undrawn.
 """
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 from matplotlib.collections import LineCollection
@@ -42,60 +39,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
-@dataclass(frozen=True)
-class Curve:
-    """A model's curve, worked out by the caller, to lie over the readings."""
-
-    temperature_c: FloatArray
-    height_cm: FloatArray
-    label: str
-
-
-@dataclass(frozen=True)
-class Stroke:
-    """A line to draw: where (°C, cm), how dashed, and its text in the key (none: no entry)."""
-
-    x: FloatArray
-    y: FloatArray
-    dashes: str | tuple[int, tuple[int, ...]]
-    label: str = ""
-
-
-def strokes(summary: Summary, curve: Curve | None, extremes: bool) -> list[Stroke]:
-    """Lay out the line or curve of best fit, the extreme lines if wanted, and the model's curve."""
-    return _best(summary, extremes) + ([_model(curve)] if curve else [])
-
-
-def _best(summary: Summary, extremes: bool) -> list[Stroke]:
-    if not summary.has_line:
-        return []
-    ends = summary.temperature_c[[0, -1]]
-    if summary.curved and summary.curve is not None:
-        along = np.linspace(ends[0], ends[1], 81)
-        heights = np.polyval(summary.curve[::-1], along)
-        return [Stroke(along, centimetres(heights), "-", "curve of best fit")]
-    best = Stroke(ends, centimetres(summary.trend.line.at(kelvin(ends))), "-", "line of best fit")
-    return [best, *(_extreme_lines(summary, ends) if extremes else [])]
-
-
-def _extreme_lines(summary: Summary, ends: FloatArray) -> list[Stroke]:
-    found = summary.trend.extremes
-    pairs = (
-        (found.steepest_gradient, found.steepest_intercept, (0, (7, 4)), "steepest line"),
-        (found.shallowest_gradient, found.shallowest_intercept, (0, (2, 3)), "shallowest line"),
-    )
-    return [
-        Stroke(
-            ends, centimetres(intercept + gradient * (kelvin(ends) - found.origin)), dashes, name
-        )
-        for gradient, intercept, dashes, name in pairs
-        if np.isfinite(gradient)
-    ]
-
-
-def _model(curve: Curve) -> Stroke:
-    return Stroke(curve.temperature_c, curve.height_cm, (0, (8, 3, 1, 3)), curve.label)
-
+Dashes: TypeAlias = str | tuple[int, tuple[int, ...]]
 
 CAP_MM = 2.0
 THIN, BAR = 0.9, 1.1
@@ -104,56 +48,84 @@ KEY_COLUMNS = 2
 KEY_SIGN_MM = 11.0
 
 
-def draw(summary: Summary, *, curve: Curve | None = None, extremes: bool = True) -> Figure:
+def draw(summary: Summary) -> Figure:
     """Draw the graph of a summary, in true size (small squares 2 mm, large 2 cm).
 
-    A straight line of best fit, or a second-degree curve where the trend says that a straight
-    line is not enough; with `extremes` also the steepest and shallowest lines through all bars.
-    One temperature gets a point and no line.
+    A straight line of best fit with the steepest and shallowest lines through all bars, or a
+    second-degree curve where the trend says that a straight line is not enough. One temperature
+    gets a point and no line.
     """
-    lines = strokes(summary, curve, extremes)
+    lines = _lines(summary)
     sheet = _sheet(summary, lines)
     figure, axes = ruled(sheet)
     _crosses(axes, summary)
     _bars(axes, summary, sheet)
     _anomalies(axes, summary)
     for line in lines:
-        axes.add_line(_drawn(line))
+        axes.add_line(line)
     _lay_key(figure, axes)
     return figure
 
 
-def _drawn(line: Stroke) -> Line2D:
-    return Line2D(line.x, line.y, color=INK, lw=THIN, ls=line.dashes, label=line.label, zorder=2)
+def _lines(summary: Summary) -> list[Line2D]:
+    """The line or curve of best fit and the extreme lines, in °C and cm, told apart by dashes."""
+    if not summary.has_line:
+        return []
+    ends = summary.temperature_c[[0, -1]]
+    if summary.curved and summary.curve is not None:
+        along = np.linspace(ends[0], ends[1], 81)
+        return [_line(along, np.polyval(summary.curve[::-1], along), "-", "curve of best fit")]
+    best = _line(ends, summary.trend.line.at(kelvin(ends)), "-", "line of best fit")
+    found = summary.trend.extremes
+    pairs = (
+        (found.steepest_gradient, found.steepest_intercept, (0, (7, 4)), "steepest line"),
+        (found.shallowest_gradient, found.shallowest_intercept, (0, (2, 3)), "shallowest line"),
+    )
+    extremes = [
+        _line(ends, intercept + gradient * (kelvin(ends) - found.origin), dashes, name)
+        for gradient, intercept, dashes, name in pairs
+        if np.isfinite(gradient)
+    ]
+    return [best, *extremes]
 
 
-def _sheet(summary: Summary, lines: Sequence[Stroke]) -> Sheet:
+def _line(
+    across_c: FloatArray,
+    heights_m: FloatArray,
+    dashes: str | tuple[int, tuple[int, ...]],
+    name: str,
+) -> Line2D:
+    up_cm = centimetres(heights_m)
+    return Line2D(across_c, up_cm, color=INK, lw=THIN, ls=dashes, label=name, zorder=2)
+
+
+def _sheet(summary: Summary, lines: Sequence[Line2D]) -> Sheet:
     """Choose the sheet that holds everything that will be drawn."""
     half_cm = np.nan_to_num(centimetres(summary.spread.uncertainty_m))
     mean_cm = centimetres(summary.spread.mean_m)
-    across = np.concatenate([summary.temperature_c, *(line.x for line in lines)])
+    across = np.concatenate([summary.temperature_c, *(line.get_xdata() for line in lines)])
     up = np.concatenate(
-        [mean_cm - half_cm, mean_cm + half_cm, _flagged(summary)[1], *(line.y for line in lines)]
+        [
+            mean_cm - half_cm,
+            mean_cm + half_cm,
+            _flagged(summary)[1],
+            *(line.get_ydata() for line in lines),
+        ]
     )
     return Sheet(
         across=choose_scale(float(across.min()), float(across.max()), LARGE_ACROSS),
         up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
-        title=_title(summary.source),
+        title=("Rebound height of the ball against its temperature", source_line(summary.source)),
         across_title=heading("temperature", "°C"),
         up_title=heading("rebound height", "cm"),
         key_lines=math.ceil(_entries(summary, lines) / KEY_COLUMNS),
     )
 
 
-def _entries(summary: Summary, lines: Sequence[Stroke]) -> int:
+def _entries(summary: Summary, lines: Sequence[Line2D]) -> int:
     """How many entries the key will have: crosses, bars, anomalies, and each line."""
     bars = bool(np.isfinite(summary.spread.uncertainty_m).any())
     return 1 + bars + bool(summary.spread.anomalies.flagged.any()) + len(lines)
-
-
-def _title(source: str) -> tuple[str, str]:
-    """Say what is shown, and where the readings come from (one line, long names cut short)."""
-    return "Rebound height of the ball against its temperature", source_line(source)
 
 
 def _crosses(axes: "Axes", summary: Summary) -> None:

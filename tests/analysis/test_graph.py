@@ -14,7 +14,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from analysis.paper.graph_sheet import graph_bytes
-from analysis.report.graph import Curve, draw
+from analysis.report.graph import draw
 
 MM = 25.4
 
@@ -88,14 +88,13 @@ def test_the_line_of_best_fit_is_the_least_squares_line(club):
     )
 
 
-def test_extreme_lines_are_dashed_differently_and_can_be_left_out(club):
+def test_extreme_lines_are_dashed_differently(club):
     labels = lines_by_label(draw(club))
     dashes = {name: labels[name].get_linestyle() for name in labels}
     assert dashes["line of best fit"] == "-"
     assert labels["steepest line"]._dash_pattern != labels["shallowest line"]._dash_pattern
     rise = {n: np.ptp(labels[n].get_ydata()) for n in ("steepest line", "shallowest line")}
     assert rise["steepest line"] > rise["shallowest line"]
-    assert "steepest line" not in lines_by_label(draw(club, extremes=False))
 
 
 def test_points_that_curve_get_a_smooth_curve_of_second_degree(curved):
@@ -112,15 +111,6 @@ def test_a_reading_that_may_be_an_anomaly_gets_a_sign_of_its_own(club):
     sign = lines_by_label(draw(club))["reading that may be an anomaly"]
     assert (sign.get_xdata(), sign.get_ydata()) == (pytest.approx([40]), pytest.approx([20]))
     assert sign.get_marker() == "o"
-
-
-def test_a_model_curve_is_drawn_as_handed_over_and_the_axes_make_room(club):
-    curve = Curve(np.array([10.0, 70.0]), np.array([5.0, 80.0]), "model of the ball")
-    figure = draw(club, curve=curve)
-    assert lines_by_label(figure)["model of the ball"].get_ydata() == pytest.approx([5, 80])
-    low, high = figure.axes[0].get_ylim()
-    assert low <= 5
-    assert high >= 80
 
 
 def test_one_temperature_gets_its_point_and_no_line(summary_of):
