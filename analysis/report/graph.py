@@ -14,6 +14,7 @@ from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.path import Path as Path2D
+from numpy.typing import ArrayLike
 
 from analysis.paper.graph_sheet import (
     FONT_POINTS,
@@ -89,12 +90,7 @@ def _lines(summary: Summary) -> list[Line2D]:
     return [best, *extremes]
 
 
-def _line(
-    across_c: FloatArray,
-    heights_m: FloatArray,
-    dashes: str | tuple[int, tuple[int, ...]],
-    name: str,
-) -> Line2D:
+def _line(across_c: FloatArray, heights_m: ArrayLike, dashes: Dashes, name: str) -> Line2D:
     up_cm = centimetres(heights_m)
     return Line2D(across_c, up_cm, color=INK, lw=THIN, ls=dashes, label=name, zorder=2)
 
