@@ -1,13 +1,16 @@
 """The pages of the exercise book: by keyboard alone, kept as written, feedback in two stages."""
 
 from dataclasses import replace
+from functools import reduce
 from itertools import chain
 
 import pygame as K
 import pytest
 
+from analysis.marking import questions as registry
 from analysis.marking.mark import mark
 from analysis.marking.own_table import reading_sets
+from analysis.marking.questions import NUMBER, Answer, Question, Room
 from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, passed_by
@@ -283,6 +286,44 @@ def test_a_field_begins_with_what_the_book_holds():
         field = at.desk.fields.get(name)
         assert isinstance(field, TextLine)
         assert field.text == words
+
+
+ADDED = [
+    *(
+        (page, Answer(form), part)
+        for page in ("Hazards", "Method", "Conclusion", "Evaluation", "Energy")
+        for form, part in (("words", ""), ("quantity", "One part more"), ("sentences", ""))
+    ),
+    ("Graph", Answer("words"), ""),
+    ("Graph", Answer("words"), "up"),
+    ("Graph", NUMBER, "across"),
+]
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+@pytest.mark.parametrize(("page", "answer", "part"), ADDED)
+def test_a_question_added_to_the_registry_alone_is_shown_reached_and_kept(
+    monkeypatch, page, answer, part, scale
+):
+    asked = Question(page, "added", "What else?", answer, "12", room=Room(2, 2), part=part)
+    more = {**registry.QUESTIONS_OF, page: (*registry.QUESTIONS_OF[page], asked)}
+    monkeypatch.setattr(registry, "QUESTIONS_OF", more)
+    at = sitting(FULL)
+    at.desk = replace(at.desk, text_scale=scale)
+    open_page(at, page)
+    enter(at, f"{page}.added", "12")
+    seen = at.seen()
+    placed = next(p for p in seen.sheet.placed if seen.sheet.frame(f"{page}.added") in p.frames)
+    words = " ".join(line.text for line in placed.lines).replace("\u00a0", " ")
+    assert "What else?" in words
+    box = seen.sheet.frame(f"{page}.added").box
+    assert 0 <= box.x < box.right <= seen.sheet.width_px
+    assert at.scroll_px <= box.y < box.bottom <= at.scroll_px + seen.view.height
+    assert min(box.width, box.height) >= 24
+    key(at, K.K_TAB)
+    assert at.desk.state.book.answers[page, "added"] == "12"
+    again = sitting(reduce(apply, at.keeper.actions, FULL))
+    assert again.desk.fields[f"{page}.added"].text == "12"
 
 
 def test_the_wheel_still_moves_the_page_while_a_field_is_written_in():

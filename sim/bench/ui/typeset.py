@@ -1,4 +1,4 @@
-"""A page's blocks given their places: `laid_out`. Tables are set in `sim.bench.ui.tables`."""
+"""A page's blocks given their places: `laid_out`. Tables are set in `sim.bench.ui.ruled_table`."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ from sim.bench.ui.box import Box
 from sim.bench.ui.fields import TextArea
 from sim.bench.ui.graph_paper import PaperPoint, PaperView
 from sim.bench.ui.marks import Frame, Look, Placed, Ruling, SetLine, SetPage
+from sim.bench.ui.ruled_table import set_table
 from sim.bench.ui.setting import (
     NOTE,
     SUBTITLE,
@@ -34,7 +35,6 @@ from sim.bench.ui.setting import (
     lines_of,
     written,
 )
-from sim.bench.ui.tables import set_table
 from sim.bench.ui.theme import INK, PAGE_RULING, TYPE_SMALL
 from sim.bench.ui.wrapping import Measure
 
