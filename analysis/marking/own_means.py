@@ -178,8 +178,9 @@ def _outermost(values: tuple[float, ...]) -> float:
 def justified_places(table: OwnTable, checks: tuple[MeanCheck, ...]) -> tuple[int, ...]:
     """The decimal places, in cm, that the means may be written to, fewest first."""
     written = {one.places for row in table.rows for one in row.readings} or {0}
-    copied = [check.values_cm for check in checks if check.values_cm]
-    sources = [check.source_cm for check in checks if check.source_cm]
-    errors = [spread(heights_table(one)).standard_uncertainty_m for one in (copied, sources) if one]
+    copied = tuple(check.values_cm for check in checks if check.values_cm)
+    sources = tuple(check.source_cm for check in checks if check.source_cm)
+    sets = {each for each in (copied, sources) if each}  # alike, unless something was miscopied
+    errors = [spread(heights_table(each)).standard_uncertainty_m for each in sets]
     found = {mean_places(places, one) for places in written for one in errors}
     return tuple(sorted(written | found))

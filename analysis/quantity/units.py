@@ -11,7 +11,8 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol, overload
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Protocol, overload
 
 import numpy as np
 
@@ -82,12 +83,14 @@ def normalised(text: str) -> str:
     return " ".join(same.split()).lower()
 
 
+@lru_cache(maxsize=4096)
 def unit_named(text: str) -> str | None:
     """Find the unit that a text spells ("deg C", "centimetres"); None when it is none of ours."""
     spelled = re.sub(r"[\s.]", "", normalised(text))
     return _NAMED.get(re.sub(r"^deg(ree)?s?", "°", spelled))
 
 
+@lru_cache(maxsize=32)
 def units_of(kind: Kind) -> tuple[str, ...]:
     """The units of one kind, the school's first."""
     return tuple(name for name, unit in UNITS.items() if unit.kind == kind)
@@ -165,15 +168,15 @@ def from_si(values: ArrayLike, unit: str) -> Values:
 
 
 def _restated(values: ArrayLike, unit: str | None, other: str | None) -> Values:
-    """None stands for the SI unit."""
-    found = np.asarray(values, dtype=np.float64)
+    """None stands for the SI unit. A single number takes the quick way, which gives the same."""
+    found: Any = values if isinstance(values, float) else np.asarray(values, dtype=np.float64)
     if unit is not None:
         _, _, numerator, denominator, zero, zero_si = UNITS[unit]
         found = (found - zero) * numerator / denominator + zero_si
     if other is not None:
         _, _, numerator, denominator, zero, zero_si = UNITS[other]
         found = (found - zero_si) * denominator / numerator + zero
-    return found
+    return found  # type: ignore[no-any-return]
 
 
 def _alike(given: ArrayLike, found: Values) -> float | Values:

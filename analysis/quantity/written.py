@@ -14,6 +14,7 @@ import math
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from analysis.quantity.units import KIND_OF, normalised, restated, school_unit, unit_named
@@ -220,6 +221,7 @@ class Given:
         return self.step * (1.0 if self.factor is None else self.factor)
 
 
+@lru_cache(maxsize=4096)
 def read_answer(text: str, kind: AnswerKind, unit: str = "") -> Given | None:
     """Read an answer that should be a quantity of this kind; None where no number is certain.
 

@@ -238,6 +238,8 @@ def read(text: str, vocabulary: Vocabulary) -> Answer:
 def _plain(text: str) -> str:
     """Small letters and plain apostrophes, letter for letter, so that places stay the same."""
     same = text.translate(_LOOKALIKES)
+    if same.isascii():
+        return same.lower()
     folded = (unicodedata.normalize("NFKD", letter)[:1].lower()[:1] for letter in same)
     return "".join(letter or " " for letter in folded)
 
