@@ -1,9 +1,12 @@
-"""Headings of readings files: "quantity / unit", "quantity (unit)", and what each quantity is.
+"""Headings, "quantity / unit" or "quantity (unit)": which quantity one means, and how we write it.
 
-Headings as students write them, for a table's column or a graph's axis.
+The one list of the quantities of this practical stands here. What a file gives is read, what
+follows from its readings is checked against them, everything else that is known is passed over;
+nothing but a rebound height is ever taken for a reading.
 
-More is understood than is right: "temp", "h1 (cm)" or "temperature °C" still tell what is meant,
-so that a slip in a heading costs the heading's mark and nothing further down.
+Students' own headings, of a table's column or a graph's axis, are understood further than they
+are right: "temp", "h1 (cm)" or "temperature °C" still tell what is meant, so that a slip in a
+heading costs the heading's mark and nothing further down.
 """
 
 from __future__ import annotations
@@ -11,9 +14,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Final, Literal
+from typing import Final, Literal, NamedTuple
 
-from analysis.quantity.units import KIND_OF, Kind, normalised, unit_named
+from analysis.quantity.units import KIND_OF, Kind, normalised, school_unit, unit_named
 
 TEMPERATURE: Final = "temperature"
 REBOUND_HEIGHT: Final = "rebound height"
@@ -23,44 +26,85 @@ ELAPSED_TIME: Final = "elapsed time"
 REPEAT: Final = "repeat"
 REHEATED: Final = "reheated"
 STUDENT: Final = "student"
-MEAN: Final = "mean"
 RESOLUTION: Final = "resolution"
+MEAN: Final = "mean"
+RANGE: Final = "range"
+HALF_RANGE: Final = "half-range"
 MASS: Final = "mass"
 
-# What a unit must measure; quantities that are not here carry none.
-KIND: dict[str, Kind] = {
-    TEMPERATURE: "temperature",
-    TRUE_TEMPERATURE: "temperature",
-    REBOUND_HEIGHT: "length",
-    DROP_HEIGHT: "length",
-    MEAN: "length",
-    RESOLUTION: "length",
-    ELAPSED_TIME: "time",
-    MASS: "mass",
-}
 
-_NAMES = {
-    TEMPERATURE: "temperature|temp|t|θ|ball temperature|water temperature|bath temperature"
-    "|temperature of ball|temperature of the ball|temperature of water|temperature of the water",
-    TRUE_TEMPERATURE: "true temperature|true ball temperature",
-    REBOUND_HEIGHT: "rebound height|rebound|bounce height|bounce|height of rebound"
-    "|height of bounce|height|h",
-    DROP_HEIGHT: "drop height|release height|height of drop|height of release",
-    ELAPSED_TIME: "elapsed time|time|time elapsed",
-    REPEAT: "repeat|repeat number|drop|drop number|trial|trial number|reading number|run",
-    REHEATED: "reheated|re-heated|reheat",
-    STUDENT: "student|student name|pupil|name",
-    MEAN: "mean|average|mean height|average height|mean rebound height|average rebound height"
-    "|mean rebound|average rebound",
-    RESOLUTION: "resolution",
-    MASS: "mass|mass of ball|mass of the ball",
+class _Known(NamedTuple):
+    """The names of a quantity besides its own, and what its unit must measure, if it has one."""
+
+    also: str = ""
+    kind: Kind | None = None
+
+
+_READ = {
+    TEMPERATURE: _Known(
+        "temp|t|θ|ball temperature|water temperature|bath temperature|temperature of ball"
+        "|temperature of the ball|temperature of water|temperature of the water",
+        "temperature",
+    ),
+    TRUE_TEMPERATURE: _Known("true ball temperature", "temperature"),
+    REBOUND_HEIGHT: _Known(
+        "rebound|bounce height|bounce|height of rebound|height of bounce|height|h", "length"
+    ),
+    DROP_HEIGHT: _Known("release height|height of drop|height of release", "length"),
+    ELAPSED_TIME: _Known("time|time elapsed", "time"),
+    REPEAT: _Known("repeat number|drop|drop number|trial|trial number|reading number|run"),
+    REHEATED: _Known("re-heated|reheat"),
+    STUDENT: _Known("student name|pupil|name"),
 }
-_QUANTITY_OF = {name: quantity for quantity, all_ in _NAMES.items() for name in all_.split("|")}
+_CHECKED = {
+    MEAN: _Known(
+        "average|mean height|average height|mean rebound height|average rebound height"
+        "|mean rebound|average rebound",
+        "length",
+    ),
+    RANGE: _Known("range of readings|range of heights|range of rebound heights", "length"),
+    HALF_RANGE: _Known(
+        "half range|half the range|half-range uncertainty|half range uncertainty", "length"
+    ),
+}
+_PASSED_OVER = {
+    RESOLUTION: _Known("", "length"),
+    MASS: _Known("mass of ball|mass of the ball", "mass"),
+    "number of readings": _Known("number of repeats"),
+    "smallest": _Known("smallest height|lowest height", "length"),
+    "largest": _Known("largest height|highest height", "length"),
+    "uncertainty": _Known(
+        "uncertainty of the mean|uncertainty in the mean|uncertainty in mean|uncertainty of mean"
+        "|uncertainty in height|absolute uncertainty",
+        "length",
+    ),
+    "percentage uncertainty": _Known("% uncertainty|uncertainty in percent", "percentage"),
+    "standard deviation": _Known("", "length"),
+    "standard uncertainty of the mean": _Known("standard uncertainty|standard error", "length"),
+    "anomalies": _Known("anomaly|anomalous"),
+    "drift": _Known("", "length"),
+    "energy before": _Known("", "energy"),
+    "energy after": _Known("", "energy"),
+    "energy transferred": _Known("", "energy"),
+    "energy kept": _Known("efficiency", "percentage"),
+    "coefficient of restitution": _Known(),
+}
+_KNOWN = _READ | _CHECKED | _PASSED_OVER
+READ, CHECKED = frozenset(_READ), tuple(_CHECKED)
+
+KIND: dict[str, Kind] = {name: known.kind for name, known in _KNOWN.items() if known.kind}
+"""What a unit must measure; quantities that are not here carry none."""
+
+_QUANTITY_OF = {
+    name: quantity
+    for quantity, known in _KNOWN.items()
+    for name in (quantity, *filter(None, known.also.split("|")))
+}
 
 # With a number behind it, a word for one go stands for that go's rebound height.
-_GOES = {"", "repeat", "drop", "trial", "reading", "run", "test", "attempt", "go", "measurement"}
+_GOES = ("", "repeat", "drop", "trial", "reading", "run", "test", "attempt", "go", "measurement")
 _NUMBERED = re.compile(r"(.*?)[\s#_]*(?:\bno\.?|\bnumber)?\s*([0-9]{1,6})")
-_BRACKETED = re.compile(r"(.*?)\s*(?:\(([^()]*)\)|\[([^\[\]]*)\])")
+_BRACKETED = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]*?)\s*[)\]]")
 
 
 @dataclass(frozen=True)
@@ -94,15 +138,15 @@ def read_heading(text: str) -> Heading:
 
 
 def heading_text(quantity: str, unit: str | None = None, number: int | None = None) -> str:
-    """Heading as we write it: `rebound height 2 / cm`."""
+    """Heading as we write it, of a column or an axis: `rebound height 2 / cm`."""
     numbered = quantity if number is None else f"{quantity} {number}"
-    return numbered if unit is None else f"{numbered} / {unit}"
+    return f"{numbered} / {unit}" if unit else numbered
 
 
 def _parted(text: str) -> tuple[str, str]:
     bracketed = _BRACKETED.fullmatch(text)
     if bracketed:
-        return bracketed[1], (bracketed[2] or bracketed[3] or "").strip()
+        return bracketed[1].strip(), bracketed[2]
     for mark in ("/", " in "):
         name, found, unit_text = text.rpartition(mark)
         if found:
@@ -125,7 +169,10 @@ def _quantity(name: str) -> tuple[str, int | None]:
 Role = Literal["temperature", "height", "mean", "other", ""]
 """What a column or axis holds; "" where the words do not tell."""
 
-SCHOOL_UNIT = {"temperature": "°C", "height": "cm", "mean": "cm"}
+_SCHOOL_UNIT = {
+    role: school_unit(KIND[quantity])
+    for role, quantity in (("temperature", TEMPERATURE), ("height", REBOUND_HEIGHT), ("mean", MEAN))
+}
 
 # Short for a quantity; a letter alone is its symbol, which a heading in words does not use.
 _SHORT = {
@@ -142,10 +189,9 @@ _SHORT = {
     "ave": "average",
     "av": "average",
 }
-_OWN_BRACKETED = re.compile(r"(.*?)[(\[]([^()\[\]]*)[)\]]")
 _WORD = re.compile(r"([^\W\d_]+)([0-9]*)")
 _PLURAL = {"temperatures": "temperature", "heights": "height", "means": "mean"}
-_GO_NAMES = re.compile(r"(?:repeat|drop|trial|reading|run|test|attempt|go|measurement)?\s*\d+")
+_GO_NAMES = re.compile(rf"(?:{'|'.join(_GOES)})\s*\d+")
 _ROLES: dict[str, Role] = {TEMPERATURE: "temperature", REBOUND_HEIGHT: "height", MEAN: "mean"}
 
 
@@ -171,8 +217,9 @@ class OwnHeading:
 
     @property
     def school_unit(self) -> str:
-        """The unit that the numbers under it are taken to be in."""
-        return self.unit or SCHOOL_UNIT.get(self.role, "")
+        """The unit that the numbers under it are taken to be in; "" where none are looked at."""
+        school = _SCHOOL_UNIT.get(self.role, "")
+        return school and (self.unit or school)
 
 
 @lru_cache(maxsize=1024)
@@ -182,9 +229,9 @@ def own_heading(text: str) -> OwnHeading:
     short = tuple(word[1] for word in _WORD.finditer(name) if word[1] in _SHORT)
     full = " ".join(_spelled_out(word) for word in name.replace(".", " ").split())
     unit = unit_named(unit_text) if unit_text else None
-    role = _role(full, read_heading(heading_text(full, unit)))
-    kind = KIND.get({"temperature": TEMPERATURE, "height": REBOUND_HEIGHT}.get(role, MEAN))
-    fits = unit is not None and (role not in SCHOOL_UNIT or KIND_OF[unit] == kind)
+    role = _role(full, read_heading(heading_text(full, unit or "")))
+    school = _SCHOOL_UNIT.get(role)
+    fits = unit is not None and (school is None or KIND_OF[unit] == KIND_OF[school])
     return OwnHeading(
         text=" ".join(text.split()),
         role=role,
@@ -197,18 +244,19 @@ def own_heading(text: str) -> OwnHeading:
 
 
 def _own_parted(text: str) -> tuple[str, str]:
-    """Name and unit text: brackets, a slash, "in", or the unit simply last."""
-    if unit_named(text):
+    """Name and unit text: the unit alone, or as in any heading, or simply last."""
+    if _unit_of_a_column(text):
         return "", text
-    bracketed = _OWN_BRACKETED.fullmatch(text)
-    if bracketed:
-        return bracketed[1].strip(), bracketed[2].strip()
-    for mark in ("/", " in "):
-        name, found, unit_text = text.rpartition(mark)
-        if found:
-            return name.strip(), unit_text.strip()
-    name, _, last = text.rpartition(" ")
-    return (name.strip(), last) if name and unit_named(last) else (text, "")
+    name, unit_text = _parted(text)
+    before, _, last = text.rpartition(" ")
+    simply_last = not unit_text and before and _unit_of_a_column(last)
+    return (before.strip(), last) if simply_last else (name, unit_text)
+
+
+def _unit_of_a_column(text: str) -> str | None:
+    """A unit that needs no sign before it; a lone letter for a mass or an energy is no unit."""
+    unit = unit_named(text)
+    return unit if unit and KIND_OF[unit] in ("length", "temperature", "time") else None
 
 
 def _spelled_out(word: str) -> str:
@@ -224,6 +272,8 @@ def _role(full: str, heading: Heading) -> Role:
     if heading.quantity:
         return _ROLES.get(heading.quantity, "other")
     words = set(re.findall(r"[^\W\d_]+", full))
+    if words & {"range", "uncertainty", "deviation", "error"}:
+        return "other"
     if words & {"mean", "average"}:
         return "mean"
     if "temperature" in words:

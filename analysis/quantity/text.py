@@ -140,11 +140,6 @@ def mean_places(
     return reading_places + (rule.extra_places if justified else 0)
 
 
-def heading(quantity: str, unit: str = "") -> str:
-    """Heading of a column or axis, "rebound height / cm"; the quantity alone without a unit."""
-    return f"{quantity} / {unit}" if unit else quantity
-
-
 def temperature_text(temperature_k: ArrayLike) -> str:
     """Write a temperature as it is spoken of, "20 °C" or "22.5 °C"."""
     return f"{plain(float(celsius(temperature_k)), 1)} °C"

@@ -1,6 +1,6 @@
 """What readings must satisfy to be readings at all, and what is only noted.
 
-The means that a results table gives, held against its own readings; never used for anything.
+The means, ranges and half-ranges that a table gives, held against its readings; never used.
 
 What was noticed and mended on the way in, each said in one sentence.
 """
@@ -13,14 +13,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from analysis.quantity.headings import (
+    CHECKED,
     DROP_HEIGHT,
+    HALF_RANGE,
     MEAN,
+    RANGE,
     REBOUND_HEIGHT,
     REHEATED,
     REPEAT,
     TEMPERATURE,
     TRUE_TEMPERATURE,
 )
+from analysis.quantity.text import ratio
 from analysis.quantity.units import celsius, centimetres, kelvin, restated
 from analysis.readings.drops import MOST_REPEATS
 from analysis.refusal import Fault, quoted, refuse, refuse_if_any
@@ -35,6 +39,7 @@ if TYPE_CHECKING:
     from analysis.readings.table import Column, Table
 
     Mask = NDArray[np.bool_]
+    Values = NDArray[np.float64]
 
 COLDEST_K, HOTTEST_K = kelvin(0.0), kelvin(100.0)
 """Water."""
@@ -167,55 +172,68 @@ _MOST_NOTICES = 20
 _NOISE_CM = 1e-7  # what is left of a mean that a spreadsheet computed
 
 
-def mean_notices(
-    table: Table, columns: dict[int, Column], temperatures_k: NDArray[np.float64]
+def _mean(heights: Values) -> Values:
+    return ratio(np.nansum(heights, axis=-1), np.sum(~np.isnan(heights), axis=-1))
+
+
+def _range(heights: Values) -> Values:
+    width: Values = np.fmax.reduce(heights, axis=-1) - np.fmin.reduce(heights, axis=-1)
+    return width
+
+
+_WORKED_OUT: dict[str, Callable[[Values], Values]] = {
+    MEAN: _mean,
+    RANGE: _range,
+    HALF_RANGE: lambda heights: _range(heights) / 2,
+}
+"""What follows from the heights of a row (last axis; NaN is a missing one)."""
+
+
+def worked_out_notices(
+    table: Table, columns: dict[int, Column], quantity: str, temperatures_k: Values
 ) -> list[str]:
-    """Notices, one for each row whose given mean is not that of its readings.
+    """Notices, one for each row whose given mean, range or half-range is not that of its readings.
 
     They differ when more than half a unit of the last decimal place given lies between them.
     After twenty notices only the number of the others is said.
     `temperatures_k` are those of the rows of the body.
     """
-    given = columns[table.where[MEAN, None]]
-    given_cm = centimetres(given.values)
+    place = table.where[quantity, None]
+    given_cm = centimetres(columns[place].values)
     heights = [
         index
         for (what, number), index in table.where.items()
         if what == REBOUND_HEIGHT and number is not None
     ]
     stacked = centimetres(np.column_stack([columns[index].values for index in heights]))
-    counts = np.sum(~np.isnan(stacked), axis=1)
-    true_cm = np.nansum(stacked, axis=1) / np.maximum(counts, 1)
-    heading = table.headings[table.where[MEAN, None]]
-    last_cm = restated(10.0**-given.decimals, heading.unit or "cm", "cm")
+    true_cm = _WORKED_OUT[quantity](stacked)
+    last_cm = restated(10.0 ** -columns[place].decimals, table.headings[place].unit or "cm", "cm")
     allowed_cm = last_cm / 2 + _NOISE_CM
-    off = (np.abs(given_cm - true_cm) > allowed_cm) & (counts > 0)
-    places = np.flatnonzero(off)
+    off = np.abs(given_cm - true_cm) > allowed_cm
+    places = np.flatnonzero(off & ~np.isnan(stacked).all(axis=1))
     said = [
-        f"Row {table.row_numbers[row]} ({celsius(temperatures_k[row]):.6g} °C): the mean "
-        f"given, {given_cm[row]:.6g} cm, is not the mean of the readings, "
+        f"Row {table.row_numbers[row]} ({celsius(temperatures_k[row]):.6g} °C): the {quantity} "
+        f"given, {given_cm[row]:.6g} cm, is not the {quantity} of the readings, "
         f"{true_cm[row]:.6g} cm"
-        + _without(table, heights, stacked[row], given_cm[row], allowed_cm[row])
+        + _without(table, heights, quantity, stacked[row], (given_cm[row], allowed_cm[row]))
         for row in places[:_MOST_NOTICES]
     ]
     if len(places) > _MOST_NOTICES:
-        said.append(f"{len(places) - _MOST_NOTICES} more rows give a mean that is not theirs.")
+        more = len(places) - _MOST_NOTICES
+        said.append(f"{more} more rows give a {quantity} that is not theirs.")
     return said
 
 
 def _without(
-    table: Table,
-    heights: list[int],
-    row_cm: NDArray[np.float64],
-    given_cm: float,
-    allowed_cm: float,
+    table: Table, heights: list[int], quantity: str, row_cm: Values, given: tuple[float, float]
 ) -> str:
-    """Which single reading, left out, makes the given mean right."""
+    """Which single reading, left out, makes the given figure right, to what is allowed."""
     there = np.flatnonzero(~np.isnan(row_cm))
     if len(there) < 2:
         return "."
-    means = (np.sum(row_cm[there]) - row_cm[there]) / (len(there) - 1)
-    fits = there[np.abs(means - given_cm) <= allowed_cm]
+    others = np.where(np.eye(len(there), dtype=bool), np.nan, row_cm[there])
+    given_cm, allowed_cm = given
+    fits = there[np.abs(_WORKED_OUT[quantity](others) - given_cm) <= allowed_cm]
     if not len(fits):
         return "."
     text = quoted(table.headings[heights[fits[0]]].text)
@@ -229,13 +247,14 @@ def notices(table: Table, columns: dict[int, Column], drops: Drops) -> Iterator[
     yield from _blanks(table, columns)
     yield from _units_in_cells(columns)
     yield from _uneven_places(table, columns)
-    mean = table.where.get((MEAN, None))
     heights = [number for what, number in table.where if what == REBOUND_HEIGHT]
-    if mean is not None and mean in columns and None not in heights:
-        temperatures_k = columns[table.where["temperature", None]].values
-        yield from mean_notices(table, columns, temperatures_k)
-    elif mean is not None and mean not in drops.unread:
-        yield f"The column {quoted(table.headings[mean].text)} was not checked."
+    for quantity in CHECKED:
+        given = table.where.get((quantity, None))
+        if given is not None and given in columns and None not in heights:
+            temperatures_k = columns[table.where[TEMPERATURE, None]].values
+            yield from worked_out_notices(table, columns, quantity, temperatures_k)
+        elif given is not None and given not in drops.unread:
+            yield f"The column {quoted(table.headings[given].text)} was not checked."
 
 
 def _unread(table: Table, drops: Drops) -> Iterator[str]:

@@ -16,9 +16,10 @@ import numpy as np
 import pandas as pd
 
 from analysis.quantity.headings import (
+    CHECKED,
     DROP_HEIGHT,
     ELAPSED_TIME,
-    MEAN,
+    READ,
     REBOUND_HEIGHT,
     REHEATED,
     REPEAT,
@@ -165,11 +166,12 @@ def _unread(table: Table, heights: list[int]) -> list[int]:
     numbers = {table.headings[index].number for index in heights}
     unread = []
     for index, heading in enumerate(table.headings):
-        per_drop = heading.quantity not in (*_ONCE_A_ROW, MEAN, RESOLUTION)
+        per_drop = heading.quantity not in (*_ONCE_A_ROW, *CHECKED, RESOLUTION)
         known = heading.number is None or (per_drop and heading.number in numbers)
-        used = heading.quantity in FRAME.values() and known
-        used = used or (heading.quantity == MEAN and known and heading.fits)
-        if heading.text and not used:
+        passed_over = heading.quantity and heading.quantity not in (*READ, *CHECKED, RESOLUTION)
+        checked = heading.quantity in CHECKED and known and heading.fits
+        used = heading.quantity in READ and known
+        if heading.text and not (used or checked or passed_over):
             unread.append(index)
     return unread
 

@@ -17,10 +17,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from analysis.quantity.headings import (
+    CHECKED,
     DROP_HEIGHT,
     KIND,
-    MASS,
     MEAN,
+    READ,
     REBOUND_HEIGHT,
     REHEATED,
     REPEAT,
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
 
 MOST_COLUMNS = 2_000
 _HEADING_ROWS = 200  # how far down a heading row is looked for
+_ONCE = (*READ, MEAN, RESOLUTION)  # of each only one column, or one for each number
 _OTHER_SHEETS = 20  # how many other sheets are looked through for settings
 
 
@@ -154,7 +156,7 @@ def _check_headings(source: str, row: int, headings: list[Heading]) -> None:
     places: dict[tuple[str, int | None], int] = {}
     for index, heading in enumerate(headings):
         key = (heading.quantity, heading.number)
-        if heading.quantity and key in places:
+        if heading.quantity in _ONCE and key in places:
             raise Refused(
                 f"In {source}, row {row}, columns {column_letters(places[key])} and "
                 f"{column_letters(index)} have headings for the same thing "
@@ -166,8 +168,8 @@ def _check_headings(source: str, row: int, headings: list[Heading]) -> None:
 
 
 def _check_unit(source: str, fault: Fault, heading: Heading) -> None:
-    """Every quantity that is read needs its unit; a mean is only checked, so it may lack one."""
-    if heading.fits or heading.quantity in (MEAN, RESOLUTION, MASS) or heading.quantity not in KIND:
+    """Every quantity that is read needs its unit; what is only checked may lack one."""
+    if heading.fits or heading.quantity not in READ or heading.quantity not in KIND:
         return
     kind = KIND[heading.quantity]
     unit = f"the unit {quoted(heading.unit_text)} is no unit of {kind}"
@@ -262,7 +264,9 @@ def read_columns(table: Table) -> dict[int, Column]:
         if heading.quantity == STUDENT:
             names = np.array([name(cell) for cell in table.column(index)], dtype=object)
             columns[index] = Column(names, np.zeros(len(names), np.int64))
-        elif heading.quantity in (REPEAT, REHEATED) or (heading.fits and heading.quantity != MASS):
+        elif heading.quantity in (REPEAT, REHEATED) or (
+            heading.fits and heading.quantity in (*READ, *CHECKED)
+        ):
             columns[index] = _numbers(table, index, heading, faults)
     refuse_if_any(table.source, faults)
     return columns
@@ -272,7 +276,7 @@ def _numbers(table: Table, index: int, heading: Heading, faults: list[Fault]) ->
     cells = table.column(index)
     # Readings repeat themselves: each distinct cell is parsed once.
     parsed = {cell: _parsed(cell, heading) for cell in set(cells)}
-    if heading.quantity != MEAN and any(one.fault for one in parsed.values()):
+    if heading.quantity in READ and any(one.fault for one in parsed.values()):
         faults += [
             table.fault(row, index, parsed[cell].fault)
             for row, cell in enumerate(cells)

@@ -32,7 +32,8 @@ from analysis.paper.scales import (
     MM_PER_INCH,
     choose_scale,
 )
-from analysis.quantity.text import FloatArray, heading
+from analysis.quantity.headings import REBOUND_HEIGHT, TEMPERATURE, heading_text
+from analysis.quantity.text import FloatArray
 from analysis.quantity.units import centimetres, kelvin
 from analysis.report.summary import Summary
 
@@ -112,8 +113,8 @@ def _sheet(summary: Summary, lines: Sequence[Line2D]) -> Sheet:
         across=choose_scale(float(across.min()), float(across.max()), LARGE_ACROSS),
         up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
         title=("Rebound height of the ball against its temperature", source_line(summary.source)),
-        across_title=heading("temperature", "°C"),
-        up_title=heading("rebound height", "cm"),
+        across_title=heading_text(TEMPERATURE, "°C"),
+        up_title=heading_text(REBOUND_HEIGHT, "cm"),
         key_lines=math.ceil(_entries(summary, lines) / KEY_COLUMNS),
     )
 

@@ -11,7 +11,8 @@ from matplotlib.lines import Line2D
 from analysis.paper.document import Table
 from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, choose_scale
-from analysis.quantity.text import fixed, heading, plain, ratio
+from analysis.quantity.headings import TEMPERATURE, heading_text
+from analysis.quantity.text import fixed, plain, ratio
 from analysis.quantity.units import celsius, centimetres
 from analysis.report.figures import Places, Worked, column_texts, listed
 from analysis.report.summary import Precision
@@ -48,8 +49,8 @@ def draw_contrast(a: Grid, b: Grid, names: tuple[str, str]) -> Figure:
             "Two procedures, every reading",
             "strips beside their temperature, from first drop to last; bars: lowest to highest",
         ),
-        across_title=heading("temperature", "°C"),
-        up_title=heading("rebound height", "cm"),
+        across_title=heading_text(TEMPERATURE, "°C"),
+        up_title=heading_text("rebound height", "cm"),
         key_lines=1,
     )
     figure, axes = ruled(sheet)
@@ -108,7 +109,7 @@ def contrast_table(contrast: Contrast, names: tuple[str, str], decimal_places: i
     """Both procedures, a row a temperature; `decimal_places` are those of the readings, in cm."""
     precision = Precision(decimal_places, decimal_places)
     temperatures = tuple(plain(float(t)) for t in celsius(contrast.temperatures_k))
-    columns = {heading("temperature", "°C"): temperatures}
+    columns = {heading_text(TEMPERATURE, "°C"): temperatures}
     for name, spread in zip(names, (contrast.spread_a, contrast.spread_b), strict=True):
         for entry in _EACH:
             columns[entry.heading(f", {name}")] = column_texts(entry, Worked(spread), precision)

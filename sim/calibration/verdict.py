@@ -14,14 +14,8 @@ from matplotlib.figure import Figure
 
 from analysis.paper.graph_sheet import FONT_POINTS, INK, source_line
 from analysis.paper.scales import CROSS_COLOUR, MM_PER_INCH, UNDER_LARGE_RULE
-from analysis.quantity.text import (
-    fixed,
-    heading,
-    p_text,
-    plain,
-    significant_places,
-    temperature_text,
-)
+from analysis.quantity.headings import heading_text
+from analysis.quantity.text import fixed, p_text, plain, significant_places, temperature_text
 from analysis.quantity.units import celsius, centimetres, grams, millimetres
 from analysis.statistics.spread import critical_value
 from physics.drop import HAND_SD_M
@@ -270,7 +264,7 @@ def _drawn_readings(
         drop, read_cm, ls="none", marker="x", ms=5, mew=0.9, color=CROSS_COLOUR, label="reading"
     )
     axes.plot(drop, model_cm, ls="none", marker="_", ms=8, mew=1.6, color=INK, label="model")
-    axes.set_ylabel(heading("rebound height", "cm"), fontsize=FONT_POINTS + 1)
+    axes.set_ylabel(heading_text("rebound height", "cm"), fontsize=FONT_POINTS + 1)
     axes.legend(
         loc="lower right", bbox_to_anchor=(1.0, 0.99), ncols=2, frameon=False, fontsize=FONT_POINTS
     )
@@ -284,7 +278,7 @@ def _residuals(axes: Axes, drop: FloatArray, off_cm: FloatArray, sd_cm: FloatArr
     axes.plot(drop, off_cm, ls="none", marker="x", ms=5, mew=0.9, color=CROSS_COLOUR)
     most = 1.25 * float(max(np.abs(off_cm).max(), LIMIT * sd_cm.max()))
     axes.set_ylim(-most, most)
-    axes.set_ylabel(heading("reading less model", "cm"), fontsize=FONT_POINTS + 1)
+    axes.set_ylabel(heading_text("reading less model", "cm"), fontsize=FONT_POINTS + 1)
 
 
 def _sets(above: Axes, below: Axes, found: Calibration) -> None:

@@ -17,7 +17,7 @@ from matplotlib.lines import Line2D
 from analysis.marking.remark import Remark, Verdict
 from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
-from analysis.quantity.text import heading
+from analysis.quantity.headings import heading_text
 from analysis.readings.sets import sets_of_repeats
 from analysis.report.graph import MOST_VECTORS
 from analysis.statistics.line import fit_line
@@ -180,8 +180,8 @@ def pooled_graph(pool: Pool) -> Figure:
             "Rebound height against temperature: the class together",
             f"{pool.students} students; dots: readings, crosses: each student's means",
         ),
-        across_title=heading("temperature", "°C"),
-        up_title=heading("rebound height", "cm"),
+        across_title=heading_text("temperature", "°C"),
+        up_title=heading_text("rebound height", "cm"),
     )
     figure, axes = ruled(sheet)
     _lay(axes, pool.readings, step_c, _DOT)

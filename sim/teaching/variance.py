@@ -21,7 +21,8 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
-from analysis.quantity.text import fixed, heading, plain, plus_minus
+from analysis.quantity.headings import heading_text
+from analysis.quantity.text import fixed, plain, plus_minus
 from analysis.quantity.units import celsius, centimetres, kelvin, percent
 from physics.reading import Camera, Reader
 from sim.cohort import cohort
@@ -222,11 +223,11 @@ def split_frame(splits: Sequence[Split]) -> pd.DataFrame:
     ]
     columns = (
         "procedure",
-        heading("temperature", "°C"),
+        heading_text("temperature", "°C"),
         "source",
-        heading("variance", "cm²"),
-        heading("standard uncertainty", "cm²"),
-        heading("share", "%"),
+        heading_text("variance", "cm²"),
+        heading_text("standard uncertainty", "cm²"),
+        heading_text("share", "%"),
     )
     return pd.DataFrame(rows, columns=list(columns))
 

@@ -5,11 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from analysis.quantity.headings import heading_text
 from analysis.quantity.text import (
     MISSING,
     MeanRule,
     fixed,
-    heading,
     mean_places,
     p_text,
     plain,
@@ -128,8 +128,8 @@ def test_units_there_and_back():
 
 
 def test_headings():
-    assert heading("rebound height", "cm") == "rebound height / cm"
-    assert heading("repeat") == "repeat"
+    assert heading_text("rebound height", "cm") == "rebound height / cm"
+    assert heading_text("repeat") == "repeat"
 
 
 def test_plain_numbers_and_temperatures_carry_no_idle_zeros():

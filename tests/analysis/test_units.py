@@ -6,11 +6,10 @@ out from each unit's definition in the table, which test_headings holds against 
 
 import numpy as np
 import pytest
-from analysis.marking.written import mark_written
 
 from analysis.marking.filled import read_work
+from analysis.marking.mark import mark
 from analysis.marking.remark import Verdict
-from analysis.marking.table import mark_table
 from analysis.marking.work import RoughReading, Work
 from analysis.quantity.units import UNITS, Kind, from_si, restated, to_si, units_of
 from analysis.readings.readings import read_readings
@@ -104,7 +103,7 @@ def test_elapsed_times_of_a_readings_file(file, unit):
 @pytest.mark.parametrize("unit", LENGTHS)
 def test_a_filled_in_table_is_marked_in_its_own_unit(file, unit):
     right, wrong = (
-        {one.criterion: one.earned for one in mark_table(read_work(file(table(unit, slip_cm=s))))}
+        {one.criterion: one.earned for one in mark(read_work(file(table(unit, slip_cm=s)))).remarks}
         for s in (0.0, 2.0)
     )
     assert right["table.mean"]
@@ -120,7 +119,7 @@ def said_of(text: str) -> Verdict:
         ("Evaluation", "repeatable"): "Yes",
         ("Evaluation", "repeatable reason"): f"The half-ranges are only {text}",
     }
-    remarks = mark_written(Work(answers=answers, rough=rough))
+    remarks = mark(Work(answers=answers, rough=rough)).remarks
     return next(one.verdict for one in remarks if one.where == "repeatable reason")
 
 

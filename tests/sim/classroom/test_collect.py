@@ -263,6 +263,25 @@ def test_a_table_from_paper_is_marked_against_the_readings_of_that_sheet(
     assert any("paper" in why for _, why in said(work, CHECK))
 
 
+def test_columns_that_are_worked_out_or_timed_are_no_readings_on_paper_or_bench(small, folder):
+    def more(work):
+        heads = {(0, 8): "elapsed time / s", (0, 9): "half-range / cm", (0, 10): "reheated"}
+        rows = {(row, c): text for row in range(1, 6) for c, text in ((8, "214.25"), (10, "no"))}
+        return replace(work, cells={**work.cells, **heads, **rows, (1, 9): "1.5"})
+
+    (folder / record_name(small, 1)).write_bytes(record_bytes(with_book(bench(small, 1), more)))
+    (folder / record_name(small, 2)).unlink()
+    heads, *rows = paper_table(small, 2)
+    rows = [[*heads, "elapsed time / s", "half-range / cm"], *([*row, 214.25, 1] for row in rows)]
+    with (folder / f"{stem_of(small, 2)}.csv").open("w", newline="", encoding="utf-8") as file:
+        csv.writer(file).writerows(rows)
+    for one in work_of(small, folder).students:
+        on_table = [r.criterion for r in one.feedback.remarks if r.page == "Results table"]
+        wrong = {r.criterion for r in one.feedback.remarks if not r.earned} & set(on_table)
+        assert on_table
+        assert not wrong - {"table.mean-places"}, one.student
+
+
 def test_a_workbook_with_links_to_other_files_is_marked_by_the_values_it_keeps(small, folder):
     import xlsxwriter
 
