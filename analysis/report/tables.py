@@ -1,4 +1,4 @@
-"""The tables of the figures: summary.csv, the terminal's, the report's, and how each is written.
+"""The tables of the figures: summary.csv, the terminal's and the report's.
 
 A table is a list of entries of the catalogue, some by a shorter name or to fewer places than
 elsewhere because paper is narrow. A dash stands where a figure cannot be given.
@@ -6,15 +6,13 @@ elsewhere because paper is narrow. A dash stands where a figure cannot be given.
 
 from __future__ import annotations
 
-import csv
-import io
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
 
 from analysis.paper.document import Table
+from analysis.paper.plain import plain_lines, table_csv
 from analysis.quantity.headings import TEMPERATURE, heading_text
 from analysis.quantity.text import MISSING
 from analysis.quantity.units import centimetres
@@ -120,31 +118,6 @@ def energy_table(summary: Summary) -> Table:
     )
     caption = "Energy before and after the bounce"
     return _figures_table(summary, _ENERGY, MOST_ROWS, caption, notes)
-
-
-def table_csv(table: Table) -> bytes:
-    """Give a table as a CSV file that spreadsheets open with its degree signs (BOM).
-
-    What cannot be given is blank there.
-    """
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    writer.writerow(table.headings)
-    writer.writerows(["" if cell == MISSING else cell for cell in row] for row in table.rows)
-    return text.getvalue().encode("utf-8-sig")
-
-
-def plain_lines(table: Table) -> Iterator[str]:
-    """Yield a table for a terminal, without colour; columns of numbers stand right."""
-    columns = list(zip(table.headings, *table.rows, strict=True))
-    widths = [max(map(len, column)) for column in columns]
-    right = [all(map(_NUMBER.fullmatch, column[1:])) for column in columns]
-    for row in zip(*columns, strict=True):
-        cells = zip(row, widths, right, strict=True)
-        yield "  ".join(t.rjust(w) if r else t.ljust(w) for t, w, r in cells).rstrip()
-
-
-_NUMBER = re.compile(rf"[-+0-9.]+|{MISSING}")
 
 
 def _figures_table(

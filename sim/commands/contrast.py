@@ -20,7 +20,6 @@ from sim.commands.options import (
 from sim.state import Setup
 
 if TYPE_CHECKING:
-    import pandas as pd
     from matplotlib.figure import Figure
 
     from analysis.readings.readings import Readings
@@ -88,11 +87,11 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     """The readings of both procedures, and the two held against each other."""
     import numpy as np
 
+    from analysis.paper.plain import table_csv
     from analysis.quantity.text import resolution_m
     from analysis.readings.readings import grid
     from analysis.report.contrast_sentences import contrast_sentences
     from analysis.report.side_by_side import contrast_table, draw_contrast
-    from analysis.report.tables import table_csv
     from analysis.statistics.contrast import contrast
 
     tables, contents = {}, {}
@@ -137,11 +136,12 @@ def _sources(options: argparse.Namespace) -> _Made:
     """The variance of the repeats taken apart."""
     from dataclasses import replace
 
+    from analysis.paper.plain import table_csv
     from sim.teaching.variance import (
         SPLIT_TEMPERATURES_K,
         draw_splits,
-        split_frame,
         split_sentences,
+        split_table,
         splits,
     )
 
@@ -149,7 +149,7 @@ def _sources(options: argparse.Namespace) -> _Made:
     found = splits(_setup(options), plan)
     title = f"Where the spread comes from: {_of(options)}"
     contents = {
-        "sources.csv": _csv(split_frame(found)),
+        "sources.csv": table_csv(split_table(found)),
         "sources.png": _png(draw_splits(found, title)),
     }
     return contents, list(split_sentences(found))
@@ -157,8 +157,9 @@ def _sources(options: argparse.Namespace) -> _Made:
 
 def _repeats_needed(options: argparse.Namespace) -> _Made:
     """The chance that a class sees the effect."""
+    from analysis.paper.plain import plain_lines, table_csv
     from sim.classroom.examine import bar
-    from sim.teaching.power import REPEATS, chances, draw_power, power_frame, power_lines
+    from sim.teaching.power import REPEATS, chances, draw_power, power_table
 
     plan = procedure_of(options, reheat=False)
     seen: list[Seen] = []
@@ -166,12 +167,12 @@ def _repeats_needed(options: argparse.Namespace) -> _Made:
         for number in REPEATS:
             seen += chances(_setup(options), plan, repeats=(number,))
             asked.update()
-    frame = power_frame(seen)
+    table = power_table(seen)
     contents = {
-        "repeats-needed.csv": _csv(frame),
+        "repeats-needed.csv": table_csv(table),
         "repeats-needed.png": _png(draw_power(seen, f"How many repeats? {_of(options)}")),
     }
-    return contents, [CHANCE_SAID, *power_lines(frame)]
+    return contents, [CHANCE_SAID, *plain_lines(table)]
 
 
 def _setup(options: argparse.Namespace) -> Setup:
@@ -186,10 +187,6 @@ def _of(options: argparse.Namespace) -> str:
         else f"{options.reader} reader"
     )
     return f"{ball_of(options).name.replace('_', ' ')} ball, {reader}"
-
-
-def _csv(frame: pd.DataFrame) -> bytes:
-    return frame.to_csv(index=False, lineterminator="\r\n").encode("utf-8-sig")
 
 
 def _png(figure: Figure) -> bytes:

@@ -29,6 +29,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
+from analysis.paper.document import Table
 from analysis.quantity.text import fixed
 from analysis.statistics.ratio import variance_interval
 from analysis.statistics.spread import LEVEL
@@ -39,7 +40,6 @@ from sim.refusal import NotPossible
 from sim.state import Setup
 
 if TYPE_CHECKING:
-    import pandas as pd
     from matplotlib.axes import Axes
 
 FloatArray = NDArray[np.float64]
@@ -213,28 +213,16 @@ SIGNS = ("o", "^", "s", "x", "D", "+")
 DASHES = ("-", "--", ":", "-.", (0, (6, 2, 1, 2, 1, 2)), (0, (1, 3)))
 
 
-def power_frame(seen: Sequence[Seen]) -> pd.DataFrame:
+def power_table(seen: Sequence[Seen]) -> Table:
     """One row a rule and class size, one column a number of repeats: chance and interval."""
-    import pandas as pd
-
     repeats = sorted({each.repeats for each in seen})
     rows = []
     for rule in RULES:
         for size in sorted({each.class_size for each in seen}):
             row = {each.repeats: each for each in seen if _is(each, rule, size)}
-            rows.append([rule, str(size), *(_chance(row[number]) for number in repeats)])
-    headings = [f"{number} repeats" for number in repeats]
-    return pd.DataFrame(rows, columns=["rule", "students", *headings])
-
-
-def power_lines(frame: pd.DataFrame) -> list[str]:
-    """The table for a terminal."""
-    columns = [[str(name), *map(str, frame[name])] for name in frame]
-    widths = [max(map(len, column)) for column in columns]
-    return [
-        "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-        for row in zip(*columns, strict=True)
-    ]
+            rows.append((rule, str(size), *(_chance(row[number]) for number in repeats)))
+    headings = ("rule", "students", *(f"{number} repeats" for number in repeats))
+    return Table("", headings, tuple(rows))
 
 
 def draw_power(seen: Sequence[Seen], title: str) -> Figure:

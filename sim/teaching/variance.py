@@ -21,6 +21,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
+from analysis.paper.document import Table
 from analysis.quantity.headings import heading_text
 from analysis.quantity.text import fixed, plain, plus_minus
 from analysis.quantity.units import celsius, centimetres, kelvin, percent
@@ -32,7 +33,6 @@ from sim.state import Setup
 from sim.teaching.demonstration import LONG_SOAK_S, NAMES
 
 if TYPE_CHECKING:
-    import pandas as pd
     from matplotlib.axes import Axes
 
 FloatArray = NDArray[np.float64]
@@ -211,17 +211,15 @@ LEAST_SHARE = 0.09
 """A part smaller than this share of the tallest bar is named in the key alone."""
 
 
-def split_frame(splits: Sequence[Split]) -> pd.DataFrame:
+def split_table(splits: Sequence[Split]) -> Table:
     """One row a procedure, temperature and source; headings "quantity / unit"."""
-    import pandas as pd
-
     rows = [
         (split.name, plain(celsius(temperature_k)), name, *_figures(part, split.total, row))
         for split in splits
         for row, temperature_k in enumerate(split.temperatures_k)
         for name, part in ((TOTAL, split.total), *split.parts.items())
     ]
-    columns = (
+    headings = (
         "procedure",
         heading_text("temperature", "°C"),
         "source",
@@ -229,7 +227,7 @@ def split_frame(splits: Sequence[Split]) -> pd.DataFrame:
         heading_text("standard uncertainty", "cm²"),
         heading_text("share", "%"),
     )
-    return pd.DataFrame(rows, columns=list(columns))
+    return Table("", headings, tuple(rows))
 
 
 def _figures(part: Part, total: Part, row: int) -> tuple[str, str, str]:

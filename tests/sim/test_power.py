@@ -8,6 +8,7 @@ from scipy.special import bdtrc
 from statsmodels.stats.proportion import proportion_confint
 
 from analysis.paper.graph_sheet import graph_bytes
+from analysis.paper.plain import plain_lines
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim.procedure import Procedure
@@ -22,8 +23,7 @@ from sim.teaching.power import (
     chances,
     draw_power,
     pool,
-    power_frame,
-    power_lines,
+    power_table,
     wilson,
 )
 
@@ -140,10 +140,12 @@ SEEN = [
 
 
 def test_the_table_has_a_row_a_rule_and_size():
-    frame = power_frame(SEEN)
-    assert list(frame.columns) == ["rule", "students", "2 repeats", "5 repeats"]
-    assert frame.iloc[1].tolist() == [HANDS, "30", "0.20 (0.15 to 0.25)", "0.50 (0.45 to 0.55)"]
-    assert len(power_lines(frame)) == len(frame) + 1 == 5
+    table = power_table(SEEN)
+    assert table.headings == ("rule", "students", "2 repeats", "5 repeats")
+    assert table.rows[1] == (HANDS, "30", "0.20 (0.15 to 0.25)", "0.50 (0.45 to 0.55)")
+    lines = list(plain_lines(table))
+    assert len(lines) == len(table.rows) + 1 == 5
+    assert lines[2].startswith("show of hands                      30  0.20 (0.15 to 0.25)  0.50")
 
 
 def test_the_chart_has_a_line_a_class_size_told_apart_without_colour():

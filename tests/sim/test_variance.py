@@ -19,8 +19,8 @@ from sim.teaching.variance import (
     Case,
     draw_splits,
     split,
-    split_frame,
     split_sentences,
+    split_table,
     splits,
 )
 
@@ -153,18 +153,15 @@ def test_what_has_no_variance_is_refused():
 
 
 def test_the_table_has_a_row_for_everything(careful):
-    frame = split_frame(careful)
-    assert list(frame.columns[:3]) == ["procedure", "temperature / °C", "source"]
-    assert len(frame) == 2 * 3 * (len(SOURCES) + 3)
-    row = frame[
-        (frame["procedure"] == "left to cool")
-        & (frame["temperature / °C"] == "60")
-        & (frame["source"] == TOTAL)
-    ].iloc[0]
-    assert float(row["variance / cm²"]) == pytest.approx(
+    table = split_table(careful)
+    assert table.headings[:3] == ("procedure", "temperature / °C", "source")
+    assert len(table.rows) == 2 * 3 * (len(SOURCES) + 3)
+    (row,) = (row for row in table.rows if row[:3] == ("left to cool", "60", TOTAL))
+    found = dict(zip(table.headings, row, strict=True))
+    assert float(found["variance / cm²"]) == pytest.approx(
         careful[0].total.variance_m2[2] * 1e4, abs=6e-4
     )
-    assert row["share / %"] == "100.0"
+    assert found["share / %"] == "100.0"
 
 
 def test_the_sentence_gives_the_share_of_the_cooling(careful):
