@@ -16,7 +16,6 @@ from itertools import takewhile
 import numpy as np
 
 from analysis.marking.own_graph import (
-    SIDES,
     Gradients,
     OwnAxis,
     OwnGraph,
@@ -32,7 +31,7 @@ from analysis.marking.own_table import OwnTable
 from analysis.marking.questions import GRAPH
 from analysis.marking.remark import Criterion, Remark, Verdict, listed
 from analysis.marking.study import Study
-from analysis.marking.work import Axis
+from analysis.marking.work import SIDES, Axis
 from analysis.paper.scales import SMALL_SQUARES, round_steps
 from analysis.quantity.text import fixed, plain, significant
 

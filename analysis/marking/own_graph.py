@@ -27,21 +27,18 @@ Rule: a cross stands where it should when neither sideways nor upwards it is mor
 small square (1 mm on paper) from the point; each cross stands for one point, so that together as
 many as possible fit. Points that lie beyond the ends of an axis ask for no cross: the scale has
 lost its mark already.
-
-The smooth curve through a student's points: what the bench draws and what marking reads.
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from analysis.marking.own_table import OwnTable
-from analysis.marking.work import Axis, Graph
+from analysis.marking.work import SIDES, Axis, Graph, Side, smooth
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
 from analysis.quantity.units import (
@@ -55,28 +52,7 @@ from analysis.readings.sets import heights_table
 from analysis.statistics.line import extreme_lines, fit_line
 from analysis.statistics.spread import spread
 
-STEPS = 16
-"""Pieces between two points."""
-
-
-def smooth(points: NDArray[np.float64]) -> NDArray[np.float64]:
-    """The Catmull-Rom spline through three points (n, 2) or more, with the points on it.
-
-    Two points, a straight line, are given back as they are.
-    """
-    if len(points) < 3:
-        return points
-    ends = np.vstack([points[:1], points, points[-1:]])
-    a, b, c, d = (ends[n : n + len(points) - 1, None, :] for n in range(4))
-    t = np.linspace(0.0, 1.0, STEPS, endpoint=False)[None, :, None]
-    bend = (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3
-    pieces = b + ((c - a) * t + bend) / 2
-    return np.vstack([pieces.reshape(-1, 2), points[-1:]])
-
-
 Values = NDArray[np.float64]
-Side = Literal["across", "up"]
-SIDES: tuple[Side, Side] = ("across", "up")
 
 HALF_SMALL_SQUARE_MM = SMALL_SQUARE_MM / 2
 LARGEST = 1e6

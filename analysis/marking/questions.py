@@ -14,6 +14,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from analysis.marking import right_answers as right
+from analysis.marking.work import Side
 
 if TYPE_CHECKING:
     from analysis.marking.study import Study
@@ -135,7 +136,7 @@ _HAZARDS = tuple(
     )
 )
 
-_TITLES: dict[right.Side, str] = {
+_TITLES: dict[Side, str] = {
     "across": "temperature / °C",
     "up": "mean rebound height / cm",
 }

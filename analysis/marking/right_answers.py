@@ -7,8 +7,9 @@ own table and the own line. Table and line must be there; a work without them ha
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
+from analysis.marking.work import Side
 from analysis.paper.scales import Scale, choose_scale
 from analysis.quantity.text import fixed, plain, significant
 from analysis.quantity.units import kilograms, metres, percent
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from analysis.marking.study import OwnLine, Study
 
 RightAnswer: TypeAlias = "Callable[[Study], str]"
-Side = Literal["across", "up"]
 
 
 def lowest(study: Study) -> str:

@@ -1,7 +1,8 @@
 """A student's work as plain values: what is marked, wherever it was written.
 
 The bench hands over its exercise book in this form, and so does a file filled in from
-paper. Texts are as the student wrote them; nothing is corrected on the way.
+paper. Texts are as the student wrote them; nothing is corrected on the way. A line of more
+than two points is the smooth curve through them, for the bench that draws it and for marking.
 """
 
 from __future__ import annotations
@@ -11,6 +12,9 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal
 
+import numpy as np
+from numpy.typing import NDArray
+
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP
 
 Cell = tuple[int, int]
@@ -18,6 +22,14 @@ Cell = tuple[int, int]
 
 Place = tuple[str, str]
 """Page and question, as `analysis.marking.questions` names them."""
+
+
+Side = Literal["across", "up"]
+SIDES: tuple[Side, Side] = ("across", "up")
+"""The two axes of a graph, as they are named here."""
+
+STEPS = 16
+"""Pieces between two points."""
 
 
 @dataclass(frozen=True)
@@ -48,9 +60,7 @@ class Graph:
     `squares` is how many large squares the sheet has across and up.
     """
 
-    axes: Mapping[Literal["across", "up"], Axis] = field(
-        default_factory=lambda: MappingProxyType({})
-    )
+    axes: Mapping[Side, Axis] = field(default_factory=lambda: MappingProxyType({}))
     crosses: tuple[tuple[float, float], ...] = ()
     line: tuple[tuple[float, float], ...] = ()
     squares: tuple[int, int] = (LARGE_ACROSS, LARGE_UP)
@@ -72,3 +82,18 @@ class Work:
     mass_g: float = 24.0
     tries: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     """How often feedback was asked for on a page: 0 or 1 gives the nudge, 2 the worked step."""
+
+
+def smooth(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The Catmull-Rom spline through three points (n, 2) or more, with the points on it.
+
+    Two points, a straight line, are given back as they are.
+    """
+    if len(points) < 3:
+        return points
+    ends = np.vstack([points[:1], points, points[-1:]])
+    a, b, c, d = (ends[n : n + len(points) - 1, None, :] for n in range(4))
+    t = np.linspace(0.0, 1.0, STEPS, endpoint=False)[None, :, None]
+    bend = (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3
+    pieces = b + ((c - a) * t + bend) / 2
+    return np.vstack([pieces.reshape(-1, 2), points[-1:]])

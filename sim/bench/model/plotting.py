@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from analysis.marking.own_graph import smooth
+from analysis.marking.work import smooth
 from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import SQUARES, Desk, Step, done

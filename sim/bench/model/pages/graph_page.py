@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from types import MappingProxyType
 
-from analysis.marking.own_graph import SIDES, Side
 from analysis.marking.questions import GRAPH
+from analysis.marking.work import SIDES, Side
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.asking import (
