@@ -18,11 +18,15 @@ from analysis.quantity.text import (
     significant,
     temperature_text,
 )
-from analysis.quantity.units import centimetres, grams, percent
+from analysis.quantity.units import celsius, centimetres, grams, percent
+from analysis.readings.readings import Grid
 from analysis.statistics.energy import USUAL_MASSES_KG, Energies
 from analysis.statistics.line import Extremes
 from analysis.statistics.spread import LEVEL, Drift, Spread, suggests
 from analysis.statistics.trend import Repeatability, Straightness, Trend, shape, verdict
+
+MOST_NAMED = 12
+"""Temperatures that one sentence names before it counts the rest."""
 
 
 def conclusion(trend: Trend) -> str:
@@ -288,10 +292,13 @@ def drift_sentence(drift: Drift) -> str:
 
 
 def drift_reason(students: int) -> str:
-    """Say why no drift can be told of one set, or of all, where it cannot."""
+    """Say why no drift can be told, where it cannot."""
     if students > 1:
-        return "The readings of several students are pooled, so the order of drops is not known."
-    return "There are too few repeats."
+        return (
+            f"The readings of {students} students are pooled, so the order of the drops is not "
+            "known and no drift over the repeats can be told."
+        )
+    return "Too few repeats to tell whether the readings drift from drop to drop."
 
 
 def weight_sentence(energies: Energies, *, assumed: bool) -> str:
@@ -306,6 +313,38 @@ def weight_sentence(energies: Energies, *, assumed: bool) -> str:
         f"No mass was given, so {mass} is assumed, the middle of the range that the sport "
         f"allows ({least} to {most}). Weigh the ball and work again with its own mass."
     )
+
+
+def cannot_say(grid: Grid, spread: Spread, trend: Trend) -> tuple[str, ...]:
+    """Collect what could not be said of a file's readings, and why."""
+    said = [
+        *_spread_reasons(grid, spread),
+        trend_reason(trend),
+        extremes_reason(trend.extremes),
+    ]
+    if grid.students > 1 or suggests(spread.pooled_drift) == "cannot be told":
+        said.append(drift_reason(grid.students))
+    return tuple(dict.fromkeys(sentence for sentence in said if sentence))
+
+
+def _spread_reasons(grid: Grid, spread: Spread) -> list[str]:
+    """One sentence for each reason, naming the temperatures that it holds for."""
+    places: dict[str, list[str]] = {}
+    for index, temperature_c in enumerate(celsius(grid.temperatures_k)):
+        reason = spread_reason(spread, index)
+        if reason:
+            places.setdefault(reason, []).append(plain(float(temperature_c), 2))
+    return [
+        f"At {_named(where)}: {reason[0].lower()}{reason[1:]}" for reason, where in places.items()
+    ]
+
+
+def _named(temperatures: list[str]) -> str:
+    """Name the temperatures, or the first of them and how many more there are."""
+    more = len(temperatures) - MOST_NAMED
+    if more <= 0:
+        return f"{', '.join(temperatures)} °C"
+    return f"{', '.join(temperatures[:MOST_NAMED])} °C and {more} more temperatures"
 
 
 def _reading_places(resolution_m: float) -> int:

@@ -9,11 +9,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.text import FloatArray, fixed, mean_places, plain, resolution_m
+from analysis.quantity.text import FloatArray, fixed, mean_places, resolution_m
 from analysis.quantity.units import celsius, centimetres
 from analysis.readings.readings import Grid, Readings, grid
-from analysis.report.sentences import extremes_reason, spread_reason, trend_reason
-from analysis.statistics import spread as drift
+from analysis.report.sentences import cannot_say
 from analysis.statistics import trend as straightness
 from analysis.statistics.energy import (
     USUAL_MASS_KG,
@@ -24,9 +23,6 @@ from analysis.statistics.energy import (
 )
 from analysis.statistics.spread import Drift, Spread, spread
 from analysis.statistics.trend import Trend, trend
-
-MOST_NAMED = 12
-"""Temperatures that one sentence names before it counts the rest."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +112,7 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
         energies=_energies(table, spreads, weighed),
         weighed=weighed,
         notices=readings.notices,
-        cannot_say=_cannot_say(table, spreads, trends),
+        cannot_say=cannot_say(table, spreads, trends),
     )
 
 
@@ -134,7 +130,7 @@ def _in_order_of_drops(table: Grid, spreads: Spread) -> Spread:
 
 
 def _second_degree(table: Grid, spreads: Spread) -> FloatArray | None:
-    """Fit the curve of second degree to the means, weighted as in straightness.py; in °C."""
+    """Fit the curve of second degree to the means, weighted as in trend.py; in °C."""
     if len(table.temperatures_k) < 3:
         return None
     weights = np.sqrt(spreads.n)
@@ -146,40 +142,3 @@ def _energies(table: Grid, spreads: Spread, weighed: Weighed) -> Energies:
     if weighed.weight_n is not None:
         return energies_from_weight(weighed.weight_n, table.drop_height_m, spreads.mean_m, doubt)
     return energies(weighed.mass_kg, table.drop_height_m, spreads.mean_m, doubt)
-
-
-def _cannot_say(table: Grid, spreads: Spread, trends: Trend) -> tuple[str, ...]:
-    """Collect, in plain sentences, what could not be said and why."""
-    said = [
-        *_spread_reasons(table, spreads),
-        trend_reason(trends),
-        extremes_reason(trends.extremes),
-    ]
-    if table.students > 1:
-        said.append(
-            f"The readings of {table.students} students are pooled, so the order of the drops is "
-            "not known and no drift over the repeats can be told."
-        )
-    elif drift.suggests(spreads.pooled_drift) == "cannot be told":
-        said.append("Too few repeats to tell whether the readings drift from drop to drop.")
-    return tuple(dict.fromkeys(sentence for sentence in said if sentence))
-
-
-def _spread_reasons(table: Grid, spreads: Spread) -> list[str]:
-    """One sentence for each reason, naming the temperatures that it holds for."""
-    places: dict[str, list[str]] = {}
-    for index, temperature_c in enumerate(celsius(table.temperatures_k)):
-        reason = spread_reason(spreads, index)
-        if reason:
-            places.setdefault(reason, []).append(plain(float(temperature_c), 2))
-    return [
-        f"At {_named(where)}: {reason[0].lower()}{reason[1:]}" for reason, where in places.items()
-    ]
-
-
-def _named(temperatures: list[str]) -> str:
-    """Name the temperatures, or the first of them and how many more there are."""
-    more = len(temperatures) - MOST_NAMED
-    if more <= 0:
-        return f"{', '.join(temperatures)} °C"
-    return f"{', '.join(temperatures[:MOST_NAMED])} °C and {more} more temperatures"
