@@ -6,9 +6,10 @@ import math
 from types import MappingProxyType
 from typing import TypeVar
 
+from analysis.marking.work import Axis
 from sim import actions as act
 from sim.refusal import NotPossible
-from sim.state import Axis, State, replace
+from sim.state import State, replace
 
 Key = TypeVar("Key")
 

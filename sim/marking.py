@@ -10,14 +10,13 @@ import math
 from functools import lru_cache
 from statistics import median
 from types import MappingProxyType
-from typing import Literal
 
 from analysis.marking.questions import ANSWERED
-from analysis.marking.remark import Remark
-from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.marking.remark import Feedback, Remark
+from analysis.marking.work import Axis, Graph, RoughLine, Work
 from analysis.quantity.text import plain
 from analysis.quantity.units import celsius, centimetres, grams
-from sim.state import Book, State
+from sim.state import State
 
 _SCRAP = Work(
     cells=MappingProxyType(
@@ -44,7 +43,7 @@ def work_of(state: State) -> Work:
     book = state.book
     return Work(
         cells=book.cells,
-        graph=Graph(_axes(book), book.crosses, book.line),
+        graph=Graph(book.axes, book.crosses, book.line),
         answers=_answers(state),
         rough=_rough(state),
         drop_height_cm=_drop_height_cm(state),
@@ -55,40 +54,31 @@ def work_of(state: State) -> Work:
 
 def named_temperature(state: State) -> str:
     """The temperature that the book's questions name, "40 °C"; nothing before it can pick one."""
-    kept = tuple(
-        (line.temperature_k, line.height_m, line.decimal_places, line.struck_out is not None)
-        for line in state.rough
-    )
-    return _named(kept)
+    return _named(_rough(state))
 
 
 @lru_cache(maxsize=4)
-def _named(lines: tuple[tuple[float, float, int, bool], ...]) -> str:
+def _named(rough: tuple[RoughLine, ...]) -> str:
     from analysis.marking.study import Study  # no frame waits for it before
 
-    temperature_c = Study(Work(rough=tuple(_reading(*line) for line in lines))).named_c
+    temperature_c = Study(Work(rough=rough)).named_c
     return "" if math.isnan(temperature_c) else f"{plain(temperature_c, 2)} °C"
 
 
 def get_ready() -> None:
     """Load and read all that the first marking needs, by marking a scrap of work."""
-    from analysis.marking.mark import mark
-
-    mark(_SCRAP)
+    _marked(_SCRAP)
 
 
 def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
     """What the marking says of one page."""
+    return _marked(work_of(state)).of_page(page)
+
+
+def _marked(work: Work) -> Feedback:
     from analysis.marking.mark import mark  # the first asking waits for it, no frame before
 
-    return mark(work_of(state)).of_page(page)
-
-
-def _axes(book: Book) -> MappingProxyType[Literal["across", "up"], Axis]:
-    found: dict[Literal["across", "up"], Axis] = {
-        which: Axis(axis.title, axis.start, axis.large_square) for which, axis in book.axes.items()
-    }
-    return MappingProxyType(found)
+    return mark(work)
 
 
 def _answers(state: State) -> MappingProxyType[tuple[str, str], str]:
@@ -97,23 +87,15 @@ def _answers(state: State) -> MappingProxyType[tuple[str, str], str]:
     return MappingProxyType(found)
 
 
-def _rough(state: State) -> tuple[RoughReading, ...]:
+def _rough(state: State) -> tuple[RoughLine, ...]:
     return tuple(
-        _reading(
-            line.temperature_k, line.height_m, line.decimal_places, line.struck_out is not None
+        RoughLine(
+            round(float(celsius(line.temperature_k)), PLACES),
+            round(float(centimetres(line.height_m)), PLACES),
+            line.decimal_places,
+            line.struck_out is not None,
         )
         for line in state.rough
-    )
-
-
-def _reading(
-    temperature_k: float, height_m: float, decimal_places: int, struck_out: bool
-) -> RoughReading:
-    return RoughReading(
-        round(float(celsius(temperature_k)), PLACES),
-        round(float(centimetres(height_m)), PLACES),
-        decimal_places,
-        struck_out,
     )
 
 

@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Any, Literal, TypeVar
 
+from analysis.marking.work import Axis
 from analysis.quantity.units import kelvin
 from physics.ball import FAST, Ball, individual
 from physics.drop import HAND_SD_M
@@ -115,15 +116,6 @@ class CameraStand:
 
     camera: Camera
     height_m: float
-
-
-@dataclass(frozen=True)
-class Axis:
-    """One axis of the student's own graph."""
-
-    title: str
-    start: float
-    large_square: float
 
 
 def _nothing() -> MappingProxyType[Any, Any]:

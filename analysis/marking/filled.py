@@ -18,7 +18,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from analysis.marking.questions import ANSWERED
-from analysis.marking.work import Cell, Place, Work
+from analysis.marking.work import Cell, QuestionKey, Work
 from analysis.quantity.headings import DROP_HEIGHT, KIND, MASS, own_heading, read_heading
 from analysis.quantity.units import normalised, restated, school_unit
 from analysis.quantity.written import Cell as Content
@@ -128,9 +128,9 @@ def _text(cell: Content, places: int) -> str:
     return cell.strip() if isinstance(cell, str) else f"{cell:.{places}f}"
 
 
-def _answers(found: list[Sheet], place: _Place) -> dict[Place, str]:
+def _answers(found: list[Sheet], place: _Place) -> dict[QuestionKey, str]:
     """Answers from below or above the table and from the other sheets, the first of each."""
-    answers: dict[Place, str] = {}
+    answers: dict[QuestionKey, str] = {}
     for sheet in found:
         for at, row in enumerate(sheet.rows[:1000]):
             inside = sheet is place.sheet and place.top <= at < place.end
@@ -140,7 +140,7 @@ def _answers(found: list[Sheet], place: _Place) -> dict[Place, str]:
     return answers
 
 
-def _question(row: list[Content]) -> tuple[Place, str] | None:
+def _question(row: list[Content]) -> tuple[QuestionKey, str] | None:
     """Page (or nothing), question and answer of a row; None where it holds no question of ours."""
     filled = [cell for cell in row if not is_blank(cell)]
     for before in (1, 0):

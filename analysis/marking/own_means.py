@@ -19,7 +19,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from analysis.marking.own_table import Entry, OwnTable, ReadingSet, Row
+from analysis.marking.own_table import Entry, OwnRow, OwnTable, ReadingSet
 from analysis.quantity.text import mean_places
 from analysis.readings.sets import heights_table, nearest_set
 from analysis.statistics.spread import spread
@@ -37,13 +37,13 @@ class Copy:
     """
 
     source: ReadingSet
-    rows: tuple[Row, ...] = ()
+    rows: tuple[OwnRow, ...] = ()
     struck: tuple[Entry, ...] = ()
     foreign: tuple[Entry, ...] = ()
     lacking_cm: tuple[float, ...] = ()
 
     @property
-    def wrong_temperatures(self) -> tuple[Row, ...]:
+    def wrong_temperatures(self) -> tuple[OwnRow, ...]:
         """Rows whose temperature is not one that was noted, nor one between."""
         low, high = self.source.low_c - _SAME_C, self.source.high_c + _SAME_C
         return tuple(row for row in self.rows if not low <= row.temperature_c <= high)
@@ -54,14 +54,14 @@ class Copies:
     """Every set of the rough page with its rows, and the rows that copy nothing."""
 
     sets: tuple[Copy, ...]
-    strangers: tuple[Row, ...]
+    strangers: tuple[OwnRow, ...]
 
 
 def copies(table: OwnTable, sets: tuple[ReadingSet, ...]) -> Copies:
     """Pair the rows of a table with the sets of the rough page."""
-    rows_of: dict[int, list[Row]] = {place: [] for place in range(len(sets))}
+    rows_of: dict[int, list[OwnRow]] = {place: [] for place in range(len(sets))}
     noted_c = [(one.low_c, one.high_c) for one in sets]
-    left: list[Row] = []
+    left: list[OwnRow] = []
     for row in table.rows:
         near = nearest_set(row.temperature_c, noted_c)
         (left if near is None else rows_of[near]).append(row)
@@ -82,12 +82,12 @@ def _key(height_cm: float) -> float:
     return round(height_cm, _SAME_CM)
 
 
-def _shared(row: Row, one: ReadingSet) -> int:
+def _shared(row: OwnRow, one: ReadingSet) -> int:
     there = Counter(map(_key, row.heights_cm)) & Counter(map(_key, one.standing_cm))
     return there.total()
 
 
-def _copy(source: ReadingSet, rows: list[Row]) -> Copy:
+def _copy(source: ReadingSet, rows: list[OwnRow]) -> Copy:
     """Use up the standing readings cell by cell, then the struck-out ones."""
     standing = Counter(map(_key, source.standing_cm))
     struck_out = Counter(map(_key, source.struck_out_cm))
@@ -119,7 +119,7 @@ class MeanCheck:
     outermost reading `left_out_cm` is left out; "none": there is no mean; "nothing": no readings.
     """
 
-    row: Row
+    row: OwnRow
     follows: Follows
     values_cm: tuple[float, ...]
     left_out_cm: float = math.nan
@@ -138,7 +138,7 @@ def mean_checks(table: OwnTable, copied: Copies | None) -> tuple[MeanCheck, ...]
     )
 
 
-def _check(row: Row, copy: Copy | None) -> MeanCheck:
+def _check(row: OwnRow, copy: Copy | None) -> MeanCheck:
     struck = {entry.cell for entry in copy.struck} if copy else set()
     kept = tuple(e.value for e in row.readings if e.cell not in struck and not math.isnan(e.value))
     if not row.heights_cm:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.marking.work import Cell, RoughReading, Work
+from analysis.marking.work import Cell, RoughLine, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
 from analysis.quantity.units import (
     KIND_OF,
@@ -49,7 +49,7 @@ class Entry(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Column:
+class OwnColumn:
     """One column with its heading; `index` counts from 0 as in `Work.cells`."""
 
     index: int
@@ -57,7 +57,7 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Row:
+class OwnRow:
     """One row below the headings; `number` is its place in the grid, the headings being 0."""
 
     number: int
@@ -87,10 +87,10 @@ class Row:
 class OwnTable:
     """Columns from left to right and rows from top to bottom; only those that hold something."""
 
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    columns: tuple[OwnColumn, ...]
+    rows: tuple[OwnRow, ...]
 
-    def having(self, *roles: str) -> tuple[Column, ...]:
+    def having(self, *roles: str) -> tuple[OwnColumn, ...]:
         """The columns that hold temperatures, heights or means."""
         return tuple(one for one in self.columns if one.heading.role in roles)
 
@@ -125,13 +125,13 @@ def own_table(work: Work) -> OwnTable:
     return OwnTable(columns, tuple(kept))
 
 
-def _columns(filled: Mapping[Cell, str]) -> tuple[Column, ...]:
+def _columns(filled: Mapping[Cell, str]) -> tuple[OwnColumn, ...]:
     places = sorted({column for _, column in filled})
     read = {place: own_heading(filled.get((0, place), "")) for place in places}
     headings: list[OwnHeading] = []
     for place in places:
         headings.append(_placed(place, places, read, headings))
-    return tuple(Column(*pair) for pair in zip(places, headings, strict=True))
+    return tuple(OwnColumn(*pair) for pair in zip(places, headings, strict=True))
 
 
 def _placed(
@@ -158,7 +158,7 @@ def _as(heading: OwnHeading, role: Role) -> OwnHeading:
     return replace(heading, role=role, unit=unit, by_place=True)
 
 
-def _row(number_: int, columns: tuple[Column, ...], filled: Mapping[Cell, str]) -> Row:
+def _row(number_: int, columns: tuple[OwnColumn, ...], filled: Mapping[Cell, str]) -> OwnRow:
     by_role: dict[str, list[Entry]] = {"temperature": [], "height": [], "mean": [], "other": []}
     for column in columns:
         text = filled.get((number_, column.index), "")
@@ -166,7 +166,7 @@ def _row(number_: int, columns: tuple[Column, ...], filled: Mapping[Cell, str]) 
         if entry:
             by_role[column.heading.role].append(entry)
     first = {role: (found[0] if found else None) for role, found in by_role.items()}
-    return Row(number_, first["temperature"], tuple(by_role["height"]), first["mean"])
+    return OwnRow(number_, first["temperature"], tuple(by_role["height"]), first["mean"])
 
 
 def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
@@ -194,7 +194,7 @@ def to_school(value: float, unit: str) -> float:
     return round(restated(value, unit, school_unit(KIND_OF[unit])), 9)
 
 
-def _only_counts(row: Row) -> bool:
+def _only_counts(row: OwnRow) -> bool:
     """A second line of headings, 1 2 3 ..., under one heading for all the repeats."""
     counts = [float(n + 1) for n in range(len(row.readings))]
     return not row.temperature and not row.mean and list(row.heights_cm) == counts != []
@@ -215,14 +215,14 @@ class ReadingSet:
     struck_out_cm: tuple[float, ...] = ()
 
 
-def reading_sets(rough: Sequence[RoughReading]) -> tuple[ReadingSet, ...]:
+def reading_sets(rough: Sequence[RoughLine]) -> tuple[ReadingSet, ...]:
     """The sets of a rough page, coolest first."""
     noted_c = [one.temperature_c for one in rough]
     found = sets_of_repeats(noted_c, [one.struck_out for one in rough])
     return tuple(_set(rough, one) for one in found)
 
 
-def _set(rough: Sequence[RoughReading], one: Repeats) -> ReadingSet:
+def _set(rough: Sequence[RoughLine], one: Repeats) -> ReadingSet:
     return ReadingSet(
         temperature_c=one.temperature_c,
         low_c=one.low_c,

@@ -24,7 +24,7 @@ HAZARDS, METHOD, TABLE, GRAPH = "Hazards", "Method", "Results table", "Graph"
 CONCLUSION, EVALUATION, ENERGY = "Conclusion", "Evaluation", "Energy"
 
 
-class Answer(NamedTuple):
+class AnswerForm(NamedTuple):
     """What kind of answer is asked for.
 
     `form`: a number with its unit, a bare number, one of a few things, a few words on one line, or
@@ -37,14 +37,17 @@ class Answer(NamedTuple):
     unit: str = ""
 
 
-WORDS, SENTENCES, CHOICE = Answer("words"), Answer("sentences"), Answer("choice")
-NUMBER, COUNT = Answer("number"), Answer("number", "count")
+WORDS, SENTENCES, CHOICE = AnswerForm("words"), AnswerForm("sentences"), AnswerForm("choice")
+NUMBER, COUNT = AnswerForm("number"), AnswerForm("number", "count")
 TEMPERATURE, GRADIENT = (
-    Answer("quantity", "temperature", "°C"),
-    Answer("quantity", "gradient", "cm"),
+    AnswerForm("quantity", "temperature", "°C"),
+    AnswerForm("quantity", "gradient", "cm"),
 )
-LENGTH, METRES = Answer("quantity", "length", "cm"), Answer("quantity", "length", "m")
-JOULES, PERCENTAGE = Answer("quantity", "energy", "J"), Answer("quantity", "percentage", "%")
+LENGTH, METRES = AnswerForm("quantity", "length", "cm"), AnswerForm("quantity", "length", "m")
+JOULES, PERCENTAGE = (
+    AnswerForm("quantity", "energy", "J"),
+    AnswerForm("quantity", "percentage", "%"),
+)
 
 CONTROL_VARIABLES, RANGE_INTERVAL_REPEATS = "Control variables", "Range, interval, repeats"
 WHAT_COULD_BE_BETTER = "What could be better"
@@ -84,7 +87,7 @@ class Question:
     page: str
     name: str
     words: str
-    answer: Answer
+    answer: AnswerForm
     right: str | right.RightAnswer
     marked_as: str = ""
     optional: bool = False

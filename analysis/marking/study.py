@@ -16,9 +16,9 @@ import numpy as np
 from analysis.marking.own_graph import OwnGraph, in_unit, own_graph, unit_of
 from analysis.marking.own_means import Copies, MeanCheck, copies, justified_places, mean_checks
 from analysis.marking.own_table import (
+    OwnRow,
     OwnTable,
     ReadingSet,
-    Row,
     own_table,
     reading_sets,
     table_sets,
@@ -157,7 +157,7 @@ class Study:
         return next((one for one in self.sets if one.temperature_c == self.named_c), None)
 
     @cached_property
-    def named_row(self) -> Row | None:
+    def named_row(self) -> OwnRow | None:
         """The own table's row for the temperature named; None where it has none."""
         copy = next((one for one in self.copies.sets if one.source == self.named_set), None)
         return copy.rows[0] if copy and copy.rows else None

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 
 from analysis.marking.own_means import Copies, MeanCheck
-from analysis.marking.own_table import Column, Entry, OwnTable
+from analysis.marking.own_table import Entry, OwnColumn, OwnTable
 from analysis.marking.questions import TABLE
 from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.study import Study
@@ -64,7 +64,7 @@ def place(entry: Entry) -> str:
     return f"row {entry.cell[0]}, column {entry.cell[1] + 1}"
 
 
-def _columns_of(columns: list[Column]) -> str:
+def _columns_of(columns: list[OwnColumn]) -> str:
     return listed([f"column {one.index + 1}" for one in columns])
 
 
@@ -119,7 +119,7 @@ def _unit(table: OwnTable) -> Remark:
     return UNIT.wrong(where, nudge, _heading_example(), *(one.heading.text for one in without))
 
 
-def _digits(column: Column) -> bool:
+def _digits(column: OwnColumn) -> bool:
     return column.heading.text.isdigit()
 
 

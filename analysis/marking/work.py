@@ -20,7 +20,7 @@ from analysis.paper.scales import LARGE_ACROSS, LARGE_UP
 Cell = tuple[int, int]
 """Row and column of the results table; row 0 holds the headings."""
 
-Place = tuple[str, str]
+QuestionKey = tuple[str, str]
 """Page and question, as `analysis.marking.questions` names them."""
 
 
@@ -33,7 +33,7 @@ STEPS = 16
 
 
 @dataclass(frozen=True)
-class RoughReading:
+class RoughLine:
     """One line of the rough page, in school units as written."""
 
     temperature_c: float
@@ -76,8 +76,8 @@ class Work:
 
     cells: Mapping[Cell, str] = field(default_factory=lambda: MappingProxyType({}))
     graph: Graph | None = None
-    answers: Mapping[Place, str] = field(default_factory=lambda: MappingProxyType({}))
-    rough: tuple[RoughReading, ...] | None = None
+    answers: Mapping[QuestionKey, str] = field(default_factory=lambda: MappingProxyType({}))
+    rough: tuple[RoughLine, ...] | None = None
     drop_height_cm: float = 100.0
     mass_g: float = 24.0
     tries: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))

@@ -32,7 +32,7 @@ from typing import TYPE_CHECKING, Never
 from analysis.marking.filled import read_work
 from analysis.marking.mark import handed_in, mark
 from analysis.marking.remark import Feedback
-from analysis.marking.work import RoughReading as RoughReading_of_work
+from analysis.marking.work import RoughLine
 from analysis.quantity.text import plain, rounded, temperature_text
 from analysis.quantity.units import celsius, centimetres, grams, metres
 from analysis.refusal import Refused
@@ -209,14 +209,12 @@ def paper_feedback(key: ClassKey, number: int, path: Path, criteria: Criteria | 
     return Feedback(tuple(remark for remark in remarks if remark.page in pages))
 
 
-def _rough(key: ClassKey, number: int) -> tuple[RoughReading_of_work, ...]:
+def _rough(key: ClassKey, number: int) -> tuple[RoughLine, ...]:
     procedure = procedure_of_key(key)
     places = procedure.observer.decimal_places_cm
     heights_cm = centimetres(student_heights_m(key, number))
     return tuple(
-        RoughReading_of_work(
-            rounded(float(celsius(temperature_k)), 6), rounded(float(height), places), places
-        )
+        RoughLine(rounded(float(celsius(temperature_k)), 6), rounded(float(height), places), places)
         for temperature_k, row in zip(procedure.temperatures_k, heights_cm, strict=True)
         for height in row
     )

@@ -10,7 +10,7 @@ import pytest
 from analysis.marking.filled import read_work
 from analysis.marking.mark import mark
 from analysis.marking.remark import Verdict
-from analysis.marking.work import RoughReading, Work
+from analysis.marking.work import RoughLine, Work
 from analysis.quantity.units import UNITS, Kind, from_si, restated, to_si, units_of
 from analysis.readings.readings import read_readings
 
@@ -113,7 +113,7 @@ def test_a_filled_in_table_is_marked_in_its_own_unit(file, unit):
 def said_of(text: str) -> Verdict:
     """The verdict on a number as the reason why the repeats agree; their half-range is 0.5 cm."""
     rough = tuple(
-        RoughReading(at_c, height_cm) for at_c, pair in HEIGHTS_CM.items() for height_cm in pair
+        RoughLine(at_c, height_cm) for at_c, pair in HEIGHTS_CM.items() for height_cm in pair
     )
     answers = {
         ("Evaluation", "repeatable"): "Yes",

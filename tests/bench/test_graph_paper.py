@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from analysis.marking.work import Axis
 from sim import actions as act
 from sim.bench.model.desk import SQUARES
 from sim.bench.model.pages.graph_page import PAPER
@@ -21,7 +22,7 @@ from sim.bench.ui.graph_paper import (
     Tool,
     nearest,
 )
-from sim.state import Axis, Setup
+from sim.state import Setup
 from tests.bench.books import focus, move, press, write
 from tests.bench.hands import bench, key, keys, mouse
 from tests.sim.steps import replay

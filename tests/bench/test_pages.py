@@ -10,7 +10,7 @@ import pytest
 from analysis.marking import questions as registry
 from analysis.marking.mark import mark
 from analysis.marking.own_table import reading_sets
-from analysis.marking.questions import NUMBER, Answer, Question, Room
+from analysis.marking.questions import NUMBER, AnswerForm, Question, Room
 from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, passed_by
@@ -290,12 +290,12 @@ def test_a_field_begins_with_what_the_book_holds():
 
 ADDED = [
     *(
-        (page, Answer(form), part)
+        (page, AnswerForm(form), part)
         for page in ("Hazards", "Method", "Conclusion", "Evaluation", "Energy")
         for form, part in (("words", ""), ("quantity", "One part more"), ("sentences", ""))
     ),
-    ("Graph", Answer("words"), ""),
-    ("Graph", Answer("words"), "up"),
+    ("Graph", AnswerForm("words"), ""),
+    ("Graph", AnswerForm("words"), "up"),
     ("Graph", NUMBER, "across"),
 ]
 

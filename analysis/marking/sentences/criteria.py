@@ -34,7 +34,7 @@ _RULES: dict[str, dict[str, str]] = {
     "readings": _CHOICE,
     "number": {**_CHOICE, "fits": "fits"},
 }
-"""Each rule with the fields that it reads, and their names in a `Row`."""
+"""Each rule with the fields that it reads, and their names in a `CriterionRow`."""
 
 _OPTIONAL = {"differs_from"}
 _NUDGES = (
@@ -47,7 +47,7 @@ _DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "together", "a
 
 
 @dataclass(frozen=True)
-class Row:
+class CriterionRow:
     """One criterion: a row of the file, its wordings ready to be found."""
 
     criterion: Criterion
@@ -75,7 +75,7 @@ class Choice:
 
 
 @dataclass(frozen=True)
-class Quantity:
+class QuantityWords:
     """Words for a quantity, and words that name it and its direction at once."""
 
     names: Alternatives
@@ -87,10 +87,10 @@ class Quantity:
 class Criteria:
     """A whole criteria file."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[CriterionRow, ...]
     choices: Mapping[str, tuple[Choice, ...]]
-    cause: Quantity
-    effect: Quantity
+    cause: QuantityWords
+    effect: QuantityWords
     directions: Mapping[str, Alternatives]
     doubt: Alternatives
     dont_know: Alternatives
@@ -220,10 +220,10 @@ class _Loader:
             self.known |= {s for wording in wordings for s in wording}
         return groups
 
-    def _row(self, index: int, row: dict[str, Any]) -> Row:
+    def _row(self, index: int, row: dict[str, Any]) -> CriterionRow:
         place = self._checked_row(index, row)
         own = _RULES[row["rule"]]
-        return Row(
+        return CriterionRow(
             criterion=Criterion(row["page"], row["name"], row["asks"], row.get("marks", 1)),
             question=row["question"],
             rule=row["rule"],
@@ -242,7 +242,7 @@ class _Loader:
             sets[choice.set_name] = (*sets.get(choice.set_name, ()), choice)
         return sets
 
-    def _quantities(self) -> tuple[Quantity, Quantity]:
+    def _quantities(self) -> tuple[QuantityWords, QuantityWords]:
         section = self._table("quantities")
         if len(section) != 2:
             raise Refused(
@@ -250,7 +250,7 @@ class _Loader:
                 "that is changed and the one that is measured."
             )
         cause, effect = (
-            Quantity(**self._section(f"quantities.{name}", ("names", "more", "less")))
+            QuantityWords(**self._section(f"quantities.{name}", ("names", "more", "less")))
             for name in section
         )
         return cause, effect
@@ -306,7 +306,9 @@ class _Loader:
                 raise self._refused(place, f"'{field}' means nothing in a choice.")
         return place
 
-    def _check_names(self, rows: Iterable[Row], choices: Mapping[str, tuple[Choice, ...]]) -> None:
+    def _check_names(
+        self, rows: Iterable[CriterionRow], choices: Mapping[str, tuple[Choice, ...]]
+    ) -> None:
         """Check what rows say of each other: names once only, sets and questions that exist."""
         seen: set[str] = set()
         before: set[tuple[str, str]] = set()

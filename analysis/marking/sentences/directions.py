@@ -14,7 +14,7 @@ from typing import Literal
 
 from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.language import Answer, Token
-from analysis.marking.sentences.phrases import Alternatives, Found, find, occurrences, turned
+from analysis.marking.sentences.phrases import Alternatives, HowSaid, find, occurrences, turned
 
 Side = Literal["cause", "effect", ""]
 Kind = Literal["name", "way", "beside", "both"]
@@ -73,12 +73,12 @@ def _in_one_phrase(answer: Answer, criteria: Criteria) -> Direction:
     """Phrases that tell both ways at once, such as "positive correlation"."""
     together = find(criteria.directions["together"], answer)
     apart = find(criteria.directions["apart"], answer)
-    if together.how is Found.SAID:
-        mixed = apart.how is Found.SAID or together.mixed
+    if together.how is HowSaid.SAID:
+        mixed = apart.how is HowSaid.SAID or together.mixed
         return Direction(Way.MIXED if mixed else Way.SAME, together.evidence)
-    if apart.how is Found.SAID or together.how is Found.TURNED:
+    if apart.how is HowSaid.SAID or together.how is HowSaid.TURNED:
         return Direction(Way.OTHER, apart.evidence or together.evidence)
-    return Direction(Way.UNSAID if apart.how is Found.NOT else Way.MIXED, apart.evidence)
+    return Direction(Way.UNSAID if apart.how is HowSaid.NOT else Way.MIXED, apart.evidence)
 
 
 def _statements(answer: Answer, criteria: Criteria) -> list[Said]:

@@ -24,7 +24,7 @@ Stems = tuple[str, ...]
 Groups = Mapping[str, tuple[Stems, ...]]
 
 
-class Found(Enum):
+class HowSaid(Enum):
     """How an alternative stands in an answer."""
 
     SAID = "said"
@@ -34,7 +34,7 @@ class Found(Enum):
 
 
 @dataclass(frozen=True)
-class Part:
+class PhrasePart:
     """Some wordings, one of which must stand in the sentence, negated or not; none if `absent`."""
 
     wordings: tuple[Stems, ...]
@@ -51,12 +51,12 @@ class Part:
 class Alternative:
     """One line of a criteria file: parts that must all be said."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[PhrasePart, ...]
     whole: bool = False
     first: bool = False
 
     @cached_property
-    def wanted(self) -> tuple[Part, ...]:
+    def wanted(self) -> tuple[PhrasePart, ...]:
         """The parts that must stand there."""
         return tuple(part for part in self.parts if not part.absent)
 
@@ -73,7 +73,7 @@ Alternatives = tuple[Alternative, ...]
 class Finding:
     """What of a list of alternatives was found, and the student's words that show it."""
 
-    how: Found
+    how: HowSaid
     evidence: tuple[str, ...] = ()
     free: bool = False
     """Its alternative wants a negation; without one it may be said of something else."""
@@ -92,7 +92,7 @@ def parsed(line: str, groups: Groups) -> Alternative:
     return Alternative(parts, whole=sign == "=", first=sign == "^")
 
 
-def _part(text: str, groups: Groups) -> Part:
+def _part(text: str, groups: Groups) -> PhrasePart:
     negated, absent = text.startswith("not "), text.startswith("but no ")
     wanted = text.removeprefix("not ").removeprefix("but no ")
     choices: list[tuple[Stems, ...]] = []
@@ -108,7 +108,7 @@ def _part(text: str, groups: Groups) -> Part:
     wordings = tuple(tuple(s for each in row for s in each) for row in product(*choices))
     if not all(wordings):
         raise ValueError(f"'{text}' holds no word that counts")
-    return Part(wordings, negated, absent)
+    return PhrasePart(wordings, negated, absent)
 
 
 def words_of(alternatives: Iterable[Alternative]) -> set[str]:
@@ -118,7 +118,7 @@ def words_of(alternatives: Iterable[Alternative]) -> set[str]:
 
 def find(alternatives: Iterable[Alternative], answer: Answer) -> Finding:
     """The first alternative that is said; failing that, the first that is said turned round."""
-    denied = Finding(Found.NOT)
+    denied = Finding(HowSaid.NOT)
     there = answer.stems
     for alternative in alternatives:
         if there.isdisjoint(alternative.firsts[0]) or any(
@@ -126,9 +126,9 @@ def find(alternatives: Iterable[Alternative], answer: Answer) -> Finding:
         ):
             continue
         finding = _found(alternative, answer)
-        if finding.how is Found.SAID:
+        if finding.how is HowSaid.SAID:
             return finding
-        if finding.how is Found.TURNED and denied.how is Found.NOT:
+        if finding.how is HowSaid.TURNED and denied.how is HowSaid.NOT:
             denied = finding
     return denied
 
@@ -156,24 +156,24 @@ def _found(alternative: Alternative, answer: Answer) -> Finding:
     if alternative.whole:
         return _whole(alternative.parts[0], answer)
     if any(next(_standing(part, answer), None) for part in alternative.parts if part.absent):
-        return Finding(Found.NOT)
+        return Finding(HowSaid.NOT)
     free = any(part.negated for part in alternative.parts)
     seen = [_seen(part, answer, free and not part.negated) for part in alternative.wanted]
     if alternative.first:
         seen = [[each for each in part if each[1][0] is answer.tokens[0]] for part in seen]
     if not all(seen):
-        return Finding(Found.NOT)
+        return Finding(HowSaid.NOT)
     sentences = set.intersection(*({t[0].sentence for _, t in each} for each in seen))
-    denied = Finding(Found.NOT)
+    denied = Finding(HowSaid.NOT)
     for sentence in sorted(sentences):
         here = [[each for each in part if each[1][0].sentence == sentence] for part in seen]
         tokens = _apart([[each for agrees, each in part if agrees] for part in here])
         if tokens:
             mixed = _mixed(tokens, answer) or (not free and _beside_negation(tokens, answer))
-            return Finding(Found.SAID, _evidence(tokens, answer), free, mixed)
+            return Finding(HowSaid.SAID, _evidence(tokens, answer), free, mixed)
         tokens = _apart([[each for _, each in part] for part in here])
         if tokens:
-            denied = Finding(Found.TURNED, _evidence(tokens, answer), free)
+            denied = Finding(HowSaid.TURNED, _evidence(tokens, answer), free)
     return denied
 
 
@@ -210,12 +210,12 @@ def _apart(parts: list[list[tuple[Token, ...]]]) -> list[tuple[Token, ...]]:
     return chosen
 
 
-def _seen(part: Part, answer: Answer, free: bool) -> list[tuple[bool, tuple[Token, ...]]]:
+def _seen(part: PhrasePart, answer: Answer, free: bool) -> list[tuple[bool, tuple[Token, ...]]]:
     """Where the part stands, and whether it is negated as it should be, or free to be."""
     return [(free or turned(tokens) == part.negated, tokens) for tokens in _standing(part, answer)]
 
 
-def _standing(part: Part, answer: Answer) -> Iterator[tuple[Token, ...]]:
+def _standing(part: PhrasePart, answer: Answer) -> Iterator[tuple[Token, ...]]:
     return (tokens for wording in part.wordings for tokens in occurrences(wording, answer))
 
 
@@ -224,13 +224,13 @@ def turned(tokens: Iterable[Token]) -> bool:
     return any(token.negated for token in tokens) and not any(token.negator for token in tokens)
 
 
-def _whole(part: Part, answer: Answer) -> Finding:
+def _whole(part: PhrasePart, answer: Answer) -> Finding:
     every = tuple(token.stem for token in answer.tokens)
     if every in part.wordings and not part.negated:
-        return Finding(Found.SAID, (answer.text.strip(),))
+        return Finding(HowSaid.SAID, (answer.text.strip(),))
     if tuple(token.stem for token in answer.tokens if not token.negator) not in part.wordings:
-        return Finding(Found.NOT)
-    how = Found.SAID if answer.negated == part.negated else Found.TURNED
+        return Finding(HowSaid.NOT)
+    how = HowSaid.SAID if answer.negated == part.negated else HowSaid.TURNED
     return Finding(how, (answer.text.strip(),))
 
 

@@ -18,12 +18,12 @@ from rapidfuzz import fuzz
 
 from analysis.marking.questions import ANSWERED, EVALUATION
 from analysis.marking.remark import Remark, Verdict
-from analysis.marking.sentences.criteria import Choice, Criteria, Row, load
+from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
 from analysis.marking.sentences.directions import Way, direction
 from analysis.marking.sentences.language import Answer, read, stems
-from analysis.marking.sentences.phrases import Finding, Found, find
+from analysis.marking.sentences.phrases import Finding, HowSaid, find
 from analysis.marking.study import CURVED, STRAIGHT, Study
-from analysis.marking.work import Place
+from analysis.marking.work import QuestionKey
 from analysis.quantity.units import KIND_OF, restated, school_unit
 from analysis.quantity.written import Number, numbers_in
 
@@ -71,7 +71,7 @@ class Marking:
 
     study: Study
     criteria: Criteria
-    judged: dict[Place, Judged] = field(default_factory=dict)
+    judged: dict[QuestionKey, Judged] = field(default_factory=dict)
 
 
 def mark_written(study: Study, criteria: Criteria | None = None) -> tuple[Remark, ...]:
@@ -85,7 +85,7 @@ def mark_written(study: Study, criteria: Criteria | None = None) -> tuple[Remark
     return tuple(_remark(row, marking) for row in criteria.rows)
 
 
-def _remark(row: Row, marking: Marking) -> Remark:
+def _remark(row: CriterionRow, marking: Marking) -> Remark:
     judged = _judged(row, marking)
     marking.judged[row.criterion.page, row.question] = judged
     helped = judged.verdict in (Verdict.WRONG, Verdict.MISSING)
@@ -98,7 +98,7 @@ def _remark(row: Row, marking: Marking) -> Remark:
     )
 
 
-def _nudge(row: Row, judged: Judged, criteria: Criteria) -> str:
+def _nudge(row: CriterionRow, judged: Judged, criteria: Criteria) -> str:
     if judged.verdict is Verdict.RIGHT:
         return ""
     if judged.verdict in (Verdict.TEACHER, Verdict.CARRIED):
@@ -106,12 +106,12 @@ def _nudge(row: Row, judged: Judged, criteria: Criteria) -> str:
     return criteria.nudges.get(judged.nudge, "") or row.nudge
 
 
-def _judged(row: Row, marking: Marking) -> Judged:
+def _judged(row: CriterionRow, marking: Marking) -> Judged:
     text = marking.study.work.answers.get((row.criterion.page, row.question), "")
     if not text.strip():
         return Judged(Verdict.MISSING)
     answer = read(text, marking.criteria.vocabulary)
-    if find(marking.criteria.dont_know, answer).how is Found.SAID or not answer.tokens:
+    if find(marking.criteria.dont_know, answer).how is HowSaid.SAID or not answer.tokens:
         return Judged(Verdict.WRONG, nudge="dont_know")
     if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, _NEARLY_ALL):
         return Judged(Verdict.WRONG, nudge="copied")
@@ -121,11 +121,11 @@ def _judged(row: Row, marking: Marking) -> Judged:
 
 
 def _verdict(
-    row: Row, answer: Answer, said: Outcome, criteria: Criteria
+    row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteria
 ) -> tuple[Verdict, str, tuple[str, ...]]:
     """Weigh what was said against what contradicts it and what makes it doubtful."""
     against = find(row.lists.get("contradicts", ()), answer)
-    contradicted = against.how is Found.SAID
+    contradicted = against.how is HowSaid.SAID
     if _doubtful(row, answer, criteria) or said.how is How.UNSURE:
         return Verdict.TEACHER, "", said.evidence
     if said.how in (How.SAID, How.CARRIED):
@@ -138,32 +138,32 @@ def _verdict(
     return _left(row, answer)
 
 
-def _left(row: Row, answer: Answer) -> tuple[Verdict, str, tuple[str, ...]]:
+def _left(row: CriterionRow, answer: Answer) -> tuple[Verdict, str, tuple[str, ...]]:
     """What becomes of an answer in which nothing for or against was found."""
     little = find(row.lists.get("too_little", ()), answer)
-    if little.how is Found.SAID:
+    if little.how is HowSaid.SAID:
         return Verdict.WRONG, "", little.evidence
     copied = _copied(row, answer, _MOST)
     return (Verdict.WRONG, "copied", ()) if copied else (Verdict.TEACHER, "", ())
 
 
-def _doubtful(row: Row, answer: Answer, criteria: Criteria) -> bool:
-    doubt = find(criteria.doubt, answer).how is Found.SAID
-    kept = find(row.lists.get("teacher", ()), answer).how is not Found.NOT
+def _doubtful(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
+    doubt = find(criteria.doubt, answer).how is HowSaid.SAID
+    kept = find(row.lists.get("teacher", ()), answer).how is not HowSaid.NOT
     return answer.tangled or answer.asking or doubt or kept
 
 
-def _likeness(row: Row, text: str) -> float:
+def _likeness(row: CriterionRow, text: str) -> float:
     question = _question(row)
     return float(fuzz.ratio(text.lower().strip(" ?.!"), question.lower().strip(" ?.!")))
 
 
-def _question(row: Row) -> str:
+def _question(row: CriterionRow) -> str:
     asked = ANSWERED.get((row.criterion.page, row.question))
     return asked.words if asked else ""
 
 
-def _copied(row: Row, answer: Answer, share: float) -> bool:
+def _copied(row: CriterionRow, answer: Answer, share: float) -> bool:
     """Whether the answer only says words of the question over again."""
     asked = _asked(_question(row))
     said = {token.stem for token in answer.tokens}
@@ -179,19 +179,19 @@ _OPPOSITE = {"repeatable": "not repeatable", "not repeatable": "repeatable"}
 """Judgements that the readings rule out when they bear out the other."""
 
 
-def _says(row: Row, answer: Answer, _: Marking) -> Outcome:
+def _says(row: CriterionRow, answer: Answer, _: Marking) -> Outcome:
     return _of(find(row.lists["says"], answer))
 
 
 def _of(finding: Finding) -> Outcome:
-    if finding.how is Found.SAID:
+    if finding.how is HowSaid.SAID:
         return Outcome(How.UNSURE if finding.mixed else How.SAID, finding.evidence)
-    if finding.how is Found.NOT or finding.free:
+    if finding.how is HowSaid.NOT or finding.free:
         return Outcome(How.UNSAID)
     return Outcome(How.OTHER, finding.evidence)
 
 
-def _same_way(_: Row, answer: Answer, marking: Marking) -> Outcome:
+def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     found = direction(answer, marking.criteria)
     how = {
         Way.SAME: How.SAID,
@@ -202,7 +202,7 @@ def _same_way(_: Row, answer: Answer, marking: Marking) -> Outcome:
     return Outcome(how, found.evidence)
 
 
-def _choice(row: Row, answer: Answer, marking: Marking) -> Outcome:
+def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     found = _chosen(row, answer, marking.criteria.choices[row.choices])
     earlier = marking.judged.get((row.criterion.page, row.differs_from))
     if found.how is not How.SAID or earlier is None:
@@ -216,13 +216,13 @@ def _choice(row: Row, answer: Answer, marking: Marking) -> Outcome:
     return replace(found, how=How.UNSURE) if found.chosen & earlier.chosen else found
 
 
-def _chosen(row: Row, answer: Answer, choices: Iterable[Choice]) -> Outcome:
+def _chosen(row: CriterionRow, answer: Answer, choices: Iterable[Choice]) -> Outcome:
     """The choices that an answer names; denying one, and naming none, is saying something else."""
     findings = [(choice, find(choice.words.get(row.part, ()), answer)) for choice in choices]
-    said = [(choice, finding) for choice, finding in findings if finding.how is Found.SAID]
+    said = [(choice, finding) for choice, finding in findings if finding.how is HowSaid.SAID]
     if any(choice.outweighs for choice, _ in said):
         said = [(choice, finding) for choice, finding in said if choice.outweighs]
-    denied = [each for each in findings if each[1].how is Found.TURNED and not each[1].free]
+    denied = [each for each in findings if each[1].how is HowSaid.TURNED and not each[1].free]
     shown = said or denied
     evidence = tuple(dict.fromkeys(words for _, finding in shown for words in finding.evidence))
     names = frozenset(choice.name for choice, _ in shown)
@@ -232,7 +232,7 @@ def _chosen(row: Row, answer: Answer, choices: Iterable[Choice]) -> Outcome:
     return Outcome(How.UNSURE if mixed else How.SAID, evidence, chosen=names)
 
 
-def _fits(row: Row, answer: Answer, marking: Marking) -> Outcome:
+def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     base = marking.judged[row.criterion.page, row.fits]
     if base.verdict is Verdict.MISSING:
         return Outcome(How.OTHER, nudge="first")
@@ -252,14 +252,14 @@ def _fits(row: Row, answer: Answer, marking: Marking) -> Outcome:
     return replace(own, how=How.UNSURE) if undecided else own
 
 
-def _line(row: Row, answer: Answer, marking: Marking) -> Outcome:
+def _line(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     shapes = marking.study.line_shapes
     ruled_out = frozenset({STRAIGHT, CURVED}) - shapes if shapes else frozenset()
     found = _chosen(row, answer, marking.criteria.choices[row.choices])
     return _agreeing(found, shapes, ruled_out)
 
 
-def _readings(row: Row, answer: Answer, marking: Marking) -> Outcome:
+def _readings(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     found = _chosen(row, answer, marking.criteria.choices[row.choices])
     verdict = marking.study.readings.verdict
     if verdict == "cannot be told":
@@ -276,7 +276,7 @@ def _agreeing(found: Outcome, right: frozenset[str], ruled_out: frozenset[str]) 
     return replace(found, how=How.OTHER if found.chosen <= ruled_out else How.UNSURE)
 
 
-def _number(row: Row, answer: Answer, marking: Marking) -> Outcome:
+def _number(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     base = marking.judged[row.criterion.page, row.fits]
     found = _chosen(row, answer, marking.criteria.choices[row.choices])
     if found.how is not How.SAID:
@@ -308,7 +308,7 @@ def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
     return replace(found, how=How.SAID if hits else How.CARRIED, evidence=evidence)
 
 
-_RULES: Mapping[str, Callable[[Row, Answer, Marking], Outcome]] = {
+_RULES: Mapping[str, Callable[[CriterionRow, Answer, Marking], Outcome]] = {
     "says": _says,
     "same way": _same_way,
     "choice": _choice,

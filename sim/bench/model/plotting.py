@@ -12,13 +12,13 @@ from typing import Any
 
 import numpy as np
 
-from analysis.marking.work import smooth
+from analysis.marking.work import Axis, smooth
 from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import SQUARES, Desk, Step, done
 from sim.bench.ui.blocks import PaperAxis, PaperBox
 from sim.bench.ui.graph_paper import CORNER, PaperPoint, Pencil, Tool, nearest
-from sim.state import Axis, State
+from sim.state import State
 
 NO_AXES = "Write both axes first: title with unit, where it starts, and what a large square is."
 NO_CROSS = "There is no cross at the pencil's point."

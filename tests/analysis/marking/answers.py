@@ -9,7 +9,7 @@ from analysis.marking.questions import EVALUATION
 from analysis.marking.remark import Remark
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
-from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.marking.work import Axis, Graph, RoughLine, Work
 
 # Readings of the lunchtime club of Larkmere Vale School, heights in cm by temperature in °C.
 TIGHT = {20: (9, 10, 10), 30: (15, 16, 15), 40: (21, 20, 21), 50: (27, 28, 27), 60: (33, 34, 34)}
@@ -43,8 +43,8 @@ def samples(file: str) -> tuple[Sample, ...]:
     )
 
 
-def rough(heights_cm: dict[int, tuple[float, ...]]) -> tuple[RoughReading, ...]:
-    return tuple(RoughReading(float(t), h) for t, row in heights_cm.items() for h in row)
+def rough(heights_cm: dict[int, tuple[float, ...]]) -> tuple[RoughLine, ...]:
+    return tuple(RoughLine(float(t), h) for t, row in heights_cm.items() for h in row)
 
 
 def graph(line: str) -> Graph | None:

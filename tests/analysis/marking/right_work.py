@@ -19,7 +19,7 @@ from analysis.marking.questions import (
     TABLE,
 )
 from analysis.marking.sentences.criteria import load
-from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.marking.work import Axis, Graph, RoughLine, Work
 from analysis.paper.scales import choose_scale
 from analysis.quantity.text import fixed, significant
 from analysis.statistics.line import fit_line
@@ -143,7 +143,7 @@ def numbers_of(heights_cm, style=None, drop_cm=100.0, mass_g=24.0):
 
 def rough_of(heights_cm, places=0):
     return tuple(
-        RoughReading(float(temperature), float(height), places)
+        RoughLine(float(temperature), float(height), places)
         for temperature, heights in heights_cm.items()
         for height in heights
     )

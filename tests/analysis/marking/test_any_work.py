@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 
 from analysis.marking.mark import handed_in, mark
 from analysis.marking.questions import ANSWERED, TABLE
-from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.marking.work import Axis, Graph, RoughLine, Work
 
 PIECES = ["temperature / °C", "h1 (cm)", "mean", "20", "1e3 cm", "-5", "24.5*", "°C", "/", "x", "K"]
 TEXT = st.one_of(
@@ -15,7 +15,7 @@ NUMBER = st.one_of(st.floats(), st.sampled_from([0.0, 20.0, 40.0, -1.0]), st.flo
 PAIR = st.tuples(NUMBER, NUMBER)
 AXIS = st.builds(Axis, TEXT, NUMBER, NUMBER)
 ROUGH = st.builds(
-    RoughReading,
+    RoughLine,
     st.sampled_from([20.0, 20.5, 40.0]),
     st.integers(0, 60).map(float),
     st.integers(0, 2),

@@ -3,7 +3,7 @@ import pytest
 from analysis.marking.sentences.criteria import load
 from analysis.marking.sentences.directions import Way, direction
 from analysis.marking.sentences.language import Vocabulary, read, stem, stems
-from analysis.marking.sentences.phrases import Found, find, parsed
+from analysis.marking.sentences.phrases import HowSaid, find, parsed
 
 LISTS = {"ordinary": ["head", "slower"], "everywhere": ["ball"], "turning": ["hard"]}
 KNOWN = stems("temperature height increase decrease heat lower higher cool up eye see millimetre")
@@ -82,34 +82,34 @@ def test_any_text_can_be_read(text):
 
 
 def test_parts_may_stand_in_any_order_but_in_one_sentence():
-    assert finding("eye + height", "the height by eye").how is Found.SAID
-    assert finding("eye + height", "Eye. Then height.").how is Found.NOT
+    assert finding("eye + height", "the height by eye").how is HowSaid.SAID
+    assert finding("eye + height", "Eye. Then height.").how is HowSaid.NOT
 
 
 def test_words_of_a_part_stand_together():
-    assert finding("height increase", "height suddenly increased").how is Found.SAID
-    assert finding("height increase", "height of hot tap water increased").how is Found.NOT
+    assert finding("height increase", "height suddenly increased").how is HowSaid.SAID
+    assert finding("height increase", "height of hot tap water increased").how is HowSaid.NOT
 
 
 def test_no_word_serves_two_parts():
-    assert finding("height + height", "height").how is Found.NOT
-    assert finding("height + height", "height and height").how is Found.SAID
+    assert finding("height + height", "height").how is HowSaid.NOT
+    assert finding("height + height", "height and height").how is HowSaid.SAID
 
 
 def test_groups_whole_answers_beginnings_and_absences():
-    assert finding("@judge + @very_fine", "tell a millimetre").how is Found.SAID
-    assert finding("= height", "The height.").how is Found.SAID
-    assert finding("= height", "The height of the eye").how is Found.NOT
-    assert finding("^ height", "height by eye").how is Found.SAID
-    assert finding("^ height", "eye height").how is Found.NOT
-    assert finding("height + but no eye", "height").how is Found.SAID
-    assert finding("height + but no eye", "eye height").how is Found.NOT
+    assert finding("@judge + @very_fine", "tell a millimetre").how is HowSaid.SAID
+    assert finding("= height", "The height.").how is HowSaid.SAID
+    assert finding("= height", "The height of the eye").how is HowSaid.NOT
+    assert finding("^ height", "height by eye").how is HowSaid.SAID
+    assert finding("^ height", "eye height").how is HowSaid.NOT
+    assert finding("height + but no eye", "height").how is HowSaid.SAID
+    assert finding("height + but no eye", "eye height").how is HowSaid.NOT
 
 
 def test_negation_is_wanted_or_turns_what_is_said():
-    assert finding("eye + not @judge", "the eye cannot see").how is Found.SAID
-    assert finding("eye + not @judge", "the eye can see").how is Found.TURNED
-    assert finding("height increase", "the height does not increase").how is Found.TURNED
+    assert finding("eye + not @judge", "the eye cannot see").how is HowSaid.SAID
+    assert finding("eye + not @judge", "the eye can see").how is HowSaid.TURNED
+    assert finding("height increase", "the height does not increase").how is HowSaid.TURNED
     assert finding("see", "see it, do not see it").mixed
     assert finding("see", "seeing is not height").mixed
     assert not finding("see", "see it, not height").mixed

@@ -9,7 +9,7 @@ from analysis.marking.energy_answers import CONVERSION, GRAMS
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
 from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
-from analysis.marking.work import RoughReading, Work
+from analysis.marking.work import RoughLine, Work
 from analysis.quantity.written import read_answer
 from tests.analysis.marking.right_work import (
     CLUB,
@@ -124,7 +124,7 @@ def test_more_drops_than_planned_are_no_fault(lost):
 
 
 def test_struck_out_trials_do_not_count_against_the_plan(lost):
-    trials = tuple(RoughReading(at, 30.0, 0, struck_out=True) for at in (48.0, 54.5, 66.6))
+    trials = tuple(RoughLine(at, 30.0, 0, struck_out=True) for at in (48.0, 54.5, 66.6))
     work = right_work()
     assert lost(replace(work, rough=(*trials, *work.rough))) == {}
 
@@ -421,9 +421,9 @@ def test_the_middle_temperature_with_two_readings_is_picked():
 
 
 def test_a_struck_out_reading_is_not_one_of_two():
-    rough = (RoughReading(20.0, 24.0), RoughReading(20.0, 25.0, struck_out=True))
+    rough = (RoughLine(20.0, 24.0), RoughLine(20.0, 25.0, struck_out=True))
     assert math.isnan(Study(Work(rough=rough)).named_c)
-    assert Study(Work(rough=(*rough, RoughReading(20.0, 23.0)))).named_c == 20
+    assert Study(Work(rough=(*rough, RoughLine(20.0, 23.0)))).named_c == 20
 
 
 def test_work_without_readings_leaves_answers_to_the_teacher():

@@ -8,7 +8,7 @@ from analysis.marking.mark import mark
 from analysis.marking.questions import TABLE
 from analysis.marking.remark import Verdict
 from analysis.marking.table import ALL
-from analysis.marking.work import RoughReading, Work
+from analysis.marking.work import RoughLine, Work
 from tests.analysis.marking.right_work import (
     CLUB,
     Style,
@@ -135,7 +135,7 @@ def test_a_mean_may_be_half_a_unit_of_its_last_place_out(mean, earned):
 
 def struck_work(mean, kept_cell):
     """At 40 °C the club struck out a sixth reading of 20 cm."""
-    rough = (*rough_of(CLUB), RoughReading(40.0, 20.0, 0, struck_out=True))
+    rough = (*rough_of(CLUB), RoughLine(40.0, 20.0, 0, struck_out=True))
     cells = {(0, 6): "rebound height 6 / cm", (0, 7): "mean rebound height / cm"}
     for row, heights in enumerate(CLUB.values(), start=1):
         cells |= {(row, 6): None, (row, 7): f"{sum(heights) / 5:.1f}"}

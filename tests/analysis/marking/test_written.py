@@ -9,7 +9,7 @@ from analysis.marking.remark import Verdict
 from analysis.marking.sentences.criteria import load
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
-from analysis.marking.work import Axis, Graph, RoughReading, Work
+from analysis.marking.work import Axis, Graph, RoughLine, Work
 from tests.analysis.marking.answers import (
     LINES,
     PARTLY,
@@ -215,10 +215,10 @@ def may_be_called(drawn):
 
 @pytest.mark.parametrize("wild", [math.nan, math.inf, -math.inf, 1e300, 1.8e154])
 def test_wild_numbers_are_for_the_teacher(wild):
-    readings = (*rough({20: (10, 11), 30: (20, 21)}), RoughReading(40.0, wild))
+    readings = (*rough({20: (10, 11), 30: (20, 21)}), RoughLine(40.0, wild))
     found = one("Evaluation", "repeatable", "yes", rough=readings)
     assert found.verdict is Verdict.RIGHT  # the sets that can be readings decide
-    lone = (RoughReading(wild, 10.0), RoughReading(wild, 11.0))
+    lone = (RoughLine(wild, 10.0), RoughLine(wild, 11.0))
     assert one("Evaluation", "repeatable", "yes", rough=lone).verdict is Verdict.TEACHER
     drawn = Graph(line=((0.0, 0.0), (1.0, wild), (2.0, 1.0)))
     assert one("Conclusion", "shape", "straight", graph=drawn).verdict is Verdict.TEACHER

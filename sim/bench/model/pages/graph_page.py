@@ -6,7 +6,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from analysis.marking.questions import GRAPH
-from analysis.marking.work import SIDES, Side
+from analysis.marking.work import SIDES, Axis, Side
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.asking import (
@@ -28,7 +28,7 @@ from sim.bench.model.plotting import axes_of, paper_box, put_down
 from sim.bench.ui.blocks import Block, ButtonBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import NumberField, TextLine
 from sim.bench.ui.graph_paper import Tool
-from sim.state import Axis, State
+from sim.state import State
 
 PAPER = field_name(GRAPH, "paper")
 """What the focus and the pointer know the sheet by."""
