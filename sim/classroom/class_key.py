@@ -1,9 +1,8 @@
-"""The key file of a class set: the secret, the plan and the names. It stays with the teacher.
+"""The key of a class set: secret, ball, plan and names, and each student's own that follows.
 
-Class sets: every student's own bench, empty record and printed readings.
-
-A student's seed is drawn from the class secret by HMAC-SHA-256 and has 128 bits. Who has one
-seed, or a hundred of them, learns nothing of another.
+Its file stays with the teacher. From it come every student's bench, empty record and printed
+readings. A student's seed is drawn from the class secret by HMAC-SHA-256 and has 128 bits: who has
+one seed, or a hundred of them, learns nothing of another.
 """
 
 from __future__ import annotations
@@ -12,6 +11,7 @@ import dataclasses
 import hashlib
 import hmac
 import secrets
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal
 
 import msgspec
@@ -20,7 +20,7 @@ from msgspec import Struct
 
 from analysis.refusal import Refused
 from physics.ball import Ball
-from sim.classroom.names import digits_for, file_stem
+from sim.classroom.names import safe_name
 from sim.cohort import cohort
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
 from sim.record.format import SUFFIX, Damage, ball_fields, ball_of_fields, opening_line
@@ -41,7 +41,7 @@ Kind = Literal["records", "readings"]
 """A seed for each student, or readings only: then the class has one seed that no student sees."""
 
 
-class ClassKey(Struct, frozen=True, forbid_unknown_fields=True):
+class ClassKey(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
     """All that the teacher keeps. Student number n is `names[n - 1]`."""
 
     rebound_class_key: int
@@ -50,6 +50,11 @@ class ClassKey(Struct, frozen=True, forbid_unknown_fields=True):
     ball: dict[str, str | float]
     plan: KeptPlan
     names: tuple[str, ...]
+
+    @cached_property
+    def handout(self) -> Handout:
+        """What the whole class got. Raises Damage or NotPossible where there is no such bench."""
+        return Handout(self.kind, ball_of_fields(self.ball), procedure_of(self.plan))
 
 
 @dataclasses.dataclass(frozen=True)
@@ -98,21 +103,6 @@ def read_key(path: Path) -> ClassKey:
     return key
 
 
-def ball_of_key(key: ClassKey) -> Ball:
-    """The ball that the whole class has; raises Damage where the key keeps none."""
-    return ball_of_fields(key.ball)
-
-
-def procedure_of_key(key: ClassKey) -> Procedure:
-    """The plan of the class. Raises as `sim.procedure.procedure_of`."""
-    return procedure_of(key.plan)
-
-
-def handout_of_key(key: ClassKey) -> Handout:
-    """What the whole class got."""
-    return Handout(key.kind, ball_of_key(key), procedure_of_key(key))
-
-
 class _Version(Struct, frozen=True):
     rebound_class_key: int
 
@@ -129,9 +119,9 @@ def _refuse_newer(name: str, content: bytes) -> None:
 def _check(key: ClassKey) -> None:
     """Raise Damage, LookupError or NotPossible where the values of a key make no class."""
     secret_digits = set(key.secret) <= set("0123456789abcdef")
-    if not (secret_digits and len(key.secret) == 2 * SECRET_BYTES and key.names):
+    whole = secret_digits and len(key.secret) == 2 * SECRET_BYTES
+    if not (whole and key.names and key.handout):
         raise Damage("no secret, or no names")
-    handout_of_key(key)
 
 
 def seed_of(key: ClassKey, number: int) -> int:
@@ -142,7 +132,7 @@ def seed_of(key: ClassKey, number: int) -> int:
 
 def setup_for(key: ClassKey, number: int) -> Setup:
     """The bench of a student, for a record or for printed readings."""
-    model, plan = ball_of_key(key), procedure_of_key(key)
+    model, plan = key.handout.ball, key.handout.procedure
     if key.kind == "records":
         return Setup(seed_of(key, number), model=model, plan=plan)
     return Setup(seed_of(key, 0), member=number, model=model, plan=plan)
@@ -156,9 +146,14 @@ def empty_record(key: ClassKey, number: int) -> bytes:
     return opening_line(setup_for(key, number), key.names[number - 1]).line
 
 
+def shown_number(key: ClassKey, number: int) -> str:
+    """A student's number as it is shown, with as many digits as the others: "07"."""
+    return f"{number:0{max(2, len(str(len(key.names))))}}"
+
+
 def stem_of(key: ClassKey, number: int) -> str:
-    """The beginning of a student's file names."""
-    return file_stem(number, digits_for(len(key.names)), key.names[number - 1])
+    """The beginning of a student's file names: "07 Ada Larkmere"."""
+    return f"{shown_number(key, number)} {safe_name(key.names[number - 1])}".strip()
 
 
 def record_name(key: ClassKey, number: int) -> str:
@@ -175,7 +170,7 @@ def class_heights_m(
     `after_each` is called after each.
     """
     if key.kind == "readings":
-        return cohort(setup_for(key, 1), procedure_of_key(key), len(key.names)).heights_m
+        return cohort(setup_for(key, 1), key.handout.procedure, len(key.names)).heights_m
     heights = []
     for number in range(1, len(key.names) + 1):
         heights.append(student_heights_m(key, number))
@@ -186,6 +181,6 @@ def class_heights_m(
 def student_heights_m(key: ClassKey, number: int) -> NDArray[np.float64]:
     """What one scripted student reads, (temperatures, repeats): the printed readings."""
     heights_m: NDArray[np.float64] = cohort(
-        setup_for(key, number), procedure_of_key(key), 1
+        setup_for(key, number), key.handout.procedure, 1
     ).heights_m[0]
     return heights_m

@@ -18,7 +18,6 @@ from analysis.marking.remark import Remark, Verdict
 from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.headings import heading_text
-from analysis.readings.sets import sets_of_repeats
 from analysis.report.graph import MOST_VECTORS
 from analysis.statistics.line import fit_line
 from sim.classroom.class_work import BY_TEACHER
@@ -56,7 +55,7 @@ class CriterionCounts:
 
 
 @dataclass(frozen=True)
-class Fault:
+class CommonFault:
     """A criterion that many missed, with what some of them wrote."""
 
     asks: str
@@ -74,7 +73,7 @@ class ClassSummary:
     marks: tuple[int, ...]
     out_of: int
     criteria: tuple[CriterionCounts, ...]
-    faults: tuple[Fault, ...]
+    faults: tuple[CommonFault, ...]
 
     @property
     def quarters(self) -> tuple[int, float, float, float, int] | None:
@@ -108,11 +107,11 @@ def _counted(group: Sequence[Remark]) -> CriterionCounts:
     return CriterionCounts(first.page, first.criterion, first.asks, first.marks, dict(counts))
 
 
-def _faults(groups: Iterable[Sequence[Remark]], hidden: frozenset[str]) -> tuple[Fault, ...]:
+def _faults(groups: Iterable[Sequence[Remark]], hidden: frozenset[str]) -> tuple[CommonFault, ...]:
     missed = [[r for r in group if r.verdict is Verdict.WRONG] for group in groups]
     commonest = sorted((one for one in missed if one), key=len, reverse=True)[:FAULTS]
     return tuple(
-        Fault(one[0].asks, one[0].page, len(one), _examples(one, hidden)) for one in commonest
+        CommonFault(one[0].asks, one[0].page, len(one), _examples(one, hidden)) for one in commonest
     )
 
 
@@ -144,7 +143,7 @@ READINGS_GREY = "#777777"
 
 
 @dataclass(frozen=True)
-class Pool:
+class ClassReadings:
     """Points of a class: columns student, temperature / °C, height / cm; for drops and means."""
 
     readings: NDArray[np.float64]
@@ -156,20 +155,20 @@ class Pool:
         return len(np.unique(self.means[:, 0]))
 
 
-def pooled(students: Sequence[StudentWork]) -> Pool:
+def pooled(students: Sequence[StudentWork]) -> ClassReadings:
     """The readings of a class, and the mean of each set of repeats of each student."""
     drops: list[tuple[float, float, float]] = []
     means: list[tuple[float, float, float]] = []
     for student in students:
-        readings = student.examined.evidence.readings
-        drops += [(student.student, one.temperature_c, one.height_cm) for one in readings]
-        for one in sets_of_repeats([one.temperature_c for one in readings]):
-            mean_cm = float(np.mean([readings[at].height_cm for at in one.standing]))
+        evidence = student.examined.evidence
+        drops += [(student.student, one.temperature_c, one.height_cm) for one in evidence.readings]
+        for one in evidence.sets:
+            mean_cm = float(np.mean([evidence.readings[at].height_cm for at in one.standing]))
             means.append((student.student, one.temperature_c, mean_cm))
-    return Pool(np.array(drops).reshape(-1, 3), np.array(means).reshape(-1, 3))
+    return ClassReadings(np.array(drops).reshape(-1, 3), np.array(means).reshape(-1, 3))
 
 
-def pooled_graph(pool: Pool) -> Figure:
+def pooled_graph(pool: ClassReadings) -> Figure:
     """Draw the readings of a class that has any, each student's means, and one line of best fit."""
     across, up = pool.readings[:, 1], pool.readings[:, 2]
     step_c = _spread_c(across)

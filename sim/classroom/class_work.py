@@ -17,7 +17,7 @@ from analysis.quantity.units import normalised
 from analysis.quantity.written import name
 from analysis.readings.sheets import sheets
 from analysis.refusal import Refused, quoted
-from sim.classroom.copies import Alike, alike
+from sim.classroom.evidence import Alike, alike
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

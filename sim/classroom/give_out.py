@@ -29,17 +29,14 @@ from analysis.statistics.spread import spread
 from analysis.statistics.trend import trend
 from sim.classroom.class_key import (
     ClassKey,
-    ball_of_key,
     class_heights_m,
     empty_record,
-    handout_of_key,
     key_bytes,
-    procedure_of_key,
     record_name,
+    shown_number,
     stem_of,
 )
-from sim.classroom.examine import bar
-from sim.classroom.names import digits_for
+from sim.progress import bar
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -70,14 +67,14 @@ ABOUT = (
 
 def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
     """The columns of the key for heights of shape (students, temperatures, repeats)."""
-    procedure = procedure_of_key(key)
+    procedure = key.handout.procedure
     places, drop_m = procedure.observer.decimal_places_cm, procedure.drop_height_m
     spreads = spread(heights_m, resolution_m=resolution_m(heights_m, places))
     means_m = np.minimum(spreads.mean_m, drop_m)
     worked = Worked(
         spreads,
         trend(np.array(procedure.temperatures_k), spreads),
-        energies(ball_of_key(key).mass_kg, drop_m, means_m),
+        energies(key.handout.ball.mass_kg, drop_m, means_m),
     )
     rows = [
         (row, f" at {temperature_text(temperature_k)}")
@@ -160,18 +157,16 @@ def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[
     from analysis.paper.pdf import missing_letters
     from sim.classroom.sheets import Printed, questions_pdf, sheets_pdf
 
-    digits = digits_for(len(key.names))
-    handout = handout_of_key(key)
     students = tuple(
-        Printed(f"{number:0{digits}}", name, heights_m[number - 1])
+        Printed(shown_number(key, number), name, heights_m[number - 1])
         for number, name in enumerate(key.names, start=1)
     )
     with bar(len(students) + 1, "sheets") as done:
         for number, student in enumerate(students, start=1):
-            content = sheets_pdf((student,), handout)
+            content = sheets_pdf((student,), key.handout)
             stage.put(f"{STUDENTS}/{stem_of(key, number)}.pdf", content)
             done.update()
-        stage.put(SHEETS, sheets_pdf(students, handout))
+        stage.put(SHEETS, sheets_pdf(students, key.handout))
         done.update()
     stage.put(QUESTIONS, questions_pdf())
     said = [f"{len(students)} printed sheets with readings, and the questions for all."]
@@ -186,10 +181,10 @@ def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[
 
 def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
     """The wide layout of a readings file, one row a student and temperature."""
-    procedure = procedure_of_key(key)
-    digits, rows = digits_for(len(key.names)), len(procedure.temperatures_k)
+    procedure = key.handout.procedure
+    rows = len(procedure.temperatures_k)
     students = [
-        f"{number:0{digits}} {name}"
+        f"{shown_number(key, number)} {name}"
         for number, name in enumerate(key.names, start=1)
         for _ in range(rows)
     ]

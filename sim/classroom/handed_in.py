@@ -1,9 +1,7 @@
-"""The files of a folder that a class handed in: what is a record, what a table, what neither.
+"""The files of a folder that a class handed in: what is a record or a table, and whose it is.
 
 Nothing is opened here beyond its first bytes, no link is followed, and a file that cannot be
-marked is named with its reason.
-
-Whose a returned file is: what its seed says, and what its name and label say.
+marked is named with its reason. Whose a file is, its seed says, and its name and label.
 """
 
 from __future__ import annotations
@@ -20,6 +18,7 @@ from analysis.refusal import Refused
 from sim.classroom.class_key import seed_of, setup_for, stem_of
 from sim.classroom.names import number_in
 from sim.record.format import SUFFIX
+from sim.record.readings_file import readings_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -39,7 +38,7 @@ Kind = Literal["record", "table", "unread"]
 
 
 @dataclass(frozen=True)
-class Found:
+class HandedFile:
     """A file, its name within the folder, and why it is left out, if it is."""
 
     path: Path
@@ -48,7 +47,7 @@ class Found:
     reason: str = ""
 
 
-def handed_in(folder: Path, without: Path | None = None) -> tuple[Found, ...]:
+def handed_in(folder: Path, without: Path | None = None) -> tuple[HandedFile, ...]:
     """All files of a folder and of those in it, by name.
 
     What lies in the folder `without` is left out: results of an earlier collecting. Raises
@@ -56,7 +55,7 @@ def handed_in(folder: Path, without: Path | None = None) -> tuple[Found, ...]:
     """
     if not folder.is_dir():
         raise Refused(f"{folder} is no folder: name the folder with the files handed in.")
-    found: list[Found] = []
+    found: list[HandedFile] = []
     results = None if without is None else without.resolve()
     for path in _files(folder, 0):
         if results is not None and results in path.resolve().parents:
@@ -64,18 +63,9 @@ def handed_in(folder: Path, without: Path | None = None) -> tuple[Found, ...]:
         if len(found) == MOST_FILES:
             raise Refused(f"{folder} holds more than {MOST_FILES:,} files: name a class's folder.")
         found.append(_seen(path, path.relative_to(folder).as_posix()))
-    records = {one.name.removesuffix(SUFFIX) for one in found if one.kind == "record"}
-    # A bench keeps the readings beside their record; `examining` holds the two together.
-    kept = [one for one in found if not (_beside(one) and _stem(one.name) in records)]
-    return tuple(sorted(kept, key=lambda one: one.name))
-
-
-def _beside(found: Found) -> bool:
-    return found.name.lower().endswith(".rebound.csv")
-
-
-def _stem(name: str) -> str:
-    return name[: -len(".rebound.csv")]
+    # A bench keeps the readings beside their record; `examine` holds the two together.
+    beside = {readings_path(one.path) for one in found if one.name.endswith(SUFFIX)}
+    return tuple(sorted((one for one in found if one.path not in beside), key=lambda one: one.name))
 
 
 def _files(folder: Path, depth: int) -> Iterator[Path]:
@@ -99,34 +89,34 @@ def _is_lock(name: str) -> bool:
     return name.startswith(".") and name.endswith(f"{SUFFIX}.lock")
 
 
-def _seen(path: Path, name: str) -> Found:
+def _seen(path: Path, name: str) -> HandedFile:
     try:
         status = path.lstat()
         if stat.S_ISLNK(status.st_mode):
-            return Found(path, name, "unread", "it is a link, and links are not followed")
+            return HandedFile(path, name, "unread", "it is a link, and links are not followed")
         if stat.S_ISDIR(status.st_mode):
-            return Found(path, name, "unread", "this folder cannot be read, or lies too deep")
+            return HandedFile(path, name, "unread", "this folder cannot be read, or lies too deep")
         if not stat.S_ISREG(status.st_mode):
-            return Found(path, name, "unread", "it is no ordinary file")
+            return HandedFile(path, name, "unread", "it is no ordinary file")
         with path.open("rb") as file:
             beginning = file.read(len(_OPENING))
     except OSError as error:
-        return Found(path, name, "unread", f"it cannot be read ({error.strerror or error})")
+        return HandedFile(path, name, "unread", f"it cannot be read ({error.strerror or error})")
     return _told_apart(path, name, beginning)
 
 
-def _told_apart(path: Path, name: str, beginning: bytes) -> Found:
+def _told_apart(path: Path, name: str, beginning: bytes) -> HandedFile:
     suffix = path.suffix.lower()
     if not beginning:
-        return Found(path, name, "unread", "it is empty")
+        return HandedFile(path, name, "unread", "it is empty")
     if name.endswith(SUFFIX) or beginning == _OPENING:
-        return Found(path, name, "record")
+        return HandedFile(path, name, "record")
     if suffix in MACROS:
         reason = "it is of a kind that may carry macros, and is not opened: save it as xlsx"
-        return Found(path, name, "unread", reason)
+        return HandedFile(path, name, "unread", reason)
     if suffix in SUFFIXES:
-        return Found(path, name, "table")
-    return Found(path, name, "unread", "it is neither a practical record nor a table")
+        return HandedFile(path, name, "table")
+    return HandedFile(path, name, "unread", "it is neither a practical record nor a table")
 
 
 LEAST_STEM = 6

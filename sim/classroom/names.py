@@ -1,13 +1,10 @@
 """The names file of a class: csv, xlsx or ods, with a heading or one name a line.
 
 Names are kept as they are written, on one line; nothing about them is taken for an order, a
-formula or a path.
-
-File names made of people's names: safe on every system, and never two alike.
-
-A number comes first, so no file is called after a device (CON, NUL), begins with a dot or equals
-another, not even where capitals or accents are not told apart. The name follows for the reader's
-sake, without a sign that any file system reads as more than a letter.
+formula or a path. In the name of a file a student's number comes first, so no file is called after
+a device (CON, NUL), begins with a dot or equals another, not even where capitals or accents are not
+told apart. The name follows for the reader's sake, without a sign that any file system reads as
+more than a letter.
 """
 
 from __future__ import annotations
@@ -165,23 +162,14 @@ _KEPT = {"L", "M", "N"}
 """Unicode's letters, marks and numbers; everything else becomes a space or a hyphen."""
 
 
-def file_stem(number: int, digits: int, name: str) -> str:
-    """The beginning of a student's file names: "07 Ada Larkmere"."""
-    return f"{number:0{digits}} {_plain_name(name)}".strip()
-
-
-def digits_for(students: int) -> int:
-    """How many digits the numbers of a class have, at least two."""
-    return max(2, len(str(students)))
-
-
 def number_in(file_name: str) -> int | None:
     """The student's number at the beginning of a file name, or None."""
     found = re.match(r"([0-9]{1,9})(?![0-9])", file_name)
     return int(found[1]) if found else None
 
 
-def _plain_name(name: str) -> str:
+def safe_name(name: str) -> str:
+    """What of a name can stand in a file name, after a number."""
     text = unicodedata.normalize("NFC", name)
     letters = [letter if _is_kept(letter) else _instead(letter) for letter in text]
     words = " ".join("".join(letters).split())

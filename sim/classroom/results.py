@@ -8,8 +8,6 @@ student's feedback; and a file for the teacher's corrections.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
-from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -34,12 +32,11 @@ from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, head
 from analysis.quantity.text import plain
 from analysis.quantity.written import guarded, tidied
 from analysis.readings.formats import OutColumn, TableSheet, workbook_bytes
-from sim.classroom.class_key import stem_of
+from sim.classroom.class_key import shown_number, stem_of
 from sim.classroom.class_summary import class_summary, pooled, pooled_graph
 from sim.classroom.class_work import EMPTY, FILE_NAME, ClassWork, Overrides, class_work
-from sim.classroom.examine import Context, all_examined, bar
-from sim.classroom.handed_in import Found, Roster
-from sim.classroom.names import digits_for
+from sim.classroom.examine import Examiner, all_examined
+from sim.progress import bar
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -47,7 +44,8 @@ if TYPE_CHECKING:
     from analysis.files import Stage
     from analysis.marking.remark import Feedback
     from sim.classroom.class_key import ClassKey
-    from sim.classroom.class_summary import ClassSummary, CriterionCounts, Pool
+    from sim.classroom.class_summary import ClassReadings, ClassSummary, CriterionCounts
+    from sim.classroom.handed_in import HandedFile
 
 FILLS = {
     Verdict.RIGHT: Fill.SOLID,
@@ -92,7 +90,7 @@ def _faults(summary: ClassSummary) -> tuple[Block, ...]:
     return tuple(blocks)
 
 
-def _pooled(pool: Pool) -> Block:
+def _pooled(pool: ClassReadings) -> Block:
     if not len(pool.means):
         return Paragraph("There are no readings yet.")
     return Picture(
@@ -203,22 +201,21 @@ def _to_see(work: ClassWork) -> tuple[OutColumn, ...]:
 
 
 def _readings(work: ClassWork) -> tuple[OutColumn, ...]:
-    students, temperatures, repeats, heights = [], [], [], []
-    places = 0
-    for student in work.students:
-        taken: dict[float, int] = {}
-        for one in student.examined.evidence.readings:
-            taken[one.temperature_c] = taken.get(one.temperature_c, 0) + 1
-            students.append(float(student.student))
-            temperatures.append(one.temperature_c)
-            repeats.append(float(taken[one.temperature_c]))
-            heights.append(one.height_cm)
-            places = max(places, one.places)
+    rows = [
+        (student.student, repeat, one)
+        for student in work.students
+        for one, repeat in zip(
+            student.examined.evidence.readings, student.examined.evidence.repeats, strict=True
+        )
+    ]
+    places = max((one.decimal_places for _, _, one in rows), default=0)
     return (
-        OutColumn("student", students),
-        OutColumn(heading_text(TEMPERATURE, "°C"), temperatures),
-        OutColumn(REPEAT, repeats),
-        OutColumn(heading_text(REBOUND_HEIGHT, "cm"), heights, places),
+        OutColumn("student", [float(number) for number, _, _ in rows]),
+        OutColumn(heading_text(TEMPERATURE, "°C"), [one.temperature_c for _, _, one in rows]),
+        OutColumn(REPEAT, [float(repeat) for _, repeat, _ in rows]),
+        OutColumn(
+            heading_text(REBOUND_HEIGHT, "cm"), [one.height_cm for _, _, one in rows], places
+        ),
     )
 
 
@@ -254,30 +251,21 @@ _STEPS = MappingProxyType(dict.fromkeys(PAGES, TRIES_FOR_THE_STEP))
 """What is handed in is finished, so its feedback shows the worked steps."""
 
 
-@dataclass(frozen=True)
-class Collecting:
-    """What a class is marked by."""
-
-    key: ClassKey
-    overrides: Overrides = field(default_factory=Overrides)
-    criteria: Path | None = None
-
-
-def collected(collecting: Collecting, files: Sequence[Found]) -> ClassWork:
-    """Examine and mark the files of a class."""
-    context = Context(Roster(collecting.key), collecting.criteria)
+def collected(
+    examiner: Examiner, files: Sequence[HandedFile], overrides: Overrides | None = None
+) -> ClassWork:
+    """Examine and mark the files of a class; `overrides` are the teacher's corrections."""
     with bar(len(files), "marking") as done:
-        results = all_examined(context, files, done.update)
-    return class_work(collecting.key.names, results, collecting.overrides)
+        results = all_examined(examiner, files, done.update)
+    return class_work(examiner.key.names, results, overrides or Overrides())
 
 
 def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:
     """Make the class workbook, the class page, each student's feedback and the corrections file."""
-    digits = digits_for(len(key.names))
     with bar(len(work.students) + 2, "feedback") as done:
         for student in work.students:
             number = student.student
-            title = f"practical {number:0{digits}}, {key.names[number - 1]}"
+            title = f"practical {shown_number(key, number)}, {key.names[number - 1]}"
             page = feedback_html(student.feedback, Work(tries=_STEPS), title)
             stage.put(f"{FEEDBACK}/{stem_of(key, number)}.html", page.encode())
             done.update()

@@ -48,23 +48,22 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Collect a class, and say what the teacher has to look at."""
     from analysis.files import check_free, staged
+    from analysis.marking.sentences.criteria import load
     from analysis.refusal import Refused
     from sim.classroom.class_key import read_key
     from sim.classroom.class_work import FILE_NAME
+    from sim.classroom.examine import Examiner
     from sim.classroom.handed_in import handed_in
-    from sim.classroom.results import Collecting, collected, put_results
+    from sim.classroom.results import collected, put_results
 
     keep = frozenset({FILE_NAME})
     check_free(options.out, force=options.force, keep=keep)
     if options.out.resolve() == options.folder.resolve():
         raise Refused(f"{options.out} holds what was handed in: choose another folder with --out.")
     key = read_key(options.key)
-    if options.criteria is not None:
-        from analysis.marking.sentences.criteria import load
-
-        load(options.criteria)  # a fault in it is told once, not once a file
-    collecting = Collecting(key, _overrides(options, key.names), options.criteria)
-    work = collected(collecting, handed_in(options.folder, options.out))
+    examiner = Examiner(key, None if options.criteria is None else load(options.criteria))
+    files = handed_in(options.folder, options.out)
+    work = collected(examiner, files, _overrides(options, key.names))
     with staged(options.out, force=options.force, keep=keep) as stage:
         put_results(stage, key, work)
     _tell(work, options.out)

@@ -122,7 +122,7 @@ def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[
 def _animated(options: argparse.Namespace) -> _Made:
     """The demonstration drop by drop, the ball's true temperature revealed."""
     from sim.bench.screen.demonstration.film import film, frame_count
-    from sim.classroom.examine import bar
+    from sim.progress import bar
     from sim.teaching.demonstration import demonstration, plain_sentence
 
     shown = demonstration(_setup(options), procedure_of(options, reheat=False))
@@ -158,7 +158,7 @@ def _sources(options: argparse.Namespace) -> _Made:
 def _repeats_needed(options: argparse.Namespace) -> _Made:
     """The chance that a class sees the effect."""
     from analysis.paper.plain import plain_lines, table_csv
-    from sim.classroom.examine import bar
+    from sim.progress import bar
     from sim.teaching.power import REPEATS, chances, draw_power, power_table
 
     plan = procedure_of(options, reheat=False)

@@ -12,8 +12,9 @@ from analysis.files import staged
 from physics.ball import FAST
 from sim.__main__ import main
 from sim.classroom.class_key import Handout, new_key, record_name
+from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
-from sim.classroom.results import Collecting, collected, put_results
+from sim.classroom.results import collected, put_results
 from sim.procedure import Procedure
 from tests.sim.classroom.pupils import bench, record_bytes, with_book
 
@@ -63,7 +64,7 @@ def _collected_s(key, records, folder):
     for number, content in enumerate(records, start=1):
         (folder / record_name(key, number)).write_bytes(content)
     begun = perf_counter()
-    work = collected(Collecting(key), handed_in(folder))
+    work = collected(Examiner(key), handed_in(folder))
     with staged(folder.with_suffix(".out"), force=False) as stage:
         put_results(stage, key, work)
     assert len(work.students) == len(records)

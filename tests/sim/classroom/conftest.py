@@ -4,8 +4,9 @@ import pytest
 
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, new_key
+from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
-from sim.classroom.results import Collecting, collected
+from sim.classroom.results import collected
 from sim.procedure import Procedure
 from tests.sim.classroom.pupils import hand_in
 
@@ -35,4 +36,4 @@ def club(key, tmp_path_factory):
 
 @pytest.fixture(scope="session")
 def club_work(key, club):
-    return collected(Collecting(key), handed_in(club[0]))
+    return collected(Examiner(key), handed_in(club[0]))

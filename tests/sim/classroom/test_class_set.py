@@ -16,7 +16,6 @@ from sim.classroom.class_key import (
     class_heights_m,
     empty_record,
     key_bytes,
-    procedure_of_key,
     read_key,
     record_name,
     seed_of,
@@ -107,7 +106,7 @@ def test_the_printed_readings_are_those_of_a_scripted_student(make_key, kind):
     key = make_key(4, ("a", "b", "c"), kind)
     heights_m = class_heights_m(key)
     for number in (1, 3):
-        done = perform(setup_for(key, number), procedure_of_key(key))
+        done = perform(setup_for(key, number), key.handout.procedure)
         read_m = np.reshape([line.height_m for line in done.end.rough], (5, 5))
         np.testing.assert_allclose(heights_m[number - 1], read_m, atol=1e-9)
         np.testing.assert_allclose(student_heights_m(key, number), read_m, atol=1e-9)

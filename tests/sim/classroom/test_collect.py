@@ -13,8 +13,9 @@ from analysis.refusal import Refused
 from sim import actions as act
 from sim.classroom.class_key import empty_record, record_name, setup_for, stem_of, student_heights_m
 from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_overrides
+from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
-from sim.classroom.results import Collecting, class_workbook, collected, put_results
+from sim.classroom.results import class_workbook, collected, put_results
 from sim.record.readings_file import write_readings
 from tests.sim import recorded
 from tests.sim.classroom.pupils import (
@@ -50,7 +51,7 @@ def folder(small, contents, tmp_path):
 
 
 def work_of(small, folder, **options):
-    return collected(Collecting(small, **options), handed_in(folder))
+    return collected(Examiner(small), handed_in(folder), **options)
 
 
 def said(work, what):

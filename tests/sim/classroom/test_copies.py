@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from analysis.marking.work import RoughLine
 from physics.reading import CAREFUL, HURRIED
-from sim.classroom.copies import alike
-from sim.classroom.examine import Evidence, Reading
+from sim.classroom.evidence import Evidence, alike
 from sim.cohort import cohort
 from sim.procedure import Procedure
 from sim.state import Setup
@@ -16,7 +16,7 @@ def class_of(heights_m, places=0):
     return {
         number + 1: Evidence(
             tuple(
-                Reading(20.0 + 10.0 * row, round(heights_m[number, row, repeat] * 100, 6), places)
+                RoughLine(20.0 + 10.0 * row, round(heights_m[number, row, repeat] * 100, 6), places)
                 for row in range(temperatures)
                 for repeat in range(repeats)
             )

@@ -6,8 +6,9 @@ from analysis.marking.remark import Verdict
 from sim.__main__ import main
 from sim.classroom.class_key import read_key
 from sim.classroom.class_work import COPY
+from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
-from sim.classroom.results import Collecting, class_page, collected
+from sim.classroom.results import class_page, collected
 from tests.sim.classroom.conftest import CLUB
 from tests.sim.classroom.pupils import FAULTS, hand_in, wrong_criteria
 
@@ -34,7 +35,7 @@ def test_every_planted_fault_and_both_copies_are_found_and_nobody_else_is_named(
 def test_the_same_holds_of_twenty_other_classes(seed, tmp_path, make_key):
     key = make_key(seed)
     planted = hand_in(key, tmp_path)
-    held_against_what_was_planted(collected(Collecting(key), handed_in(tmp_path)), planted)
+    held_against_what_was_planted(collected(Examiner(key), handed_in(tmp_path)), planted)
 
 
 def test_whose_file_was_copied_shows_where_the_drops_tell(club_work):

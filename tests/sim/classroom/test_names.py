@@ -6,15 +6,19 @@ from hypothesis import strategies as st
 
 from analysis.files import Stage, staged
 from analysis.refusal import Refused
-from sim.classroom.names import LONGEST_NAME, digits_for, file_stem, number_in, read_names
+from physics.ball import FAST
+from sim.classroom.class_key import Handout, new_key, stem_of
+from sim.classroom.names import LONGEST_NAME, number_in, read_names
+from sim.procedure import Procedure
 
+HANDOUT = Handout("records", FAST, Procedure())
 DEVICES = {"con", "nul", "prn", "aux", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))}
 
 
 @given(st.lists(st.text(max_size=300), min_size=1, max_size=20))
 def test_file_names_are_safe_and_differ_whatever_the_names(names):
-    digits = digits_for(len(names))
-    stems = [file_stem(n, digits, name) for n, name in enumerate(names, start=1)]
+    key = new_key(HANDOUT, tuple(names), 1)
+    stems = [stem_of(key, number) for number in range(1, len(names) + 1)]
     assert len({stem.casefold() for stem in stems}) == len(names)
     for number, stem in enumerate(stems, start=1):
         assert number_in(stem) == number
@@ -26,7 +30,8 @@ def test_file_names_are_safe_and_differ_whatever_the_names(names):
 
 
 def test_marks_that_turn_text_around_do_not_reach_a_file_name():
-    assert file_stem(7, 2, "Ada\u202elmth.exe\u200f") == "07 Adalmth exe"
+    key = new_key(HANDOUT, ("Ada\u202elmth.exe\u200f",), 1)
+    assert stem_of(key, 1) == "01 Adalmth exe"
 
 
 def listed(tmp_path, content, name="names.csv"):

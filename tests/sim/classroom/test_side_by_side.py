@@ -6,12 +6,12 @@ from dataclasses import dataclass
 import pytest
 
 from sim.classroom import examine as side_by_side
-from sim.classroom.examine import Context, examined
-from sim.classroom.handed_in import Found, Roster, handed_in
+from sim.classroom.examine import Examiner, examined
+from sim.classroom.handed_in import HandedFile, handed_in
 
 
 @dataclass(frozen=True)
-class Deadly(Found):
+class Deadly(HandedFile):
     """A file over which its process dies as soon as it gets it."""
 
     def __reduce__(self):
@@ -26,10 +26,10 @@ def pooled(monkeypatch):
 
 
 def test_several_processes_give_what_one_gives(key, club, pooled):
-    files, context = handed_in(club[0])[:5], Context(Roster(key))
+    files, examiner = handed_in(club[0])[:5], Examiner(key)
     steps = []
-    results = side_by_side.all_examined(context, files, steps.append)
-    assert results == [examined(context, found) for found in files]
+    results = side_by_side.all_examined(examiner, files, steps.append)
+    assert results == [examined(examiner, found) for found in files]
     assert sum(steps) == 5
 
 
@@ -37,7 +37,7 @@ def test_several_processes_give_what_one_gives(key, club, pooled):
 def test_a_process_that_dies_is_told_and_the_other_files_are_marked(key, club, pooled):
     first, second, third = handed_in(club[0])[:3]
     deadly = Deadly(second.path, second.name, second.kind)
-    results = side_by_side.all_examined(Context(Roster(key)), (first, deadly, third), lambda n: n)
+    results = side_by_side.all_examined(Examiner(key), (first, deadly, third), lambda n: n)
     assert [bool(one.refused) for one in results] == [False, True, False]
     assert "stopped the program" in results[1].refused
 
@@ -47,5 +47,5 @@ def test_a_fault_of_the_program_over_one_file_is_told_as_its_own(key, club, monk
         raise ZeroDivisionError("by nought")
 
     monkeypatch.setattr("sim.classroom.examine.mark", broken)
-    result = examined(Context(Roster(key)), handed_in(club[0])[0])
+    result = examined(Examiner(key), handed_in(club[0])[0])
     assert "fault of this program (ZeroDivisionError: by nought)" in result.refused
