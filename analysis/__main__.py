@@ -34,7 +34,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command named first, or analyse the files named, and give the exit code."""
     words = sys.argv[1:] if arguments is None else list(arguments)
     if words and words[0] in COMMANDS:
-        return int(import_module(COMMANDS[words[0]]).run(words[1:]))
+        try:
+            return int(import_module(COMMANDS[words[0]]).run(words[1:]))
+        except Refused as refusal:
+            print(refusal, file=sys.stderr)
+            return 1
     return _analyse_all(words)
 
 

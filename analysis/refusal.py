@@ -1,6 +1,7 @@
-"""What the analysis answers when it cannot go on.
+"""What the program answers when it cannot go on: what is wrong, where, and how to mend it.
 
-Cells at fault: where each stands and what is wrong, and the one sentence that says so.
+Every refusal is a `Refused`, raised where the fact is known. Its sentence is made here, and a
+command prints it once, at its edge.
 """
 
 from __future__ import annotations
@@ -12,7 +13,18 @@ if TYPE_CHECKING:
 
 
 class Refused(ValueError):
-    """An input that cannot be judged. The message is one sentence ready for the reader."""
+    """An input or a wish that cannot be followed; as text it is one sentence for the reader.
+
+    `what` is wrong, `where` (a file, a row and column of one; "" where `what` names it), and how
+    to `mend` it ("" where nothing can).
+    """
+
+    def __init__(self, what: str, *, where: str = "", mend: str = "") -> None:
+        """Make the sentence of its parts."""
+        self.what, self.where, self.mend = what, where, mend
+        said = f"In {where}: {what}" if where else what
+        said = f"{said}: {mend}" if mend else said
+        super().__init__(said if said.endswith(".") else f"{said}.")
 
 
 class Fault(NamedTuple):

@@ -14,7 +14,6 @@ from importlib import import_module
 from analysis.paper.cautions import IN_ONE_SENTENCE
 from analysis.refusal import Refused
 from sim.commands import bench
-from sim.refusal import NotPossible
 
 COMMANDS = (
     "perform",
@@ -37,7 +36,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = _parser(_asked_for(given)).parse_args(given)
     try:
         return int(options.run(options))
-    except (NotPossible, Refused) as refusal:
+    except Refused as refusal:
         print(refusal, file=sys.stderr)
         return 1
 

@@ -6,11 +6,8 @@ Exit code 0: all fine; 1: the file was refused, with one sentence; 2: wrong usag
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
-
-from analysis.refusal import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,11 +19,7 @@ def run(arguments: Sequence[str]) -> int:
     """Mark one file, write the feedback as HTML, and give the exit code."""
     options = _parser().parse_args(arguments)
     out: Path = options.out or Path(f"{options.file.stem}-feedback.html")
-    try:
-        feedback = _mark(options.file, out, options)
-    except Refused as refusal:
-        print(refusal, file=sys.stderr)  # noqa: T201  a command line prints
-        return 1
+    feedback = _mark(options.file, out, options)
     print("\n".join(_lines(feedback, out)))  # noqa: T201  a command line prints
     return 0
 

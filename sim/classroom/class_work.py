@@ -65,10 +65,6 @@ class Overrides:
         return tuple(one for one in self.rows if one.student == student)
 
 
-class _Unusable(ValueError):
-    """A row that cannot be used; the message says why."""
-
-
 def read_overrides(path: Path, names: Sequence[str]) -> Overrides:
     """The corrections in a file, for a class of these names. Raises Refused if it has no table."""
     for sheet in sheets(path):
@@ -128,8 +124,8 @@ def _read(source: str, heads: list[str], rows: list[list[Cell]], names: Sequence
             continue
         try:
             found.append(_override(number, texts, names))
-        except _Unusable as why:
-            notices.append(f"Row {number} of {source} is left out: {why}.")
+        except Refused as why:
+            notices.append(f"Row {number} of {source} is left out: {why.what}.")
     return Overrides(tuple(found), tuple(notices))
 
 
@@ -137,9 +133,9 @@ def _override(row: int, texts: dict[str, str], names: Sequence[str]) -> Override
     verdict = _VERDICTS.get(normalised(texts.get("verdict", "")))
     marks = texts.get("marks", "")
     if verdict is None and not (marks.isascii() and marks.isdigit()):
-        raise _Unusable("write 'right' or 'not yet' under verdict, or a whole number under marks")
+        raise Refused("write 'right' or 'not yet' under verdict, or a whole number under marks")
     if verdict is None and len(marks) > 4:
-        raise _Unusable("so many marks no criterion has")
+        raise Refused("so many marks no criterion has")
     return Override(
         row,
         _student(texts.get("student", ""), names),
@@ -154,12 +150,12 @@ def _student(text: str, names: Sequence[str]) -> int:
     if text.isascii() and text.isdigit() and len(text) < 10:
         if 1 <= int(text) <= len(names):
             return int(text)
-        raise _Unusable(f"there is no practical number {text}")
+        raise Refused(f"there is no practical number {text}")
     having = [number for number, one in enumerate(names, start=1) if one == text]
     if len(having) == 1:
         return having[0]
     many = "more than one student has" if having else "no student has"
-    raise _Unusable(f"{many} the name {quoted(text)}; write the number of the practical")
+    raise Refused(f"{many} the name {quoted(text)}; write the number of the practical")
 
 
 COPY = "possible copy"

@@ -30,7 +30,6 @@ from sim.classroom.class_key import student_heights_m
 from sim.classroom.evidence import Evidence, doubts, evidence_of
 from sim.classroom.handed_in import Roster
 from sim.marking import work_of
-from sim.record.format import RecordTrouble
 from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
 
@@ -95,7 +94,7 @@ def examined(examiner: Examiner, file: HandedFile) -> Examined:
     try:
         judge = _examined_record if file.kind == "record" else _examined_table
         return judge(examiner, file)
-    except (RecordTrouble, Refused) as refusal:
+    except Refused as refusal:
         said = str(refusal)
         return Examined(file.name, said if file.path.name in said else f"{file.name}: {said}")
     except Exception as fault:  # one file must not stop the class: a fault of ours is named too

@@ -7,8 +7,6 @@ from pathlib import Path
 
 from physics.reading import HURRIED
 from sim.commands.options import add_procedure_options, ball_of, procedure_of, seed
-from sim.record.format import RecordTrouble
-from sim.refusal import NotPossible
 
 MOST_RECORDS = 5_000
 """Students of a set with records. A larger one can be readings only."""
@@ -65,14 +63,11 @@ def run(options: argparse.Namespace) -> int:
     kind: Kind = "readings" if options.readings_only else "records"
     key = new_key(Handout(kind, ball_of(options), procedure), names.names, options.seed)
     with staged(options.out, force=options.force) as stage:
-        try:
-            made = (
-                give_out_readings(stage, key)
-                if options.readings_only
-                else give_out(stage, key, sheets=sheets)
-            )
-        except RecordTrouble as trouble:
-            raise NotPossible(str(trouble)) from trouble
+        made = (
+            give_out_readings(stage, key)
+            if options.readings_only
+            else give_out(stage, key, sheets=sheets)
+        )
     for sentence in (*names.notices, *made.sentences):
         print(sentence)
     print(f"Written: {options.out}. Keep '{TEACHER}' to yourself: collect needs its key.json.")

@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 
 from analysis.refusal import Refused
-from sim.record.format import RecordTrouble
 from sim.record.replay import Record, read_record
 
 ENDING = ".feedback.html"
@@ -38,17 +37,13 @@ def run(options: argparse.Namespace) -> int:
     from sim.marking import work_of
 
     out = options.out or feedback_path(options.record)
-    try:
-        if out.resolve() == options.record.resolve():
-            raise Refused(f"{out} is the record itself: give the feedback another name.")
-        record = read_record(options.record)
-        work = work_of(record.end)
-        feedback = mark(work)
-        page = feedback_html(feedback, work, _title(record, options.record))
-        write_whole(out, page.encode(), force=options.force)
-    except (RecordTrouble, Refused) as refusal:
-        sys.stderr.write(f"{refusal}\n")
-        return 1
+    if out.resolve() == options.record.resolve():
+        raise Refused(f"{out} is the record itself", mend="give the feedback another name")
+    record = read_record(options.record)
+    work = work_of(record.end)
+    feedback = mark(work)
+    page = feedback_html(feedback, work, _title(record, options.record))
+    write_whole(out, page.encode(), force=options.force)
     for notice in record.notices:
         sys.stderr.write(f"{notice}\n")
     waiting = len(feedback.for_the_teacher)

@@ -7,7 +7,6 @@ import sys
 from pathlib import Path
 
 from analysis.refusal import Refused
-from sim.record.format import RecordTrouble
 from sim.record.readings_file import readings_path, write_readings
 from sim.record.replay import read_record
 
@@ -35,15 +34,11 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, and write its readings."""
     out = options.out or readings_path(options.record)
-    try:
-        if out.resolve() == options.record.resolve():
-            raise Refused(f"{out} is the record itself: give the readings another name.")
-        record = read_record(options.record)
-        for notice in record.notices:
-            sys.stderr.write(f"{notice}\n")
-        write_readings(record.end, out, force=options.force)
-    except (RecordTrouble, Refused) as refusal:
-        sys.stderr.write(f"{refusal}\n")
-        return 1
+    if out.resolve() == options.record.resolve():
+        raise Refused(f"{out} is the record itself", mend="give the readings another name")
+    record = read_record(options.record)
+    for notice in record.notices:
+        sys.stderr.write(f"{notice}\n")
+    write_readings(record.end, out, force=options.force)
     sys.stdout.write(f"{out}\n")
     return 0

@@ -24,7 +24,6 @@ from typing import NamedTuple, Self
 from filelock import BaseFileLock, FileLock, Timeout
 
 from analysis.files import write_whole
-from analysis.refusal import Refused
 from sim.actions import Action, NoteReading, StrikeReading
 from sim.record.format import (
     LONGEST_LINE_BYTES,
@@ -252,11 +251,8 @@ def _set_aside(path: Path, content: bytes, good: bytes) -> Path:
     number = 1
     while (aside := path.with_name(f"{path.name}.damaged-{number}")).exists():
         number += 1
-    try:
-        write_whole(aside, content)
-        write_whole(path, good, force=True)
-    except Refused as refusal:
-        raise RecordTrouble(str(refusal)) from refusal
+    write_whole(aside, content)
+    write_whole(path, good, force=True)
     return aside
 
 

@@ -25,6 +25,7 @@ import msgspec
 import numpy as np
 from msgspec import UNSET, Struct, UnsetType
 
+from analysis.refusal import Refused
 from physics.ball import Ball
 from physics.ranges import OutOfRange, within
 from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
@@ -51,7 +52,7 @@ if hasattr(errno, "EDQUOT"):  # Windows has no quota error of this name
     _REASONS[errno.EDQUOT] = "your share of the disk is used up"
 
 
-class RecordTrouble(Exception):
+class RecordTrouble(Refused):
     """A record that cannot be written or read. The message is one sentence for the reader."""
 
 

@@ -19,8 +19,6 @@ from analysis.quantity.headings import (
     TEMPERATURE,
 )
 from analysis.readings.formats import Output, file_bytes, quantity_column
-from analysis.refusal import Refused
-from sim.record.format import RecordTrouble
 from sim.state import RoughReading, State
 
 
@@ -48,14 +46,11 @@ def write_readings_beside(record: Path, state: State) -> Path:
     One call at a time: two threads must not write the same file.
 
     Raises:
-        RecordTrouble: the file cannot be written.
+        Refused: the file cannot be written.
 
     """
     path = readings_path(record)
-    try:
-        write_readings(state, path, force=True)
-    except Refused as refusal:
-        raise RecordTrouble(str(refusal)) from refusal
+    write_readings(state, path, force=True)
     return path
 
 

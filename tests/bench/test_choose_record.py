@@ -8,9 +8,8 @@ from sim.bench.screen.app import NEW, Closed, Offer, Wanted, chosen_record, work
 from sim.bench.screen.window import window
 from sim.bench.ui.marks import view_box
 from sim.record.file import begin_record, unfinished
-from sim.record.format import RecordTrouble
+from sim.record.format import RecordInUse
 from sim.record.replay import read_record
-from sim.refusal import NotPossible
 from sim.state import Setup
 
 
@@ -89,9 +88,8 @@ def test_two_windows_never_write_to_one_record(surface, begun):
     from sim.record.file import continue_record
 
     other, _ = continue_record(path)
-    with other, pytest.raises(NotPossible) as refusal:
+    with other, pytest.raises(RecordInUse, match="is open in another window"):
         work(surface, Wanted(begun, record=path))
-    assert isinstance(refusal.value.__cause__, RecordTrouble)
 
 
 def test_a_folder_that_cannot_be_written_is_told_and_the_practical_goes_on(surface, tmp_path):

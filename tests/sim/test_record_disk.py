@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from analysis.refusal import Refused
 from sim import actions as act
 from sim.record.file import begin_record, continue_record
 from sim.record.format import RecordTrouble
@@ -156,7 +157,7 @@ def test_a_read_only_folder_is_told_and_can_still_be_read():
             with pytest.raises(RecordTrouble, match="not allowed"):
                 begin_record(Path(folder) / "new" / "x.rebound.jsonl", SETUP)
             record = read_record(path)
-            with pytest.raises(RecordTrouble, match="cannot be written"):
+            with pytest.raises(Refused, match="cannot be written"):
                 write_readings_beside(path, record.end)
         Path(folder).chmod(0o755)
         assert record.actions == ACTS

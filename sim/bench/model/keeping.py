@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
+from analysis.refusal import Refused
 from sim import actions as act
 from sim.marking import get_ready
 from sim.practical import apply
 from sim.record.file import RecordFile
-from sim.record.format import RecordTrouble
 from sim.record.readings_file import write_readings_beside
 from sim.state import State
 
@@ -46,7 +46,7 @@ class Keeper:
         for action in actions:
             try:
                 self._record.append(action, state.time_s)
-            except RecordTrouble as problem:
+            except Refused as problem:
                 trouble = f"{problem} The practical goes on, but only in memory."
             state = apply(state, action)
         if any(isinstance(action, FIGURES) for action in actions):
@@ -63,12 +63,12 @@ class Keeper:
         try:
             if self._record is not None:
                 self._record.close()
-        except RecordTrouble as trouble:
+        except Refused as trouble:
             troubles.append(str(trouble))
         self._thread.shutdown()
         try:
             if self._writing is not None:
                 self._writing.result()
-        except RecordTrouble as trouble:
+        except Refused as trouble:
             troubles.append(str(trouble))
         return " ".join(troubles)

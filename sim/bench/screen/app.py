@@ -20,6 +20,7 @@ from time import perf_counter
 
 import pygame
 
+from analysis.refusal import Refused
 from physics.ball import Ball
 from sim.bench.model import intents as want
 from sim.bench.model.after import after, desk_for, passed_by
@@ -40,8 +41,7 @@ from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
 from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path, unfinished
-from sim.record.format import SUFFIX, RecordTrouble
-from sim.refusal import NotPossible
+from sim.record.format import SUFFIX
 from sim.state import Setup, State, beginning
 
 NEW = "offer.new"
@@ -310,7 +310,7 @@ def work(surface: pygame.Surface, wanted: Wanted) -> str:
     Returns what went wrong with the record at the end, or nothing.
 
     Raises:
-        NotPossible: the record cannot be gone on with, in one sentence.
+        Refused: the record cannot be gone on with, in one sentence.
 
     """
     try:
@@ -320,8 +320,6 @@ def work(surface: pygame.Surface, wanted: Wanted) -> str:
         opened = _continued(path) if path is not None else _Opened(_new(wanted), None)
     except Closed:
         return ""
-    except RecordTrouble as trouble:
-        raise NotPossible(str(trouble)) from trouble
     desk = desk_for(opened.state, wanted.text_scale)
     bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
     # The student sees the bench before the disk is asked for a new record. Nothing is taken
@@ -354,7 +352,7 @@ def _begun(state: State, folder: Path) -> _Opened:
     """A record for a new practical; where none can be kept it goes on in memory, and says so."""
     try:
         return _Opened(state, begin_record(fresh_path(folder, datetime.now()), state.setup))
-    except RecordTrouble as trouble:
+    except Refused as trouble:
         words = f"{trouble} The practical goes on, but only in memory."
         return _Opened(state, None, trouble=words)
 

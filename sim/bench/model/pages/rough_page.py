@@ -18,6 +18,7 @@ from analysis.quantity.units import (
     to_si,
 )
 from analysis.quantity.written import number_and_unit
+from analysis.refusal import Refused
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.book_page import BookPage, plan_blocks
@@ -28,23 +29,19 @@ from sim.state import RoughReading, State
 HIGHEST_READING_M = 2.5
 
 
-class Unreadable(ValueError):
-    """What is written is no quantity. The message says what is missing, in one sentence."""
-
-
 def height(text: str) -> tuple[float, int]:
-    """A height with its unit, in metres, and its decimal places in cm; raises Unreadable."""
+    """A height with its unit, in metres, and its decimal places in cm; raises Refused."""
     value, unit, decimals = _quantity(text, "length", "height")
     if not 0.0 <= value <= HIGHEST_READING_M:
-        raise Unreadable(f"A height of {text.strip()} is not on this rule: check number and unit.")
+        raise Refused(f"A height of {text.strip()} is not on this rule: check number and unit.")
     return value, places_in_cm(decimals, unit)
 
 
 def temperature(text: str) -> float:
-    """A temperature of water with its unit, in kelvin; raises Unreadable."""
+    """A temperature of water with its unit, in kelvin; raises Refused."""
     value, _, _ = _quantity(text, "temperature", "temperature")
     if not kelvin(0.0) <= value <= kelvin(100.0):
-        raise Unreadable(f"Water at {text.strip()} would be ice or steam: check number and unit.")
+        raise Refused(f"Water at {text.strip()} would be ice or steam: check number and unit.")
     return value
 
 
@@ -52,12 +49,12 @@ def _quantity(text: str, kind: Kind, name: str) -> tuple[float, str, int]:
     """The value in SI, the unit that it is written in, and its decimal places in that unit."""
     found = number_and_unit(text)
     if found is None:
-        raise Unreadable(f"Write the {name} as a number and its unit, such as {_example(kind)}.")
+        raise Refused(f"Write the {name} as a number and its unit, such as {_example(kind)}.")
     if not found.unit_text:
         digits = normalised(text).replace(",", ".")
-        raise Unreadable(f"The {name} has no unit yet: {digits} what?")
+        raise Refused(f"The {name} has no unit yet: {digits} what?")
     if found.unit is None or KIND_OF[found.unit] != kind:
-        raise Unreadable(f"{found.unit_text!r} is no unit of {name}; {school_unit(kind)} is one.")
+        raise Refused(f"{found.unit_text!r} is no unit of {name}; {school_unit(kind)} is one.")
     return to_si(found.value, found.unit), found.unit, found.decimals
 
 
@@ -137,11 +134,11 @@ def _write(desk: Desk) -> Step:
     """The reading goes on the rough page; the height's field is then free for the next."""
     try:
         water = temperature(desk.fields[TEMPERATURE].text)
-    except Unreadable as problem:
+    except Refused as problem:
         return Step(desk.at(TEMPERATURE).saying(str(problem), "refusal"))
     try:
         height_m, places = height(desk.fields[HEIGHT].text)
-    except Unreadable as problem:
+    except Refused as problem:
         return Step(desk.at(HEIGHT).saying(str(problem), "refusal"))
     step = done(
         desk,
