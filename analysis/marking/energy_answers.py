@@ -38,23 +38,13 @@ SLIPS = {CONVERSION: 100.0, GRAMS: 1000.0, _BOTH: 100_000.0}
 
 _HEIGHT_BEFORE = asked(ENERGY, "height before", "The drop height is given in metres.")
 _HEIGHT_AFTER = asked(ENERGY, "height after", "The own mean height is given in metres.")
-_BEFORE = asked(
-    ENERGY,
-    "energy before",
-    "The energy before follows from m g h.",
-    "The energy before has its unit.",
-)
-_AFTER = asked(
-    ENERGY,
-    "energy after",
-    "The energy after follows from m g h.",
-    "The energy after has its unit.",
-)
+_BEFORE = asked(ENERGY, "energy before", "The energy before follows from m g h.", "energy before")
+_AFTER = asked(ENERGY, "energy after", "The energy after follows from m g h.", "energy after")
 _TRANSFERRED = asked(
     ENERGY,
     "energy transferred",
     "The energy transferred is the difference of the two.",
-    "The energy transferred has its unit.",
+    "energy transferred",
 )
 _EFFICIENCY = asked(
     ENERGY, "efficiency", "Efficiency is the energy after as a percentage of before."
@@ -64,70 +54,23 @@ _RESULTS = (_BEFORE, _AFTER, _TRANSFERRED, _EFFICIENCY)
 _FEWEST_FIGURES, _MOST_FIGURES = 2, 3
 
 
-def _as_metres(answer: Given | None) -> tuple[float, ...]:
-    """An own height taken as metres whatever stands behind it, and as what it says."""
-    return tuple({answer.number, answer.value}) if answer else ()
-
-
 @dataclass(frozen=True)
 class Chain:
-    """The own answers that build on each other; heights in metres, energies in joules."""
+    """The answers that build on each other; heights in metres, energies in joules.
 
-    study: Study
+    `after_m` are right (the exact mean, and the own mean if it follows), `own_mean_m` is an own
+    mean that does not follow. The own answers for heights are taken as metres whatever stands
+    behind them, and as what they say. `before` and `after` are the own energies.
+    """
 
-    @cached_property
-    def mass_kg(self) -> float:
-        """The mass of the ball."""
-        return kilograms(self.study.work.mass_g)
-
-    @cached_property
-    def before(self) -> Given | None:
-        """The own energy before."""
-        return _BEFORE.given(self.study)
-
-    @cached_property
-    def after(self) -> Given | None:
-        """The own energy after."""
-        return _AFTER.given(self.study)
-
-    @cached_property
-    def before_m(self) -> float:
-        """The drop height."""
-        return metres(self.study.work.drop_height_cm)
-
-    @cached_property
-    def own_before_m(self) -> tuple[float, ...]:
-        """The drop height as the own answer has it."""
-        return _as_metres(_HEIGHT_BEFORE.given(self.study))
-
-    @cached_property
-    def own_after_m(self) -> tuple[float, ...]:
-        """The mean height as the own answer has it."""
-        return _as_metres(_HEIGHT_AFTER.given(self.study))
-
-    @cached_property
-    def after_m(self) -> tuple[float, ...]:
-        """The mean height at the temperature named: the exact one, and the own if it follows."""
-        source = self.study.named_set
-        exact = metres(sum(source.standing_cm) / len(source.standing_cm)) if source else math.nan
-        right = (exact, self._own_mean_m if self._mean_follows else math.nan)
-        return tuple(value for value in right if value > 0)
-
-    @cached_property
-    def own_mean_m(self) -> tuple[float, ...]:
-        """The own mean where it does not follow."""
-        own = self._own_mean_m
-        return () if self._mean_follows or math.isnan(own) else (own,)
-
-    @property
-    def _own_mean_m(self) -> float:
-        row = self.study.named_row
-        return metres(row.mean_cm) if row else math.nan
-
-    @property
-    def _mean_follows(self) -> bool:
-        check = self.study.named_check
-        return check is not None and check.follows == "yes"
+    mass_kg: float
+    before_m: float
+    after_m: tuple[float, ...]
+    own_mean_m: tuple[float, ...]
+    own_before_m: tuple[float, ...]
+    own_after_m: tuple[float, ...]
+    before: Given | None
+    after: Given | None
 
     def energies(self, heights_m: tuple[float, ...], gravities: tuple[float, ...]) -> list[float]:
         """Potential energies in joules, m g h, for every height and g."""
@@ -173,6 +116,28 @@ class Chain:
         return self.after is not None and any(rounds_to(self.after, value) for value in exact)
 
 
+def _chain(study: Study) -> Chain:
+    source, row, check = study.named_set, study.named_row, study.named_check
+    exact = metres(sum(source.standing_cm) / len(source.standing_cm)) if source else math.nan
+    own_mean = metres(row.mean_cm) if row else math.nan
+    follows = check is not None and check.follows == "yes"
+    right = (exact, own_mean) if follows else (exact,)
+    return Chain(
+        mass_kg=kilograms(study.work.mass_g),
+        before_m=metres(study.work.drop_height_cm),
+        after_m=tuple(height for height in right if height > 0),
+        own_mean_m=() if follows or math.isnan(own_mean) else (own_mean,),
+        own_before_m=_as_metres(_HEIGHT_BEFORE.given(study)),
+        own_after_m=_as_metres(_HEIGHT_AFTER.given(study)),
+        before=_BEFORE.given(study),
+        after=_AFTER.given(study),
+    )
+
+
+def _as_metres(answer: Given | None) -> tuple[float, ...]:
+    return tuple({answer.number, answer.value}) if answer else ()
+
+
 def slips_of(values: list[float]) -> dict[str, tuple[float, ...]]:
     """Values that give a slip of conversion away, by the nudge that names it."""
     return {nudge: tuple(factor * value for value in values) for nudge, factor in SLIPS.items()}
@@ -180,10 +145,10 @@ def slips_of(values: list[float]) -> dict[str, tuple[float, ...]]:
 
 def mark_energy(study: Study) -> tuple[Remark, ...]:
     """Mark the numbers of the Energy page."""
-    chain = Chain(study)
+    chain = _chain(study)
     return (
         *judge(study, _HEIGHT_BEFORE, _height_before(chain)),
-        *judge(study, _HEIGHT_AFTER, _height_after(chain)),
+        *judge(study, _HEIGHT_AFTER, _height_after(chain, study.reading_places)),
         *judge(study, _BEFORE, _before(chain)),
         *judge(study, _AFTER, _after(chain)),
         *judge(study, _TRANSFERRED, _transferred(chain)),
@@ -207,11 +172,10 @@ def _height_before(chain: Chain) -> Expected:
     )
 
 
-def _height_after(chain: Chain) -> Expected | None:
+def _height_after(chain: Chain, places: int) -> Expected | None:
     if not chain.after_m:
         return None
-
-    step_m = metres(10.0**-chain.study.reading_places)  # one unit of the readings' last place
+    step_m = metres(10.0**-places)  # one unit of the readings' last place
 
     def near(answer: Given, height_m: float) -> bool:
         # A slip is recognised at a hundredfold, so its tolerance is a hundredfold too.

@@ -84,11 +84,15 @@ class Asked:
         return _read(study, self.question)
 
 
-def asked(page: str, name: str, asks: str, unit_asks: str = "") -> Asked:
-    """A question of the registry, with what the criteria of its value and of its unit ask for."""
+def asked(page: str, name: str, asks: str, with_unit: str = "") -> Asked:
+    """A question of the registry, what its value has to be, and what has to have its unit."""
     question = ANSWERED[page, name]
-    with_unit = Criterion(page, f"{question.criterion}-unit", unit_asks) if unit_asks else None
-    return Asked(question, Criterion(page, question.criterion, asks), with_unit)
+    asks_unit = f"The {with_unit} has its unit."
+    return Asked(
+        question,
+        Criterion(page, question.criterion, asks),
+        Criterion(page, f"{question.criterion}-unit", asks_unit) if with_unit else None,
+    )
 
 
 def _read(study: Study, question: Question) -> Given | None:
@@ -245,18 +249,8 @@ def _plan_units(study: Study) -> Remark:
     return _PLAN_UNITS.right(*(text for text in texts.values() if text))
 
 
-_READ_OFF = asked(
-    CONCLUSION,
-    "read off",
-    "The value is read off the own line.",
-    "The value read off has its unit.",
-)
-_GRADIENT = asked(
-    CONCLUSION,
-    "gradient",
-    "The gradient is that of the own line.",
-    "The gradient has its unit.",
-)
+_READ_OFF = asked(CONCLUSION, "read off", "The value is read off the own line.", "value read off")
+_GRADIENT = asked(CONCLUSION, "gradient", "The gradient is that of the own line.", "gradient")
 _LINE_ROUNDING = Criterion(
     CONCLUSION, "conclusion.rounding", "The answers claim no more figures than the graph gives."
 )
@@ -344,10 +338,7 @@ def _line_rounding(study: Study) -> Remark:
 
 
 _HALF_RANGE = asked(
-    EVALUATION,
-    "half-range",
-    "The half-range is that of the readings named.",
-    "The half-range has its unit.",
+    EVALUATION, "half-range", "The half-range is that of the readings named.", "half-range"
 )
 _HALF_RANGE_ROUNDING = Criterion(
     EVALUATION,

@@ -1,7 +1,4 @@
-"""What marking says: one remark for each criterion, with a nudge first and the step after.
-
-One criterion, and the remarks that come of it.
-"""
+"""What marking says: one remark for each criterion, with a nudge first and the step after."""
 
 from __future__ import annotations
 
@@ -22,31 +19,83 @@ class Verdict(Enum):
 
 
 @dataclass(frozen=True)
-class Remark:
-    """One criterion on one piece of work.
+class Criterion:
+    """What is asked for on one page of the exercise book, and the remarks that come of it.
 
     Attributes:
-        page: the page of the exercise book it belongs to ("Results table", "Graph", …).
-        criterion: short stable name, such as "table.heading-unit".
-        asks: what the criterion asks for, in one readable sentence.
+        page: the page that it belongs to ("Results table", "Graph", …).
+        name: short stable name that the record keeps, such as "table.heading-unit".
+        asks: what it asks for, in one readable sentence.
+        marks: what it is worth.
+
+    """
+
+    page: str
+    name: str
+    asks: str
+    marks: int = 1
+
+    def right(self, *evidence: str) -> Remark:
+        """It is as it should be."""
+        return Remark(self, Verdict.RIGHT, evidence=evidence)
+
+    def carried(self, nudge: str, *evidence: str) -> Remark:
+        """It follows from a slip that was marked before."""
+        return Remark(self, Verdict.CARRIED, nudge=nudge, evidence=evidence)
+
+    def wrong(self, where: str, nudge: str, worked: str, *evidence: str) -> Remark:
+        """A convention is broken: the nudge says which and where, the worked step mends it."""
+        return Remark(self, Verdict.WRONG, where, nudge, worked, evidence)
+
+    def missing(self, nudge: str) -> Remark:
+        """There is nothing to mark."""
+        return Remark(self, Verdict.MISSING, nudge=nudge)
+
+    def teacher(self, nudge: str, *evidence: str) -> Remark:
+        """It cannot be decided here; `nudge` says why."""
+        return Remark(self, Verdict.TEACHER, nudge=nudge, evidence=evidence)
+
+
+@dataclass(frozen=True)
+class Remark:
+    """What was found of one criterion in one piece of work.
+
+    Attributes:
+        of: the criterion.
         verdict: what was found.
         where: where in the work ("row 3, column 2", "cross 4"), or nothing.
         nudge: says which convention is broken and where, never the answer.
         worked: the worked step; shown only after a second try.
         evidence: the student's own words or numbers that decided it.
-        marks: what the criterion is worth.
 
     """
 
-    page: str
-    criterion: str
-    asks: str
+    of: Criterion
     verdict: Verdict
     where: str = ""
     nudge: str = ""
     worked: str = ""
     evidence: tuple[str, ...] = ()
-    marks: int = 1
+
+    @property
+    def page(self) -> str:
+        """The page that it is about."""
+        return self.of.page
+
+    @property
+    def criterion(self) -> str:
+        """The name of its criterion."""
+        return self.of.name
+
+    @property
+    def asks(self) -> str:
+        """What its criterion asks for."""
+        return self.of.asks
+
+    @property
+    def marks(self) -> int:
+        """The marks that could be earned."""
+        return self.of.marks
 
     @property
     def earned(self) -> int:
@@ -78,57 +127,6 @@ class Feedback:
     def for_the_teacher(self) -> tuple[Remark, ...]:
         """What the criteria could not decide."""
         return tuple(r for r in self.remarks if r.verdict is Verdict.TEACHER)
-
-
-@dataclass(frozen=True)
-class Criterion:
-    """What is asked for on one page; `name` is the stable name that the record keeps."""
-
-    page: str
-    name: str
-    asks: str
-    marks: int = 1
-
-    def right(self, *evidence: str) -> Remark:
-        """It is as it should be."""
-        return self.remark(Verdict.RIGHT, evidence=evidence)
-
-    def carried(self, nudge: str, *evidence: str) -> Remark:
-        """It follows from a slip that was marked before."""
-        return self.remark(Verdict.CARRIED, nudge=nudge, evidence=evidence)
-
-    def wrong(self, where: str, nudge: str, worked: str, *evidence: str) -> Remark:
-        """A convention is broken: the nudge says which and where, the worked step mends it."""
-        return self.remark(Verdict.WRONG, where, nudge, worked, evidence)
-
-    def missing(self, nudge: str) -> Remark:
-        """There is nothing to mark."""
-        return self.remark(Verdict.MISSING, nudge=nudge)
-
-    def teacher(self, nudge: str, *evidence: str) -> Remark:
-        """It cannot be decided here; `nudge` says why."""
-        return self.remark(Verdict.TEACHER, nudge=nudge, evidence=evidence)
-
-    def remark(
-        self,
-        verdict: Verdict,
-        where: str = "",
-        nudge: str = "",
-        worked: str = "",
-        evidence: tuple[str, ...] = (),
-    ) -> Remark:
-        """A remark on it; the one place where remarks are made."""
-        return Remark(
-            page=self.page,
-            criterion=self.name,
-            asks=self.asks,
-            verdict=verdict,
-            where=where,
-            nudge=nudge,
-            worked=worked,
-            evidence=evidence,
-            marks=self.marks,
-        )
 
 
 def listed(items: list[str]) -> str:

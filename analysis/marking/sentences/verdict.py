@@ -89,7 +89,8 @@ def _remark(row: CriterionRow, marking: Marking) -> Remark:
     judged = _judged(row, marking)
     marking.judged[row.criterion.page, row.question] = judged
     helped = judged.verdict in (Verdict.WRONG, Verdict.MISSING)
-    return row.criterion.remark(
+    return Remark(
+        row.criterion,
         judged.verdict,
         row.question,
         _nudge(row, judged, marking.criteria),
