@@ -21,7 +21,7 @@ import numpy as np
 
 from analysis.quantity.headings import heading_text
 from analysis.quantity.text import fixed, significant
-from analysis.quantity.units import centimetres, grams
+from analysis.quantity.units import centimetres, grams, percent
 from analysis.report import sentences
 from analysis.report.summary import Precision, Summary
 from analysis.statistics.energy import USUAL_MASS_KG, Energies
@@ -235,7 +235,7 @@ CATALOGUE: tuple[FigureEntry, ...] = (
         "energy_kept",
         "%",
         "energy after / energy before",
-        "energies.percentage_kept",
+        lambda of: percent(of.energies.fraction),
         Places(1),
         "efficiency",
     ),

@@ -8,7 +8,7 @@ import numpy as np
 
 from analysis.paper.document import Working
 from analysis.quantity.text import fixed, plain, plus_minus, rounded, significant
-from analysis.quantity.units import centimetres, grams, percent
+from analysis.quantity.units import ZERO_CELSIUS_K, centimetres, grams, percent
 from analysis.report.summary import Summary
 
 MOST_WRITTEN_OUT = 12
@@ -90,7 +90,7 @@ def gradient_working(summary: Summary) -> Working | None:
         f"gradient = {fixed(rise, places)} cm ÷ {run:g} °C = "
         f"{significant(rise / run, 3)} cm per °C",
         f"intercept (height of the line at 0 °C) = "
-        f"{fixed(float(centimetres(line.at(273.15))), places)} cm",
+        f"{fixed(float(centimetres(line.at(ZERO_CELSIUS_K))), places)} cm",
     ]
     return Working("Gradient of the line of best fit", tuple(lines + _extreme_lines(summary)))
 

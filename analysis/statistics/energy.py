@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from analysis.quantity.text import FloatArray, plain, ratio
-from analysis.quantity.units import centimetres, percent
+from analysis.quantity.units import centimetres
 from analysis.refusal import Refused
 
 GRAVITY_N_PER_KG = 9.81
@@ -46,11 +46,6 @@ class Energies:
     fraction_uncertainty: FloatArray
     restitution: FloatArray  # sqrt(rebound height / drop height)
     restitution_uncertainty: FloatArray  # NaN for a rebound height of 0, where it has no size
-
-    @property
-    def percentage_kept(self) -> FloatArray:
-        """The fraction in per cent."""
-        return percent(self.fraction)
 
 
 @dataclass(frozen=True)

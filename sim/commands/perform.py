@@ -34,10 +34,7 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Perform, and analyse the readings file exactly as one from a school would be."""
     from analysis.files import written
-    from analysis.paper.graph_sheet import graph_bytes
-    from analysis.paper.html import page_html
-    from analysis.report.content import document
-    from analysis.report.graph import draw
+    from analysis.report.analysing import report_files
     from analysis.report.summary import summarise
     from analysis.report.tables import summary_lines
     from sim.commands.reading_files import TIDY, read_back, reading_files
@@ -49,9 +46,7 @@ def run(options: argparse.Namespace) -> int:
     readings = read_back(contents[TIDY], f"{CLUB}, virtual")
     readings = replace(readings, notices=(_virtual(options), *readings.notices))
     summary = summarise(readings)
-    figure = draw(summary)
-    contents["graph.png"] = graph_bytes(figure, "png")
-    contents["report.html"] = page_html(document(summary, figure)).encode()
+    contents |= report_files(summary)
     files = written(options.out, contents, force=options.force)
     for line in summary_lines(summary):
         print(line)
