@@ -49,7 +49,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
     """The session; its imports take a moment, in which the bare room is seen."""
-    from sim.bench.screen.app import Wanted, work
+    from sim.bench.model.opening import Wanted
+    from sim.bench.screen.app import work
     from sim.commands.options import ball_of
     from sim.record.file import practicals_folder
 

@@ -2,6 +2,7 @@ import numpy as np
 import pygame
 import pytest
 
+from sim.bench.model.seeing import BallSeen
 from sim.bench.screen.apparatus import ball, lens, rule, thermometer, vessels
 from sim.bench.screen.apparatus import ball as steam
 from sim.bench.screen.apparatus import ball as tongs
@@ -9,7 +10,6 @@ from sim.bench.screen.apparatus import lens as camera
 from sim.bench.screen.apparatus import room as towel
 from sim.bench.screen.apparatus import thermometer as stopwatch
 from sim.bench.screen.apparatus import vessels as beaker
-from sim.bench.screen.apparatus.lens import BallSeen
 from sim.bench.screen.apparatus.room import draw_room
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.theme import SPIRIT

@@ -4,7 +4,8 @@ import pygame as K
 import pytest
 
 from sim import actions as act
-from sim.bench.screen.app import NEW, Closed, Offer, Wanted, chosen_record, work
+from sim.bench.model.opening import NEW, Offer, Wanted
+from sim.bench.screen.app import Closed, chosen_record, work
 from sim.bench.screen.window import window
 from sim.bench.ui.marks import view_box
 from sim.record.file import begin_record, unfinished
@@ -70,8 +71,12 @@ def test_closing_the_window_chooses_nothing(surface, begun):
 
 def test_focus_goes_round(begun):
     offer = Offer(unfinished(begun))
-    assert offer.moved(-1).focus == NEW
-    assert offer.moved(1).moved(1).moved(1).focus == "offer.0"
+    assert offer.keyed("TAB", shift=True)[0].focus == offer.keyed("UP")[0].focus == NEW
+    for key in ("TAB", "DOWN", "TAB"):
+        offer, pressed = offer.keyed(key)
+        assert pressed is None
+    assert offer.focus == "offer.0"
+    assert offer.keyed("RETURN") == (offer, "offer.0")
 
 
 def test_a_practical_goes_on_where_it_stopped(surface, begun):

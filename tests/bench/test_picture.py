@@ -10,11 +10,13 @@ import pytest
 
 from physics.reading import View, seen_height_m
 from sim.bench.model.desk import ball_height_m
+from sim.bench.model.keys import WITH_THE_MOUSE
 from sim.bench.model.pages import PAGES
+from sim.bench.model.seeing import ball_seen, lens_seen
 from sim.bench.screen.layout import Layout
-from sim.bench.screen.leaf import HANDS, help_set, ribbon_type_px, ribbons
+from sim.bench.screen.leaf import help_set, ribbon_type_px, ribbons
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import ball_seen, lens_seen, picture
+from sim.bench.screen.picture import picture
 from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
 from sim.state import Place
 from tests.bench.hands import bench, key, keys, text, wait
@@ -206,7 +208,7 @@ def test_the_film_goes_on_by_a_frame_of_its_camera(frames_per_second):
     heights_m = {}
     for frame in (-5, 0, 5):
         at.desk = replace(at.desk, frame=frame)
-        heights_m[frame] = lens_seen(at.desk, at.seen().layout, ball_seen(at.desk)).ball.lowest_m
+        heights_m[frame] = lens_seen(at.desk, ball_seen(at.desk)).ball.lowest_m
     # Second difference of a fall: g (5 frames)^2, whatever part of a frame the apex is missed by.
     fallen_m = 2.0 * heights_m[0] - heights_m[-5] - heights_m[5]
     assert fallen_m == pytest.approx(9.80665 * (5.0 / frames_per_second) ** 2, rel=0.02)
@@ -226,9 +228,9 @@ def test_the_film_shows_the_ball_still_and_high_in_its_highest_frame():
     heights = []
     for frame in range(-5, 6):
         at.desk = replace(at.desk, frame=frame)
-        through = lens_seen(at.desk, at.seen().layout, ball_seen(at.desk))
+        through = lens_seen(at.desk, ball_seen(at.desk))
         heights.append(through.ball.lowest_m)
-        assert through.sight.eye_height_m == at.desk.state.camera.height_m
+        assert through.eye_m == at.desk.state.camera.height_m
     assert max(heights) == heights[5]
     apex_m = at.desk.state.last_drop.apex_m
     # Half a frame at 240 a second: g/2 (1/480 s)^2 is a fiftieth of a millimetre.
@@ -261,7 +263,7 @@ def test_the_help_leaf_holds_all_its_lines(size, scale):
         width = MEASURE.width_px(line.words, leaf.size_px)
         assert line.words_at[0] + width <= ends[0], line.words
         assert line.keys_at[1] + leaf.size_px <= leaf.hands_at[1]
-    assert " ".join(leaf.hands) == HANDS
+    assert " ".join(leaf.hands) == WITH_THE_MOUSE
     step = MEASURE.line_height_px(leaf.size_px)
     assert leaf.hands_at[1] + len(leaf.hands) * step <= leaf.area.bottom
 

@@ -1,25 +1,27 @@
 """What each wish at the apparatus does: intents into actions of the practical.
 
-What could be done next, in a sentence, until the first reading is written down.
+Here too is what is wished for by clicking a thing, or by carrying it somewhere.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import Any
+from typing import Any, Literal
 
 from physics.reading import CAMERAS
 from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import AID, Desk, Pouring, Step, done, released
 from sim.dropping import HIGHEST_M
-from sim.soaking import COVERING_KG
 from sim.state import Place
 
 LOWEST_HAND_M = 0.02
 CARRIED_FROM_FLOOR = (Place.FLOOR, Place.TRAY)
 RATES = tuple(CAMERAS)
+VESSELS: dict[str, Literal["hot", "cold"]] = {"kettle": "hot", "jug": "cold"}
+HURRIED_S = 0.45
+"""A vessel swung to the beaker faster than this is poured in a hurry, and spills."""
 FRAMES_EACH_WAY = 12
 """How far the camera's frames reach on either side of the apex."""
 
@@ -137,26 +139,38 @@ HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
     want.UseAid: _use_aid,
 }
 
-# Each fits one line at 150 % text, so that it covers nothing of the rule.
-POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
-PUT_IN = "Read the thermometer when it has settled. Then the ball goes in (B)."
-SOAK = "Soak it two minutes; the stopwatch (S) shortens that. Then dry it (T)."
-SOAK_AS_PLANNED = "Soak it as planned; the stopwatch (S) shortens that. Then dry it (T)."
-TO_RULE = "Bring the ball to the rule before it cools (R)."
-SET_AND_LET_GO = "Lowest point to the flag (↑ ↓), eye to the bounce (Page ↑ ↓), Space."
-WRITE = "Write what you read, with its units, on the rough page (Tab)."
-ALL = (POUR, PUT_IN, SOAK, SOAK_AS_PLANNED, TO_RULE, SET_AND_LET_GO, WRITE)
+Onto = Literal["beaker", "towel", "rule", "puddle", ""]
+"""Where a thing may be put down; "" is anywhere else."""
 
 
-def hint(desk: Desk) -> str:
-    """The hint for a desk; nothing once a reading stands on the rough page."""
-    state = desk.state
-    if state.rough:
-        return ""
-    if state.place is Place.TONGS:
-        return TO_RULE if state.held_height_m is None else SET_AND_LET_GO
-    if state.place is Place.FLOOR:
-        return WRITE
-    if state.place is Place.WATER:
-        return SOAK if state.setup.plan is None else SOAK_AS_PLANNED
-    return PUT_IN if state.water_kg >= COVERING_KG else POUR
+def clicked(desk: Desk, thing: str) -> want.Intent | None:
+    """What a click on a thing means, without carrying it."""
+    wet = desk.state.floor_wet
+    clicks: dict[str, want.Intent] = {
+        "held ball": want.LetGo(),
+        "floor puddle": want.WipeUp(),
+        "towel": want.WipeUp() if wet else want.MoveBall("towel"),
+        "stopwatch": want.TurnStopwatch(),
+        "camera": want.UseCamera(),
+    }
+    return clicks.get(thing)
+
+
+def carried_onto(thing: str, onto: Onto, carefully: bool = True) -> want.Intent | None:
+    """What putting a thing down somewhere asks for; in a hurry a vessel spills."""
+    if thing in VESSELS:
+        return want.Pour(VESSELS[thing], carefully=carefully) if onto == "beaker" else None
+    if thing == "beaker":
+        return want.Pour("away") if onto != "beaker" else None
+    if thing == "towel":
+        return want.WipeUp() if onto == "puddle" else want.MoveBall("towel")
+    if thing == "held ball" and onto == "rule":
+        return None
+    return _BALL_ONTO.get(onto) if thing in ("ball", "held ball") else None
+
+
+_BALL_ONTO: dict[Onto, want.Intent] = {
+    "beaker": want.MoveBall("water"),
+    "towel": want.MoveBall("towel"),
+    "rule": want.MoveBall("rule"),
+}

@@ -104,6 +104,20 @@ EVERYWHERE: tuple[tuple[str, str], ...] = (
     ("F1, Ctrl+D", "this leaf; demonstration"),
 )
 
+HELP_TITLE = "What the keys do"
+WITH_THE_MOUSE = (
+    "With the mouse: drag the kettle or the jug to the beaker; the ball to the beaker, the towel "
+    "or the rule; the beaker aside to empty it; the eye up and down. Click the held ball to let "
+    "go, the stopwatch, the camera. A vessel swung too fast spills."
+)
+
+
+def help_texts() -> tuple[tuple[str, str], ...]:
+    """Keys and what they do, the apparatus first, then the graph paper."""
+    keys = (*BENCH_KEYS, *PAPER_KEYS)
+    return (*((key.name, key.help) for key in keys if key.name), *EVERYWHERE)
+
+
 _CARET: dict[str, tuple[Motion, Motion]] = {
     "LEFT": (Motion.LEFT, Motion.WORD_LEFT),
     "RIGHT": (Motion.RIGHT, Motion.WORD_RIGHT),

@@ -1,86 +1,43 @@
 """The window: events in, frames out. Nothing else touches the queue, the clock or the flip.
 
-A session at the bench: a practical new or old, its record, and the window around it.
-
-Asks, before the bench opens, which practical to go on with.
-
-The first page when practicals were begun before: go on with one, or begin anew.
-
-Uneven frame times turned into whole fixed steps, so that a stalled laptop stays in step.
+First it asks which practical to go on with, where any was begun before. Uneven frame times are
+turned into whole fixed steps, so that a stalled laptop stays in step.
 """
 
 from __future__ import annotations
 
-import secrets
 from dataclasses import dataclass, field, replace
-from datetime import datetime
 from functools import lru_cache
 from pathlib import Path
 from time import perf_counter
 
 import pygame
 
-from analysis.refusal import Refused
-from physics.ball import Ball
 from sim.bench.model import intents as want
 from sim.bench.model.after import after, desk_for, passed_by
 from sim.bench.model.desk import BENCH, Desk, Step
 from sim.bench.model.keeping import Keeper
 from sim.bench.model.keys import writing
+from sim.bench.model.opening import (
+    Offer,
+    Wanted,
+    gone_on_with,
+    new_practical,
+    with_new_record,
+)
 from sim.bench.model.pages import PAGES
 from sim.bench.model.pages.graph_page import PAPER
-from sim.bench.screen.events import Point, Scroll, wish_of
+from sim.bench.screen.events import Point, Scroll, key_name, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.screen.leaf import ribbons
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import picture, room
 from sim.bench.screen.pointer import Carried, Scene, pointed
 from sim.bench.screen.sheet import draw_sheet
-from sim.bench.ui.blocks import Block, ButtonBox, Gap, Words, focus_order, next_name
 from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
-from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path, unfinished
-from sim.record.format import SUFFIX
-from sim.state import Setup, State, beginning
-
-NEW = "offer.new"
-MOST_OFFERED = 6
-
-
-@dataclass(frozen=True)
-class Offer:
-    """The practicals that can be gone on with, and which button has the focus."""
-
-    begun: tuple[Begun, ...]
-    focus: str = "offer.0"
-
-    def blocks(self) -> tuple[Block, ...]:
-        """The page: a button for each practical, the newest first, and one for a new one."""
-        buttons: list[Block] = []
-        for number, record in enumerate(self.begun[:MOST_OFFERED]):
-            buttons += [ButtonBox(f"offer.{number}", _label(record)), Gap(6)]
-        return (
-            Words("Practicals begun here", "title"),
-            Words("Go on where one stopped, or begin a new one. Tab moves, Return chooses."),
-            *buttons,
-            Gap(14),
-            ButtonBox(NEW, "Begin a new practical"),
-        )
-
-    def moved(self, by: int) -> Offer:
-        """The next or previous button has the focus."""
-        return Offer(self.begun, next_name(focus_order(self.blocks()), self.focus, by))
-
-    def record(self, name: str) -> Begun | None:
-        """The practical behind a button; None for a new one."""
-        return None if name == NEW else self.begun[int(name.removeprefix("offer."))]
-
-
-def _label(record: Begun) -> str:
-    name = record.label or record.path.name.removesuffix(SUFFIX)
-    return f"{name}, last used {record.changed:%d %b, %H:%M}"
-
+from sim.record.file import RecordFile, unfinished
 
 STEP_S = 1.0 / 120.0
 MOST_STEPS = 30
@@ -282,26 +239,9 @@ def _after(
     if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
         point = page_point(view_box(layout.page, sheet.text_scale), 0, event.pos)
         return offer, sheet.name_at(*point)
-    if event.type != pygame.KEYDOWN:
-        return offer, None
-    if event.key in (pygame.K_RETURN, pygame.K_KP_ENTER, pygame.K_SPACE):
-        return offer, offer.focus
-    back = event.key == pygame.K_UP or (event.key == pygame.K_TAB and event.mod & pygame.KMOD_SHIFT)
-    if back or event.key in (pygame.K_TAB, pygame.K_DOWN):
-        return offer.moved(-1 if back else 1), None
+    if event.type == pygame.KEYDOWN:
+        return offer.keyed(key_name(event), shift=bool(event.mod & pygame.KMOD_SHIFT))
     return offer, None
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """What the student asked for on the command line."""
-
-    folder: Path
-    record: Path | None = None
-    new: bool = False
-    ball: Ball | None = None
-    seed: int | None = None
-    text_scale: float = 1.0
 
 
 def work(surface: pygame.Surface, wanted: Wanted) -> str:
@@ -317,7 +257,7 @@ def work(surface: pygame.Surface, wanted: Wanted) -> str:
         path = wanted.record
         if path is None and not wanted.new:
             path = chosen_record(surface, wanted.folder, wanted.text_scale)
-        opened = _continued(path) if path is not None else _Opened(_new(wanted), None)
+        opened = new_practical(wanted) if path is None else gone_on_with(path)
     except Closed:
         return ""
     desk = desk_for(opened.state, wanted.text_scale)
@@ -327,37 +267,6 @@ def work(surface: pygame.Surface, wanted: Wanted) -> str:
     bench.draw()
     pygame.display.flip()
     if path is None:
-        opened = _begun(opened.state, wanted.folder)
+        opened = with_new_record(opened, wanted.folder)
     bench.keep_on(opened.record, opened.trouble)
     return run(bench)
-
-
-@dataclass(frozen=True)
-class _Opened:
-    """A practical ready for the bench: where it stands, its record, and what to say of it."""
-
-    state: State
-    record: RecordFile | None
-    words: str = ""
-    trouble: str = ""
-
-
-def _new(wanted: Wanted) -> State:
-    """The beginning of a new practical."""
-    seed = secrets.randbits(64) if wanted.seed is None else wanted.seed
-    return beginning(Setup(seed=seed) if wanted.ball is None else Setup(seed, model=wanted.ball))
-
-
-def _begun(state: State, folder: Path) -> _Opened:
-    """A record for a new practical; where none can be kept it goes on in memory, and says so."""
-    try:
-        return _Opened(state, begin_record(fresh_path(folder, datetime.now()), state.setup))
-    except Refused as trouble:
-        words = f"{trouble} The practical goes on, but only in memory."
-        return _Opened(state, None, trouble=words)
-
-
-def _continued(path: Path) -> _Opened:
-    """A practical that was begun before, where it stopped."""
-    record, read = continue_record(path)
-    return _Opened(read.end, record, words=" ".join(read.notices))

@@ -45,13 +45,18 @@ def wish_of(event: pygame.Event, desk: Desk) -> want.Intent | Scroll | Point | N
     return _pointing(event)
 
 
+def key_name(event: pygame.Event) -> str:
+    """What the table of keys calls the key that went down."""
+    return _NAMES.get(event.key, "")
+
+
 def _key(event: pygame.Event, desk: Desk) -> want.Intent | Scroll | None:
     held = Held(
         shift=bool(event.mod & pygame.KMOD_SHIFT),
         control=bool(event.mod & pygame.KMOD_CTRL),
         alt=bool(event.mod & pygame.KMOD_ALT),
     )
-    found = intent_of(_NAMES.get(event.key, ""), held, desk)
+    found = intent_of(key_name(event), held, desk)
     if found is not None or desk.focus in (BENCH, PAPER):
         return found
     if event.key in _PAGE_KEYS:

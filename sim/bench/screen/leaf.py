@@ -1,7 +1,4 @@
-"""The exercise book drawn: its cover, ribbons and open page; and the words at the foot.
-
-The help leaf: what each key does, read from the table that the keys come from.
-"""
+"""The exercise book drawn: cover, ribbons, open page; the words at the foot; the help leaf."""
 
 from __future__ import annotations
 
@@ -10,9 +7,9 @@ from typing import NamedTuple
 
 import pygame
 
-from sim.bench.model.desk import Desk, Note
-from sim.bench.model.handling import hint
-from sim.bench.model.keys import BENCH_KEYS, EVERYWHERE, PAPER_KEYS
+from sim.bench.model.desk import Desk
+from sim.bench.model.guidance import told
+from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
 from sim.bench.model.pages import PAGES
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
@@ -41,8 +38,6 @@ from sim.bench.ui.theme import (
 OPEN_PX, SHUT_PX = 10, 4
 IN_A_ROW = (4, 3)
 RIBBON_PAD = 5
-SIGNS = {"hint": "", "refusal": "Not now: ", "caution": "Caution: ", "trouble": "Record: "}
-"""What stands before the words, so that no colour has to say it."""
 
 
 @lru_cache(maxsize=4)
@@ -139,10 +134,7 @@ def _draw_ribbon(
 
 def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
     """The words at the foot of the corner: a hint, a refusal, a caution, or trouble."""
-    told = desk.trouble and desk.note.kind != "caution"
-    note = Note(desk.trouble, "trouble") if told else desk.note
-    if not note.text:
-        note = Note(hint(desk))
+    note = told(desk)
     if not note.text:
         return
     warns = note.kind in ("caution", "trouble")
@@ -151,7 +143,7 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
     size = layout.type_px(TYPE_TEXT)
     pad = layout.px(8)
     foot = layout.message
-    lines = broken(SIGNS[note.kind] + note.text, size, foot.width - 2 * pad)
+    lines = broken(note.text, size, foot.width - 2 * pad)
     step = MEASURE.line_height_px(size)
     height = max(foot.height, len(lines) * step + 2 * pad)
     box = pygame.Rect(foot.x, foot.bottom - height, foot.width, height)
@@ -162,12 +154,6 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
         surface.blit(line_surface(line, size, ink), (box.x + pad, top + row * step))
 
 
-TITLE = "What the keys do"
-HANDS = (
-    "With the mouse: drag the kettle or the jug to the beaker; the ball to the beaker, the towel "
-    "or the rule; the beaker aside to empty it; the eye up and down. Click the held ball to let "
-    "go, the stopwatch, the camera. A vessel swung too fast spills."
-)
 COLUMNS = 2
 
 
@@ -190,12 +176,6 @@ class HelpSet(NamedTuple):
     hands_at: tuple[int, int]
 
 
-def help_texts() -> tuple[tuple[str, str], ...]:
-    """Keys and what they do, the apparatus first, then the graph paper."""
-    keys = (*BENCH_KEYS, *PAPER_KEYS)
-    return (*((key.name, key.help) for key in keys if key.name), *EVERYWHERE)
-
-
 def help_set(layout: Layout) -> HelpSet:
     """Set the leaf over the whole window, in two columns."""
     area, pad = layout.window.inset(layout.px(16)), layout.px(18)
@@ -214,7 +194,7 @@ def help_set(layout: Layout) -> HelpSet:
             HelpLine(keys, words, (x, top + row * step), (x + indent, top + row * step))
             for row, (keys, words) in enumerate(group)
         ]
-    hands = broken(HANDS, size, area.width - 2 * pad)
+    hands = broken(WITH_THE_MOUSE, size, area.width - 2 * pad)
     foot = area.bottom - layout.px(8) - len(hands) * step
     return HelpSet(area, size, tuple(lines), hands, (area.x + pad, foot))
 
@@ -224,7 +204,7 @@ def draw_help(surface: pygame.Surface, layout: Layout) -> None:
     leaf = help_set(layout)
     pygame.draw.rect(surface, PAGE, leaf.area, border_radius=layout.px(6))
     pygame.draw.rect(surface, PAGE_EDGE, leaf.area, 2, border_radius=layout.px(6))
-    title = line_surface(TITLE, layout.type_px(TYPE_HEADING), INK, True)
+    title = line_surface(HELP_TITLE, layout.type_px(TYPE_HEADING), INK, True)
     surface.blit(title, (leaf.lines[0].keys_at[0], leaf.area.y + layout.px(10)))
     for line in leaf.lines:
         surface.blit(line_surface(line.keys, leaf.size_px, INK, True), line.keys_at)

@@ -1,17 +1,15 @@
-"""The picture of a desk: what is drawn, in which order. A function of the desk alone.
-
-What the lens shows: the strip at the eye's level or, with the camera, a frame of the film.
-"""
+"""The picture of a desk: what is drawn, in which order. A function of desk and scene alone."""
 
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
 
 import pygame
 
 from analysis.quantity.units import celsius
-from sim.bench.model.desk import Desk, WatchedFall, ball_height_m, fall_of, shown
+from sim.bench.model.desk import Desk, shown
+from sim.bench.model.handling import VESSELS
+from sim.bench.model.seeing import ball_seen, lens_seen, poured_now
 from sim.bench.screen.apparatus.ball import (
     UPRIGHT_DEG,
     draw_ball,
@@ -23,7 +21,6 @@ from sim.bench.screen.apparatus.ball import (
     draw_tongs_at_rest,
 )
 from sim.bench.screen.apparatus.lens import (
-    BallSeen,
     draw_ball_at_rule,
     draw_camera_on_shelf,
     draw_camera_on_stand,
@@ -50,65 +47,13 @@ from sim.bench.screen.apparatus.vessels import (
     jug_lip,
     kettle_lip,
 )
-from sim.bench.screen.layout import Layout, Sight
+from sim.bench.screen.layout import Layout
 from sim.bench.screen.leaf import draw_book, draw_help, draw_note
-from sim.bench.screen.pointer import VESSELS, Carried, Scene
-from sim.chance import single_chance
+from sim.bench.screen.pointer import Carried, Scene
 from sim.passing import thermometer_reading_exact_k
 from sim.procedure import KETTLE_K
-from sim.state import CameraStand, Drop, Place, State
+from sim.state import Place, State
 
-SETTLED_S = 0.4
-"""So long after the first rebound's apex the film is shown."""
-GRID_M = 0.05
-"""The strip is centred on a multiple of this, so that its place tells nothing."""
-
-
-class Through(NamedTuple):
-    """A view through the lens."""
-
-    sight: Sight
-    ball: BallSeen | None
-    heading: str
-
-
-def lens_seen(desk: Desk, layout: Layout, ball: BallSeen | None) -> Through:
-    """The view that the lens panel shows of this desk; `ball` is the ball as it is now."""
-    stand, drop = desk.state.camera, desk.state.last_drop
-    if stand is None:
-        return Through(layout.lens_sight(desk.eye_m), ball, "At eye level")
-    fall = desk.fall or fall_of(desk)
-    if drop is None or fall is None or _still_falling(desk):
-        return Through(layout.lens_sight(stand.height_m), ball, "Camera, live")
-    height_m = frame_height_m(desk, stand, drop, fall)
-    centre_m = round(drop.apex_m / GRID_M) * GRID_M
-    heading = f"Frame {desk.frame:+d}".replace("-", "−").replace("+0", "0")
-    return Through(layout.lens_sight(stand.height_m, centre_m), BallSeen(height_m), heading)
-
-
-def frame_height_m(desk: Desk, stand: CameraStand, drop: Drop, fall: WatchedFall) -> float:
-    """The ball's height in the frame that is shown.
-
-    Frames miss the apex by up to half a frame, by this drop's own chance: the same chance
-    that `physics.reading` gives a camera.
-    """
-    setup = desk.state.setup
-    chance = single_chance(setup.seed, drop.number, member=setup.member)
-    missed = float(chance.digit) - 0.5
-    time_s = fall.path.apex_times_s[1] + (desk.frame + missed) / stand.camera.frames_per_second
-    return float(fall.path.height_m(time_s))
-
-
-def _still_falling(desk: Desk) -> bool:
-    """Whether the film of the drop that is being watched is not complete yet."""
-    fall = desk.fall
-    if fall is None:
-        return False
-    return desk.clock_s - fall.began_s < fall.path.apex_times_s[1] + SETTLED_S
-
-
-POUR_S = 0.9
-"""How long a pouring vessel is seen over the beaker."""
 TILT_DEG = 32
 
 
@@ -134,7 +79,7 @@ def room(layout: Layout) -> pygame.Surface:
 
 def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str) -> None:
     """All that stands on the table or hangs above it, the farthest first."""
-    poured = _pouring(desk)
+    poured = poured_now(desk)
     if carried != "towel":
         draw_towel(surface, layout)
     draw_stopwatch(surface, layout, state.time_s, desk.stopwatch_on)
@@ -180,14 +125,6 @@ def _beaker(
     draw_thermometer_lens(surface, layout, reading_c)
 
 
-def _pouring(desk: Desk) -> str:
-    """What is being poured just now, or nothing."""
-    pouring = desk.pouring
-    if pouring is None or desk.clock_s - pouring.began_s > POUR_S:
-        return ""
-    return pouring.what
-
-
 def _poured(surface: pygame.Surface, what: str, state: State, layout: Layout) -> None:
     """The vessel tilted over the beaker, and the stream from its lip."""
     level = layout.water_level_px(state.water_kg)
@@ -209,8 +146,9 @@ def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, car
     if state.camera is None:
         draw_camera_on_shelf(surface, layout)
     ball = None if carried == "ball" else ball_seen(desk)
-    through = lens_seen(desk, layout, ball)
-    draw_lens(surface, layout, through.sight, through.ball, through.heading)
+    lens = lens_seen(desk, ball)
+    through = layout.lens_sight(lens.eye_m, lens.centre_m)
+    draw_lens(surface, layout, through, lens.ball, lens.heading)
     if state.camera is not None:
         draw_camera_on_stand(surface, layout, state.camera.height_m)
     draw_eye_mark(surface, layout, desk.eye_m)
@@ -218,16 +156,6 @@ def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, car
         radius = layout.rule.height * state.ball.diameter_m / 2.0
         draw_floor_shadow(surface, layout, layout.ball_x_px, ball.lowest_m, radius)
         draw_ball_at_rule(surface, layout, sight, ball)
-
-
-def ball_seen(desk: Desk) -> BallSeen | None:
-    """The ball beside the rule or on the floor; None while it is on the table."""
-    state = desk.state
-    height_m = ball_height_m(desk)
-    if height_m is None:
-        return BallSeen(0.0) if state.place is Place.FLOOR else None
-    held = state.held_height_m is not None
-    return BallSeen(height_m, wet=held and state.wet_left_s > 0.0, held=held)
 
 
 def _carried(surface: pygame.Surface, desk: Desk, layout: Layout, carried: Carried | None) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, Desk, ball_height_m
+from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
 from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.screen.events import Point
 from sim.bench.screen.layout import Layout
@@ -16,11 +17,8 @@ from sim.state import Place
 
 CLICK_PX = 6
 """A pointer that moves less than this has clicked, not carried."""
-HURRIED_S = 0.45
-"""A vessel swung to the beaker faster than this is poured in a hurry, and spills."""
 NEAR_RULE_PX = 110
 """How far from the rule the ball may be let down to be held beside it."""
-VESSELS = {"kettle": "hot", "jug": "cold"}
 
 
 @dataclass(frozen=True)
@@ -136,9 +134,26 @@ def _put_down(
     desk: Desk, layout: Layout, carried: Carried, at: tuple[int, int]
 ) -> tuple[want.Intent, ...]:
     """What putting the thing down here asks for, or clicking it."""
-    clicked = _clicked(carried, at)
-    wish = _click(desk, carried.thing) if clicked else _dropped(desk, layout, carried, at)
+    if _clicked(carried, at):
+        wish = clicked(desk, carried.thing)
+    else:
+        careful = desk.clock_s - carried.began_s >= HURRIED_S
+        wish = carried_onto(carried.thing, _onto(layout, carried.thing, at), careful)
     return () if wish is None else (wish,)
+
+
+def _onto(layout: Layout, thing: str, at: tuple[int, int]) -> Onto:
+    """Upon what a thing is put down; a vessel need only come over the beaker."""
+    rim, px = layout.beaker, layout.px
+    beside, above = (px(70), rim.y) if thing in VESSELS else (0, px(80))
+    over = Box(rim.x - beside, rim.y - above, rim.width + 2 * beside, rim.height + above)
+    places: tuple[tuple[Onto, bool], ...] = (
+        ("beaker", (rim if thing == "beaker" else over).holds(at)),
+        ("puddle", thing == "towel" and layout.floor_puddle.holds(at)),
+        ("towel", layout.towel.holds(at)),
+        ("rule", abs(at[0] - layout.ball_x_px) <= px(NEAR_RULE_PX)),
+    )
+    return next((name for name, there in places if there), "")
 
 
 def thing_at(desk: Desk, layout: Layout, at: tuple[int, int]) -> str | None:
@@ -190,60 +205,3 @@ def _held_at_m(desk: Desk, layout: Layout, carried: Carried, at: tuple[int, int]
     sight = layout.sight(desk.eye_m)
     moved_px = at[1] - carried.at_px[1]
     return sight.ball_m(sight.ball_px(desk.hand_m) + moved_px)
-
-
-def _click(desk: Desk, thing: str) -> want.Intent | None:
-    """What a click without carrying means."""
-    if thing == "held ball":
-        return want.LetGo()
-    if thing in ("floor puddle",) or (thing == "towel" and desk.state.floor_wet):
-        return want.WipeUp()
-    if thing == "towel":
-        return want.MoveBall("towel")
-    clicks: dict[str, want.Intent] = {
-        "stopwatch": want.TurnStopwatch(),
-        "camera": want.UseCamera(),
-    }
-    return clicks.get(thing)
-
-
-def _dropped(
-    desk: Desk, layout: Layout, carried: Carried, at: tuple[int, int]
-) -> want.Intent | None:
-    if carried.thing in VESSELS:
-        return _poured(desk, layout, carried, at)
-    if carried.thing == "beaker":
-        return want.Pour("away") if not layout.beaker.holds(at) else None
-    if carried.thing == "towel":
-        return want.WipeUp() if layout.floor_puddle.holds(at) else want.MoveBall("towel")
-    if carried.thing == "ball":
-        return _ball_put(layout, at)
-    if carried.thing == "held ball" and not _near_rule(layout, at):
-        return _ball_put(layout, at)
-    return None
-
-
-def _poured(
-    desk: Desk, layout: Layout, carried: Carried, at: tuple[int, int]
-) -> want.Intent | None:
-    rim = layout.beaker
-    above = Box(rim.x - layout.px(70), 0, rim.width + layout.px(140), rim.bottom)
-    if not above.holds(at):
-        return None
-    careful = desk.clock_s - carried.began_s >= HURRIED_S
-    if carried.thing == "kettle":
-        return want.Pour("hot", carefully=careful)
-    return want.Pour("cold", carefully=careful)
-
-
-def _ball_put(layout: Layout, at: tuple[int, int]) -> want.Intent | None:
-    rim = layout.beaker
-    if Box(rim.x, rim.y - layout.px(80), rim.width, rim.height + layout.px(80)).holds(at):
-        return want.MoveBall("water")
-    if layout.towel.holds(at):
-        return want.MoveBall("towel")
-    return want.MoveBall("rule") if _near_rule(layout, at) else None
-
-
-def _near_rule(layout: Layout, at: tuple[int, int]) -> bool:
-    return abs(at[0] - layout.ball_x_px) <= layout.px(NEAR_RULE_PX)

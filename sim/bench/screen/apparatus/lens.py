@@ -5,12 +5,12 @@ The slow-motion camera: waiting on its shelf, or on its stand at a height.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import pygame
 
 from analysis.quantity.units import centimetres
+from sim.bench.model.seeing import BallSeen
 from sim.bench.screen.apparatus.ball import draw_ball, draw_held_ball
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
 from sim.bench.screen.apparatus.rule import draw_rule_strip
@@ -30,15 +30,6 @@ from sim.bench.ui.theme import (
     TYPE_TEXT,
     WALL_SHADE,
 )
-
-
-@dataclass(frozen=True)
-class BallSeen:
-    """The ball beside the rule: its lowest point, wet or dry, in the tongs or free."""
-
-    lowest_m: float
-    wet: bool = False
-    held: bool = False
 
 
 def draw_lens(

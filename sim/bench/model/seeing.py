@@ -1,0 +1,91 @@
+"""What is to be seen at the rule: the ball, and what the lens or the camera shows of it.
+
+No true height is told here but the place at which a ball is to be drawn.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from sim.bench.model.desk import Desk, WatchedFall, ball_height_m, fall_of
+from sim.chance import single_chance
+from sim.state import CameraStand, Drop, Place
+
+SETTLED_S = 0.4
+"""So long after the first rebound's apex the film is shown."""
+GRID_M = 0.05
+"""A frame's strip is centred on a multiple of this, so that its place tells nothing."""
+POUR_S = 0.9
+"""How long a pouring vessel is seen over the beaker."""
+
+
+@dataclass(frozen=True)
+class BallSeen:
+    """The ball beside the rule: its lowest point, wet or dry, in the tongs or free."""
+
+    lowest_m: float
+    wet: bool = False
+    held: bool = False
+
+
+class LensView(NamedTuple):
+    """What the lens shows: from which height it looks, about which, the ball, and its heading."""
+
+    eye_m: float
+    centre_m: float | None
+    ball: BallSeen | None
+    heading: str
+
+
+def ball_seen(desk: Desk) -> BallSeen | None:
+    """The ball beside the rule or on the floor; None while it is on the table."""
+    state = desk.state
+    height_m = ball_height_m(desk)
+    if height_m is None:
+        return BallSeen(0.0) if state.place is Place.FLOOR else None
+    held = state.held_height_m is not None
+    return BallSeen(height_m, wet=held and state.wet_left_s > 0.0, held=held)
+
+
+def lens_seen(desk: Desk, ball: BallSeen | None) -> LensView:
+    """The view that the lens panel shows of this desk; `ball` is the ball as it is now."""
+    stand, drop = desk.state.camera, desk.state.last_drop
+    if stand is None:
+        return LensView(desk.eye_m, None, ball, "At eye level")
+    fall = desk.fall or fall_of(desk)
+    if drop is None or fall is None or _still_falling(desk):
+        return LensView(stand.height_m, None, ball, "Camera, live")
+    film = BallSeen(_frame_height_m(desk, stand, drop, fall))
+    centre_m = round(drop.apex_m / GRID_M) * GRID_M
+    heading = f"Frame {desk.frame:+d}".replace("-", "−").replace("+0", "0")
+    return LensView(stand.height_m, centre_m, film, heading)
+
+
+def _frame_height_m(desk: Desk, stand: CameraStand, drop: Drop, fall: WatchedFall) -> float:
+    """The ball's height in the frame that is shown.
+
+    Frames miss the apex by up to half a frame, by this drop's own chance: the same chance
+    that `physics.reading` gives a camera.
+    """
+    setup = desk.state.setup
+    chance = single_chance(setup.seed, drop.number, member=setup.member)
+    missed = float(chance.digit) - 0.5
+    time_s = fall.path.apex_times_s[1] + (desk.frame + missed) / stand.camera.frames_per_second
+    return float(fall.path.height_m(time_s))
+
+
+def _still_falling(desk: Desk) -> bool:
+    """Whether the film of the drop that is being watched is not complete yet."""
+    fall = desk.fall
+    if fall is None:
+        return False
+    return desk.clock_s - fall.began_s < fall.path.apex_times_s[1] + SETTLED_S
+
+
+def poured_now(desk: Desk) -> str:
+    """What is being poured just now: "hot", "cold", "away" or nothing."""
+    pouring = desk.pouring
+    if pouring is None or desk.clock_s - pouring.began_s > POUR_S:
+        return ""
+    return pouring.what
