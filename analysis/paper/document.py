@@ -10,7 +10,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import Enum
+from math import ceil
 from typing import TYPE_CHECKING, TypeAlias
+
+from analysis.paper.scales import MM_PER_INCH
+from analysis.quantity.units import UNITS
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -20,7 +24,8 @@ MARGIN_MM = 15.0
 LINE_MM = 8.0
 """Distance of ruled lines, wide enough for handwriting."""
 
-_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:°C|cm|mm|m|g|kg|N|J|%)(?!\w))")
+_UNITS = "|".join(re.escape(unit) for unit in UNITS if unit != "in")  # a word as well
+_NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?!\w))")
 _MINUS = re.compile(r"(?<![^\s(“])-(?=\d)")
 
 
@@ -30,52 +35,80 @@ def typeset(text: str) -> str:
     return _MINUS.sub("−", held)
 
 
+LETTERS, SMALL_LETTERS = 80, 105
+"""About so many stand on a printed line."""
+
+
+class Block:
+    """A piece of a section."""
+
+    @property
+    def kept_mm(self) -> float:
+        """About how much of a page is kept free for it, so that it is not parted.
+
+        Rather too much than too little; of what may be parted, so much as begins it.
+        """
+        return 10.0
+
+
 # To be read.
 
 
 @dataclass(frozen=True)
-class Heading:
+class Heading(Block):
     """A heading inside a section."""
 
     text: str
 
 
 @dataclass(frozen=True)
-class Paragraph:
+class Paragraph(Block):
     """One paragraph of running text; a leading one is set larger, a small one smaller."""
 
     text: str
     leading: bool = False
     small: bool = False
 
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return 5.2 * ceil(len(self.text) / LETTERS) + 2.0
+
 
 @dataclass(frozen=True)
-class Quote:
+class Quote(Block):
     """What somebody else wrote."""
 
     text: str
 
 
 @dataclass(frozen=True)
-class Listing:
+class Listing(Block):
     """Short points, one a line."""
 
     items: tuple[str, ...]
 
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return 5.0
+
 
 @dataclass(frozen=True)
-class Terms:
+class Terms(Block):
     """Words and what they mean."""
 
     meanings: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
-class Working:
+class Working(Block):
     """Lines that belong together under a title of their own, as the steps of a calculation."""
 
     title: str
     lines: tuple[str, ...]
+
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return 12.0 + 5.5 * len(self.lines)
 
 
 class Fill(Enum):
@@ -93,7 +126,7 @@ Bar: TypeAlias = tuple[tuple[float, Fill], ...]
 
 
 @dataclass(frozen=True)
-class Table:
+class Table(Block):
     """A table: its first column names the row. Units stand in the headings only.
 
     `bars`, where there are any, stand one to a row in a column of their own, which has the last
@@ -106,21 +139,29 @@ class Table:
     notes: tuple[str, ...] = ()
     bars: tuple[Bar, ...] = ()
 
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return 20.0 + 6.5 * len(self.rows)
+
 
 @dataclass(frozen=True)
-class Legend:
+class Legend(Block):
     """Signs or fills, each with what it stands for."""
 
     entries: tuple[tuple[str | Fill, str], ...]
 
 
 @dataclass(frozen=True)
-class Picture:
+class Picture(Block):
     """The graph; `text` says in words what it shows, for a reader who cannot see it."""
 
     caption: str
     text: str
     figure: Figure
+
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return float(self.figure.get_size_inches()[1]) * MM_PER_INCH + 8.0
 
 
 @dataclass(frozen=True)
@@ -137,7 +178,7 @@ class Judgement:
 
 
 @dataclass(frozen=True)
-class Judgements:
+class Judgements(Block):
     """Things that were judged, one under the other; slim ones take less room."""
 
     judgements: tuple[Judgement, ...]
@@ -148,23 +189,29 @@ class Judgements:
 
 
 @dataclass(frozen=True)
-class Blanks:
+class Blanks(Block):
     """Short answers side by side: each label with a line behind it, all lines equally long."""
 
     labels: tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class RuledLines:
+class RuledLines(Block):
     """A question, a hint on conventions under it, and lines to write the answer on."""
 
     question: str
     lines: int
     hint: str = ""
 
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        words = 5.2 * ceil(len(self.question) / LETTERS)
+        hint = 4.5 * ceil(len(self.hint) / SMALL_LETTERS)
+        return words + hint + LINE_MM * self.lines + 3.5
+
 
 @dataclass(frozen=True)
-class EmptyTable:
+class EmptyTable(Block):
     """A table to be filled in; an empty heading is left to the student.
 
     `shares` divides the width among the columns; `numbers` are printed down the first column.
@@ -178,13 +225,21 @@ class EmptyTable:
     heading_mm: float
     numbers: tuple[str, ...] = ()
 
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return 6.5 + self.heading_mm + self.rows * self.row_mm + 4.0
+
 
 @dataclass(frozen=True)
-class Space:
+class Space(Block):
     """A frame to draw in."""
 
     label: str
     height_mm: float
+
+    @property
+    def kept_mm(self) -> float:  # noqa: D102
+        return 6.0 + self.height_mm + 4.0
 
 
 # To be looked at, or plotted on.
@@ -219,7 +274,7 @@ class Label:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class Drawing(Block):
     """Lines, circles and labels, in millimetres from the top left corner.
 
     `text` says in words what is drawn, for a reader who cannot see it.
@@ -230,25 +285,6 @@ class Drawing:
     segments: tuple[Segment, ...]
     rings: tuple[Ring, ...] = ()
     labels: tuple[Label, ...] = ()
-
-
-Block: TypeAlias = (
-    Heading
-    | Paragraph
-    | Quote
-    | Listing
-    | Terms
-    | Working
-    | Table
-    | Legend
-    | Picture
-    | Judgements
-    | Blanks
-    | RuledLines
-    | EmptyTable
-    | Space
-    | Drawing
-)
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Any document as a PDF on A4 that prints in true size, in the fonts that come with matplotlib.
+"""Any document as a PDF on A4 that prints in true size.
 
 A document's sections follow one another and break where a page is full, or have a sheet each.
 Blocks that only a screen shows (judgements, quotations, legends, bars) have no printed form.
@@ -8,10 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache, singledispatch
-from importlib.util import find_spec
 from io import BytesIO
 from itertools import accumulate
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fpdf import FPDF
@@ -37,12 +35,12 @@ from analysis.paper.document import (
     typeset,
 )
 from analysis.paper.scales import MM_PER_INCH
+from analysis.paper.typeface import typeface_file
 
 if TYPE_CHECKING:
     from analysis.paper.document import Block, Document, Section
 
 FONT = "DejaVu"
-FONT_FILES = {"": "DejaVuSans.ttf", "B": "DejaVuSans-Bold.ttf"}
 THIN_MM, DRAWN_MM, RULE_MM = 0.15, 0.25, 0.4
 SMALL_MM, HEADING_MM = 4.5, 6.0
 INDENT_MM, TERM_MM, GAP_MM, NAME_MM = 5.0, 52.0, 5.0, 62.0
@@ -76,10 +74,7 @@ SHEETS = TypeSizes(20, 14, 11.5, 12.5, 10.5, 9, 5.2, 2.0, 2.0, 0.6)
 
 
 def pdf_bytes(document: Document) -> bytes:
-    """Give the document as the bytes of a PDF.
-
-    Raises RuntimeError where matplotlib's own fonts are not installed.
-    """
+    """Give the document as the bytes of a PDF. Raises Refused where its typeface is missing."""
     pdf = _Paper(document)
     if document.sheets:
         for section in document.sections:
@@ -106,23 +101,12 @@ def missing_letters(text: str) -> str:
 @cache
 def _letters() -> frozenset[int]:
     pdf = FPDF()
-    pdf.add_font(FONT, "B", str(_font_folder() / FONT_FILES["B"]))
+    pdf.add_font(FONT, "B", typeface_file(bold=True))
     (font,) = pdf.fonts.values()
     assert isinstance(font, TTFFont)
     letters = frozenset(font.cmap)
     font.close()
     return letters
-
-
-def _font_folder() -> Path:
-    """Find matplotlib's folder of fonts without loading it.
-
-    Raises RuntimeError where matplotlib is not installed.
-    """
-    spec = find_spec("matplotlib")
-    if spec is None or spec.origin is None:
-        raise RuntimeError("matplotlib, whose fonts the PDF is printed in, is not installed")
-    return Path(spec.origin).parent / "mpl-data" / "fonts" / "ttf"
 
 
 class _Paper(FPDF):
@@ -134,8 +118,8 @@ class _Paper(FPDF):
         self.sizes = SHEETS if document.sheets else FLOWING
         self.set_margin(MARGIN_MM)
         self.set_auto_page_break(auto=not document.sheets, margin=MARGIN_MM + BELOW_MM)
-        for style, name in FONT_FILES.items():
-            self.add_font(FONT, style, str(_font_folder() / name))
+        self.add_font(FONT, "", typeface_file())
+        self.add_font(FONT, "B", typeface_file(bold=True))
         self.c_margin = 0
         self.set_line_width(THIN_MM)
         about = f": {document.subtitle}" if document.subtitle else ""
@@ -225,30 +209,15 @@ def _write_owner(pdf: _Paper, owner: str) -> None:
 def _entitle_section(pdf: _Paper, section: Section) -> None:
     if section.new_page:
         pdf.add_page()
-    pdf.make_room(12 + _height_mm(section.blocks[0]))
+    pdf.make_room(12 + section.blocks[0].kept_mm)
     if section.title:
         pdf.headed(section.title, pdf.sizes.section)
 
 
 def _put_all(pdf: _Paper, section: Section) -> None:
     for block in section.blocks:
-        pdf.make_room(_height_mm(block))
+        pdf.make_room(block.kept_mm)
         put(block, pdf)
-
-
-def _height_mm(block: Block) -> float:
-    """Tell about how much of a page a block takes, for keeping it in one piece."""
-    match block:
-        case Table():
-            return 20.0 + 6.5 * len(block.rows)
-        case Working():
-            return 12.0 + 5.5 * len(block.lines)
-        case Picture():
-            return float(block.figure.get_size_inches()[1]) * MM_PER_INCH + 8.0
-        case Listing():
-            return 5.0
-        case _:
-            return 10.0
 
 
 @singledispatch

@@ -22,7 +22,6 @@ from analysis.marking.questions import (
 )
 from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import (
-    LINE_MM,
     Blanks,
     Block,
     Document,
@@ -321,8 +320,6 @@ def _one_tried() -> tuple[Block, ...]:
 
 SHEET_MM = 248.0
 """What a sheet holds between its heading and its number."""
-LETTERS, SMALL_LETTERS = 80, 105
-"""About as many stand on a line."""
 
 
 def _sheets(title: str, blocks: Sequence[Block]) -> tuple[Section, ...]:
@@ -330,32 +327,13 @@ def _sheets(title: str, blocks: Sequence[Block]) -> tuple[Section, ...]:
     sheets: list[list[Block]] = [[]]
     filled_mm = 0.0
     for block in blocks:
-        filled_mm += _height_mm(block)
+        filled_mm += block.kept_mm
         if filled_mm > SHEET_MM:
             sheets.append([])
-            filled_mm = _height_mm(block)
+            filled_mm = block.kept_mm
         sheets[-1].append(block)
     first, *more = (tuple(sheet) for sheet in sheets)
     return Section(title, first), *(Section(f"{title} (continued)", sheet) for sheet in more)
-
-
-def _height_mm(block: Block) -> float:
-    """About the height of a block on a sheet, rather too much than too little."""
-    match block:
-        case RuledLines():
-            question, hint = (
-                ceil(len(block.question) / LETTERS),
-                ceil(len(block.hint) / SMALL_LETTERS),
-            )
-            return 5.2 * question + 4.5 * hint + LINE_MM * block.lines + 3.5
-        case Paragraph():
-            return 5.2 * ceil(len(block.text) / LETTERS) + 2.0
-        case EmptyTable():
-            return 6.5 + block.heading_mm + block.rows * block.row_mm + 4.0
-        case Space():
-            return 6.0 + block.height_mm + 4.0
-        case _:
-            return 10.0
 
 
 # Common practice in schools; the terms are those of the ASE booklet The Language of Measurement

@@ -220,7 +220,7 @@ def test_no_line_runs_through_a_word(plan, tmp_path):
             r'"([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">', page
         ):
             left, top, right, foot = (float(number) * 25.4 / 72 for number in word)
-            thin = (foot - top) / 4
+            thin = (foot - top) / 8
             for line in lines:
                 across = min(right, max(line.x1, line.x2)) - max(left, min(line.x1, line.x2))
                 down = min(foot, max(line.y1, line.y2)) - max(top, min(line.y1, line.y2))

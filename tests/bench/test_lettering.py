@@ -8,6 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from analysis.paper import typeface
+from analysis.paper.typeface import typeface_file
+from analysis.refusal import Refused
 from sim.bench.screen import lettering
 from sim.bench.screen.lettering import MEASURE, broken, font, line_surface
 
@@ -90,8 +93,9 @@ def test_bold_is_wider_than_plain():
 
 
 def test_a_missing_typeface_is_told_in_one_sentence(monkeypatch, tmp_path):
-    lettering._faces.cache_clear()
-    monkeypatch.setattr(lettering, "_FOLDER", tmp_path)
-    with pytest.raises(lettering.NoTypeface, match="install matplotlib again"):
+    font.cache_clear()
+    typeface_file.cache_clear()
+    monkeypatch.setattr(typeface, "_FOLDER", tmp_path)
+    with pytest.raises(Refused, match="install matplotlib again"):
         font(99)
-    lettering._faces.cache_clear()
+    typeface_file.cache_clear()

@@ -1,49 +1,29 @@
-"""Letters on the screen: the typeface, rendered lines, and how wide they are.
-
-The face is DejaVu Sans, which matplotlib carries; matplotlib itself is not imported.
-"""
+"""Letters on the screen: the typeface in a size, rendered lines, and how wide they are."""
 
 from __future__ import annotations
 
 from collections import OrderedDict
 from functools import lru_cache
-from importlib.util import find_spec
-from pathlib import Path
 
 import pygame
 
+from analysis.paper.typeface import typeface_file
 from sim.bench.ui.theme import Colour
 from sim.bench.ui.wrapping import wrapped
 
 MOST_PIXELS = 1_500_000
 """How many pixels of rendered lines are kept: 6 MB at four bytes a pixel."""
 
-_FOLDER = Path("mpl-data", "fonts", "ttf")
 _UNSEEN = {0: "", 9: " ", 10: " ", 13: " "} | dict.fromkeys(range(0xD800, 0xE000), "\ufffd")
 """What the font library refuses or would set on a second line, and what stands for it."""
 
 
-class NoTypeface(RuntimeError):
-    """The typeface is not where its package should have put it."""
-
-
-@lru_cache(maxsize=1)
-def _faces() -> Path:
-    spec = find_spec("matplotlib")
-    folder = Path(spec.origin).parent / _FOLDER if spec and spec.origin else None
-    if folder is None or not (folder / "DejaVuSans.ttf").is_file():
-        raise NoTypeface(
-            "The typeface DejaVu Sans was not found; install matplotlib again, which carries it."
-        )
-    return folder
-
-
 @lru_cache(maxsize=32)
 def font(size_px: int, bold: bool = False) -> pygame.font.Font:
-    """Open the typeface in one size. Raises NoTypeface where matplotlib's fonts are missing."""
+    """Open the typeface in one size. Raises Refused where it is missing."""
     if not pygame.font.get_init():
         pygame.font.init()
-    return pygame.font.Font(_faces() / f"DejaVuSans{'-Bold' if bold else ''}.ttf", size_px)
+    return pygame.font.Font(typeface_file(bold=bold), size_px)
 
 
 class _Rendered:
