@@ -19,9 +19,12 @@ FLAT_MB = 5.0
 
 BARE = """
 import time; begun = time.perf_counter()
-import numpy, pygame
-pygame.display.init()
-pygame.display.set_mode((1366, 768)); pygame.display.flip()
+import sys, numpy, pygame
+pygame.display.init(); pygame.font.init()
+screen = pygame.display.set_mode((1366, 768)); pygame.display.set_caption("bare")
+screen.blit(pygame.image.load(sys.argv[1]), (0, 0))
+letters = pygame.font.Font(sys.argv[2], 16).render("Rebound height / cm", True, (0, 0, 0))
+screen.blit(letters, (40, 40)); pygame.display.flip()
 print(time.perf_counter() - begun)
 """
 OURS = """

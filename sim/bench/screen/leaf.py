@@ -108,13 +108,16 @@ class Opened(NamedTuple):
 def _book(opened: Opened) -> pygame.Surface:
     """The book drawn, and kept while nothing in it changes: most frames are of the corner."""
     layout = opened.layout
-    whole = pygame.Surface(layout.window[2:])
-    whole.fill(COVER, layout.book)
+    left = layout.book.x
+    book = pygame.Surface(layout.book[2:])
+    book.fill(COVER)
     for number, (name, box) in enumerate(ribbons(layout)):
-        _draw_ribbon(whole, layout, box, (name, number, name == opened.page))
+        place = box._replace(x=box.x - left)
+        _draw_ribbon(book, layout, place, (name, number, name == opened.page))
     time_s = 0.0 if opened.caret_shown else BLINK_S
-    draw_sheet(whole, opened.sheet, layout.page, opened.scroll_px, time_s)
-    return whole.subsurface(layout.book).copy()
+    page = layout.page._replace(x=layout.page.x - left)
+    draw_sheet(book, opened.sheet, page, opened.scroll_px, time_s)
+    return book
 
 
 def _draw_ribbon(

@@ -38,7 +38,11 @@ class Plate:
 
     def area(self, outline: Sequence[Point], paint: Paint) -> None:
         """Fill a closed shape with one paint."""
-        self._laid(_Shape([outline]), paint)
+        self.areas([outline], paint)
+
+    def areas(self, outlines: Sequence[Sequence[Point]], paint: Paint) -> None:
+        """Fill closed shapes with one paint, no darker where they meet."""
+        self._laid(_Shape(outlines), paint)
 
     def shaded(self, outline: Sequence[Point], ramp: Ramp, upright: bool = False) -> None:
         """Fill a closed shape with a gradient, from its left to its right or downward."""
@@ -46,21 +50,27 @@ class Plate:
         area = shape.reach().clip(self._large.get_rect())
         stencil = pygame.Surface(area.size, pygame.SRCALPHA)
         shape.draw(stencil, WHITE, area.topleft)
-        layer = _poured(pygame.SRCALPHA, area.size, ramp, upright)
+        line = _gradient_line(area.size, ramp, upright, pygame.SRCALPHA)
+        layer = pygame.transform.scale(line, area.size)
         layer.blit(stencil, (0, 0), special_flags=pygame.BLEND_RGBA_MULT)
         self._large.blit(layer, area)
 
     def stroke(self, path: Sequence[Point], paint: Paint, width: float) -> None:
         """Draw along a path with a round pen."""
+        self.strokes([path], paint, width)
+
+    def strokes(self, paths: Sequence[Sequence[Point]], paint: Paint, width: float) -> None:
+        """Draw along paths with a round pen, no darker where they meet."""
         half = width / 2.0
         bars = []
-        for (x0, y0), (x1, y1) in itertools.pairwise(path):
+        for (x0, y0), (x1, y1) in itertools.chain.from_iterable(map(itertools.pairwise, paths)):
             length = math.hypot(x1 - x0, y1 - y0)
             if length > 0.0:
                 across, down = (y1 - y0) / length * half, (x0 - x1) / length * half
                 bar = [(x0 + across, y0 + down), (x1 + across, y1 + down)]
                 bars.append([*bar, (x1 - across, y1 - down), (x0 - across, y0 - down)])
-        self._laid(_Shape(bars, path, half), paint)
+        points = list(itertools.chain.from_iterable(paths))
+        self._laid(_Shape(bars, points, half), paint)
 
     def finished(self) -> pygame.Surface:
         """The picture at its own size, with smooth edges and clean colours in them."""
@@ -117,10 +127,21 @@ def gradient(size: tuple[int, int], ramp: Ramp, upright: bool = False) -> pygame
     It has an alpha channel only where a paint of the ramp lets something through.
     """
     clear = any((*paint, 255)[3] < 255 for _, paint in ramp)
-    return _poured(pygame.SRCALPHA if clear else 0, size, ramp, upright)
+    flags = pygame.SRCALPHA if clear else 0
+    return pygame.transform.scale(_gradient_line(size, ramp, upright, flags), size)
 
 
-def _poured(flags: int, size: tuple[int, int], ramp: Ramp, upright: bool) -> pygame.Surface:
+def pour(
+    surface: pygame.Surface, area: tuple[int, int, int, int], ramp: Ramp, upright: bool = False
+) -> None:
+    """Fill an area of a surface without alpha with a gradient of covering paints."""
+    ground = surface.subsurface(area)
+    line = _gradient_line(ground.get_size(), ramp, upright, 0)
+    pygame.transform.scale(line, ground.get_size(), ground)
+
+
+def _gradient_line(size: tuple[int, int], ramp: Ramp, upright: bool, flags: int) -> pygame.Surface:
+    """A gradient of a size, one pixel thin."""
     steps = max(size[1] if upright else size[0], 1)
     places = [place for place, _ in ramp]
     along = np.linspace(0.0, 1.0, max(steps, 2))[:steps]
@@ -131,13 +152,13 @@ def _poured(flags: int, size: tuple[int, int], ramp: Ramp, upright: bool) -> pyg
     pygame.surfarray.pixels3d(line)[:] = colours[..., :3]
     if flags:
         pygame.surfarray.pixels_alpha(line)[:] = colours[..., 3]
-    return pygame.transform.scale(line, size)
+    return line
 
 
 def soft_ellipse(width: int, height: int, paint: Paint) -> pygame.Surface:
     """A blurred oval, strongest in its middle: a shadow on something flat, or a glow."""
-    across = (np.arange(width) + 0.5) / width * 2.0 - 1.0
-    down = (np.arange(height) + 0.5) / height * 2.0 - 1.0
+    across = (np.arange(width, dtype=np.float32) + 0.5) / width * 2.0 - 1.0
+    down = (np.arange(height, dtype=np.float32) + 0.5) / height * 2.0 - 1.0
     radius = np.hypot(across[:, np.newaxis], down[np.newaxis, :])
     strength = np.clip(1.0 - radius, 0.0, 1.0)
     strength = strength * strength * (3.0 - 2.0 * strength)
@@ -147,13 +168,13 @@ def soft_ellipse(width: int, height: int, paint: Paint) -> pygame.Surface:
 def soft_box(width: int, height: int, blur: int, paint: Paint) -> pygame.Surface:
     """A blurred rectangle `blur` larger on each side than `width` x `height`."""
 
-    def ramp(length: int) -> NDArray[np.float64]:
-        place = np.arange(length + 2 * blur) + 0.5
+    def ramp(length: int) -> NDArray[np.floating]:
+        place = np.arange(length + 2 * blur, dtype=np.float32) + 0.5
         edge = np.minimum(place, length + 2 * blur - place)
         share = np.clip(edge / (2.0 * blur), 0.0, 1.0)
         return np.asarray(share * share * (3.0 - 2.0 * share))
 
-    return _tinted(ramp(width)[:, np.newaxis] * ramp(height)[np.newaxis, :], paint)
+    return _tinted(np.outer(ramp(width), ramp(height)), paint)
 
 
 def ellipse(
@@ -208,7 +229,7 @@ def _between(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
     return x, y
 
 
-def _tinted(strength: NDArray[np.float64], paint: Paint) -> pygame.Surface:
+def _tinted(strength: NDArray[np.floating], paint: Paint) -> pygame.Surface:
     """One paint, its opacity following `strength` from 0 to 1."""
     red, green, blue, alpha = (*paint, 255)[:4]
     picture = pygame.Surface(strength.shape, pygame.SRCALPHA)

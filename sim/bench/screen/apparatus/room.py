@@ -17,6 +17,7 @@ from sim.bench.screen.apparatus.brush import (
     Plate,
     ellipse,
     gradient,
+    pour,
     put,
     rounded,
     smooth,
@@ -96,13 +97,13 @@ def draw_room(layout: Layout) -> pygame.Surface:
 
 def _wall(picture: pygame.Surface, layout: Layout) -> None:
     width, floor_px = layout.corner.width, layout.floor_line_px
-    picture.blit(gradient((width, floor_px), [(0.0, WALL_LIGHT), (1.0, WALL_SHADE)]), (0, 0))
+    pour(picture, (0, 0, width, floor_px), [(0.0, WALL_LIGHT), (1.0, WALL_SHADE)])
     dusk = [(0.0, (255, 255, 250, 70)), (0.45, (255, 255, 250, 0)), (1.0, (90, 96, 96, 46))]
     picture.blit(gradient((width, floor_px), dusk, upright=True), (0, 0))
     high = layout.px(SKIRTING_PX)
     top = floor_px - high
     board = [(0.0, SKIRTING), (0.16, (255, 254, 250)), (0.22, SKIRTING), (1.0, (222, 218, 208))]
-    picture.blit(gradient((width, high), board, upright=True), (0, top))
+    pour(picture, (0, top, width, high), board, upright=True)
     pygame.draw.line(picture, (176, 176, 168), (0, top - 1), (width, top - 1))
 
 
@@ -110,7 +111,7 @@ def _floor(picture: pygame.Surface, layout: Layout) -> None:
     width, top = layout.corner.width, layout.floor_line_px
     deep = layout.corner.height - top
     boards = [(0.0, mixed(FLOOR_FAR, (0, 0, 0), 0.22)), (0.08, FLOOR_FAR), (1.0, FLOOR_NEAR)]
-    picture.blit(gradient((width, deep), boards, upright=True), (0, top))
+    pour(picture, (0, top, width, deep), boards, upright=True)
     vanishing, spacing = width * 0.45, layout.px(92)
     dark, light = mixed(FLOOR_FAR, (80, 62, 44), 0.30), mixed(FLOOR_FAR, (255, 240, 215), 0.22)
     foot = layout.corner.height

@@ -98,31 +98,37 @@ def stand_sprite(layout: Layout) -> tuple[pygame.Surface, tuple[int, int]]:
     """The retort stand behind the rule, with two bosses and clamps; and where it goes."""
     box, px = layout.rule, layout.px
     left, top = box.x - px(20), box.y - px(34)
-    width, height = box.width + px(60), box.bottom - top + px(12)
-    plate = Plate(width, height)
-    foot = float(box.bottom - top)
-    plate.area(rounded(0, foot - px(1), width - px(4), px(12), 4), (44, 46, 50))
+    width, foot = box.width + px(60), box.bottom - top
+    picture = pygame.Surface((width, foot + px(12)), pygame.SRCALPHA)
+    plate = Plate(width, px(18))
+    plate.area(rounded(0, px(5), width - px(4), px(12), 4), (44, 46, 50))
     plate.shaded(
-        rounded(0, foot - px(6), width - px(4), px(13), 4),
+        rounded(0, 0, width - px(4), px(13), 4),
         [(0.0, (112, 116, 122)), (0.4, IRON), (1.0, (40, 42, 46))],
     )
-    rod_x, thick = float(box.right - left + px(4)), float(px(7))
+    picture.blit(plate.finished(), (0, foot - px(6)))
     steel = [(0.0, STEEL_DARK), (0.3, STEEL_LIGHT), (0.55, STEEL_MID), (1.0, STEEL_DARK)]
-    plate.shaded(rounded(rod_x, 1.0, thick, foot - px(4), 3), steel)
+    rod_x = box.right - left + px(4)
+    picture.blit(gradient((px(7), foot - px(4)), steel), (rod_x, 1))
+    clamp = _clamp(layout)
     for height_m in JAWS_M:
-        _clamp(plate, layout, rod_x, foot - height_m * box.height)
-    return plate.finished(), (left, top)
+        y = round(foot - height_m * box.height)
+        picture.blit(clamp, (rod_x - px(16), y - px(10)))
+    return picture, (left, top)
 
 
-def _clamp(plate: Plate, layout: Layout, rod_x: float, y: float) -> None:
+def _clamp(layout: Layout) -> pygame.Surface:
     """A boss on the rod with its screw, and the arm that goes behind the rule."""
     px = layout.px
+    rod_x, y = px(16), px(10)
+    plate = Plate(px(40), px(20))
     brass = [(0.0, (150, 154, 158)), (0.35, (206, 210, 213)), (1.0, (92, 98, 104))]
-    plate.shaded(rounded(rod_x - px(16), y - px(4), px(20), px(8), 2), brass, upright=True)
+    plate.shaded(rounded(0, y - px(4), px(20), px(8), 2), brass, upright=True)
     plate.shaded(rounded(rod_x - px(3), y - px(9), px(13), px(18), 3), brass)
     plate.area(rounded(rod_x + px(9), y - px(3), px(8), px(6), 2), STEEL_DARK)
     plate.area(ellipse(rod_x + px(19), y, px(4), px(6)), IRON)
     plate.area(ellipse(rod_x + px(18), y - px(1), px(1.5), px(3)), STEEL_MID)
+    return plate.finished()
 
 
 def draw_jaws(surface: pygame.Surface, layout: Layout) -> None:

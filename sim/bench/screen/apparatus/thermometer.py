@@ -97,10 +97,11 @@ def _stem(layout: Layout) -> pygame.Surface:
     foot, top = _along(layout, 0.05), _along(layout, 1.0)
     plate.stroke([foot, top], (*GLASS_EDGE, 235), 9.0 * s)
     plate.stroke([foot, top], (244, 247, 244, 255), 7.2 * s)
+    marks = []
     for c in range(LOWEST_C, HIGHEST_C + 1, 2):
         x, y = _along(layout, _share(c))
-        length = 3.4 if c % 10 == 0 else 2.0
-        plate.stroke([(x + 0.6 * s, y), (x + length * s, y)], (*INK, 200), 0.5 * s)
+        marks.append([(x + 0.6 * s, y), (x + (3.4 if c % 10 == 0 else 2.0) * s, y)])
+    plate.strokes(marks, (*INK, 200), 0.5 * s)
     plate.stroke([foot, top], (150, 120, 120, 120), 1.4 * s)
     shine = [(x - 2.2 * s, y) for x, y in (foot, top)]
     plate.stroke(shine, (255, 255, 255, 235), 1.2 * s)
@@ -228,11 +229,16 @@ def _case(layout: Layout, running: bool) -> pygame.Surface:
     )
     plate.area(ellipse(x, y, radius, radius), STEEL_DARK)
     plate.area(ellipse(x, y, radius - 1, radius - 1), DIAL)
-    for second in range(60):
-        turn = math.radians(second * 6.0)
-        inner = radius * (0.84 if second % 5 == 0 else 0.91)
-        ends = [(x + math.sin(turn) * r, y - math.cos(turn) * r) for r in (inner, radius * 0.96)]
-        plate.stroke(ends, DIAL_INK, (1.6 if second % 5 == 0 else 0.8) * layout.scale)
+    for fives, inner, thick in ((True, 0.84, 1.6), (False, 0.91, 0.8)):
+        turns = [math.radians(6.0 * n) for n in range(60) if (n % 5 == 0) is fives]
+        ticks = [
+            [
+                (x + math.sin(turn) * r, y - math.cos(turn) * r)
+                for r in (inner * radius, 0.96 * radius)
+            ]
+            for turn in turns
+        ]
+        plate.strokes(ticks, DIAL_INK, thick * layout.scale)
     picture.blit(plate.finished(), (0, 0))
     size = layout.type_px(TYPE_SMALL - 2)
     word = "running" if running else "stopped"

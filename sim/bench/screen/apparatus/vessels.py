@@ -255,16 +255,17 @@ def _jug(width: int, height: int) -> pygame.Surface:
 
 def _condensation(plate: Plate, w: float, h: float) -> None:
     """Beads of water on the cold outside, a few of them running down."""
+    beads, lights = [], []
     for n in range(34):
         x = w * (0.19 + 0.56 * (n * GOLDEN_TURN % 1.0))
         y = h * (0.44 + 0.47 * (n + 0.5) / 34.0)
         size = w * (0.010 + 0.009 * (n * 0.3819 % 1.0))
         if n % 9 == 4:
             plate.stroke([(x, y - h * 0.10), (x, y)], (255, 255, 255, 90), size * 0.9)
-        plate.area(ellipse(x, y, size, size * 1.2), (92, 140, 162, 150))
-        plate.area(
-            ellipse(x - size * 0.25, y - size * 0.3, size * 0.6, size * 0.7), (255, 255, 255, 215)
-        )
+        beads.append(ellipse(x, y, size, size * 1.2))
+        lights.append(ellipse(x - size * 0.25, y - size * 0.3, size * 0.6, size * 0.7))
+    plate.areas(beads, (92, 140, 162, 150))
+    plate.areas(lights, (255, 255, 255, 215))
 
 
 MARGIN_PX = 10
