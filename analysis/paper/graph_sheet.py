@@ -1,7 +1,7 @@
 """The sheet of graph paper in true size under a graph, and any figure as the bytes of a file.
 
 It rules the squares, numbers the large ones and titles the axes. What is plotted on it is the
-affair of `analysis.report.graph`. Measures are millimetres on paper.
+affair of `analysis.report.results_graph`. Measures are millimetres on paper.
 """
 
 import textwrap

@@ -4,9 +4,9 @@ import numpy as np
 
 from analysis.quantity.text import fixed, p_text, plus_minus, significant
 from analysis.quantity.units import centimetres
-from analysis.statistics.contrast import Contrast, Difference
 from analysis.statistics.ratio import SpreadRatio
 from analysis.statistics.spread import LEVEL
+from analysis.statistics.two_procedures import Contrast, Difference
 
 A, B = "with the ball left to cool", "with the ball put back"
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from analysis.quantity.text import FloatArray
     from analysis.readings.readings import Grid
-    from analysis.statistics.contrast import Contrast
+    from analysis.statistics.two_procedures import Contrast
 
 STRIP = 0.16
 """How far a procedure's strip stands off its temperature, in gaps between temperatures."""

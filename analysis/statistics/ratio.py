@@ -9,7 +9,7 @@ drift over the repeats is part of it.
   standard deviation per procedure. It is led astray by other readings: in simulations it covered
   the true ratio in 80 of 100 experiments with heavy tails (Student's t, 4 degrees of freedom) and
   in 91 of 100 where the spread grew threefold from the coldest to the hottest set.
-- So test and `interval` come from permutations (permutation.py): of the distances of the readings
+- So test and `interval` come from permutations: of the distances of the readings
   from the median of their set, the robust distances of Brown and Forsythe. Asked is what share of
   all ways of dealing the distances of a set out to the two procedures gives a total as lopsided as
   the one found; the interval holds the ratios by which B can be divided without the total becoming
@@ -22,13 +22,9 @@ are scaled so that sets of different n are alike when the spreads are (by the me
 readings). Where the repeats of one procedure all agree, the distances have no ratio, and the
 interval is the normal one with the rounding for that procedure's spread.
 
-Dealing distances out to two procedures in every way there is: a test and an interval.
-
-No random numbers are needed.
-
-`a` and `b` list the distances of procedures A and B set by set (see ratio.py). Under equal spreads
-every way of dealing a set's distances out to the two is as likely as the one found. The question is
-how lopsided B's total is among all of them.
+The dealing is counted out, so no random numbers are needed. `a` and `b` list the distances of
+procedures A and B set by set. Under equal spreads every way of dealing a set's distances out to the
+two is as likely as the one found; the question is how lopsided B's total is among all of them.
 """
 
 from dataclasses import dataclass

@@ -18,7 +18,7 @@ from analysis.marking.remark import Remark, Verdict
 from analysis.paper.graph_sheet import INK, Sheet, ruled
 from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.headings import heading_text
-from analysis.report.graph import MOST_VECTORS
+from analysis.report.results_graph import MOST_VECTORS
 from analysis.statistics.line import fit_line
 from sim.classroom.class_work import BY_TEACHER
 

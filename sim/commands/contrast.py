@@ -92,7 +92,7 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     from analysis.readings.readings import grid
     from analysis.report.contrast_sentences import contrast_sentences
     from analysis.report.side_by_side import contrast_table, draw_contrast
-    from analysis.statistics.contrast import contrast
+    from analysis.statistics.two_procedures import contrast
 
     tables, contents = {}, {}
     for name, reheat in zip(NAMES, (False, True), strict=True):

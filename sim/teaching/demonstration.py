@@ -24,8 +24,8 @@ from analysis.quantity.text import fixed, significant, temperature_text
 from analysis.quantity.units import centimetres
 from analysis.readings.sets import RepeatTable
 from analysis.report.contrast_sentences import contrast_sentences
-from analysis.statistics.contrast import contrast
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
+from analysis.statistics.two_procedures import contrast
 from physics.reading import Camera, Reader
 from sim import actions as act
 from sim.passing import advance

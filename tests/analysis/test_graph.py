@@ -14,7 +14,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from analysis.paper.graph_sheet import graph_bytes
-from analysis.report.graph import draw
+from analysis.report.results_graph import draw
 
 MM = 25.4
 
@@ -188,7 +188,7 @@ def test_the_png_has_no_colour_and_the_promised_size(club):
 
 def test_pyplot_and_scipy_stats_stay_unloaded():
     code = (
-        "import sys, analysis.report.graph, analysis.report.content\n"
+        "import sys, analysis.report.results_graph, analysis.report.content\n"
         "slow = {'matplotlib.pyplot', 'scipy.stats', 'fpdf'} & set(sys.modules)\n"
         "sys.exit(str(slow) if slow else 0)"
     )

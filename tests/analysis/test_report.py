@@ -14,7 +14,7 @@ from analysis.paper.document import Table, Working, typeset
 from analysis.paper.html import page_html
 from analysis.paper.pdf import pdf_bytes
 from analysis.report.content import document
-from analysis.report.graph import draw
+from analysis.report.results_graph import draw
 from analysis.report.summary import Weighed
 from analysis.report.tables import MOST_REPEATS, MOST_ROWS, results_table
 from analysis.report.working import (

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from analysis.readings.readings import read_readings
-from analysis.report.graph import draw
+from analysis.report.results_graph import draw
 from analysis.report.summary import summarise
 
 MOST = 1.3

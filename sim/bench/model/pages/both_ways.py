@@ -23,7 +23,7 @@ def side_by_side(rough: tuple[RoughReading, ...]) -> tuple[str, ...]:
         return ()
     # The analysis is imported for the first comparison; no frame waits for it before.
     from analysis.report.contrast_sentences import contrast_sentences
-    from analysis.statistics.contrast import contrast
+    from analysis.statistics.two_procedures import contrast
 
     places = max(line.decimal_places for line in standing)
     found = contrast(_table(left), _table(back), float(metres(10.0**-places)))
