@@ -34,10 +34,11 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from analysis.marking.own_graph import OwnGraph
 from analysis.marking.own_table import ReadingSet
 from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD, Question
 from analysis.marking.remark import Criterion, Remark, listed
-from analysis.marking.study import OwnLine, Study
+from analysis.marking.study import Study
 from analysis.quantity.text import fixed, plain, rounded, significant, significant_places
 from analysis.quantity.written import Given, decimals_needed, read_answer, rounds_to
 
@@ -268,7 +269,7 @@ def mark_line_answers(study: Study) -> tuple[Remark, ...]:
 
 def _read_off(study: Study) -> Expected | None:
     line, temperature = study.line, study.named_c
-    exact = line.at_cm(temperature) if line and not math.isnan(temperature) else math.nan
+    exact = line.line_cm_at(temperature) if line and not math.isnan(temperature) else math.nan
     if line is None or math.isnan(exact):
         return None
     allowed = line.small_square_cm / 2
@@ -286,7 +287,7 @@ def _read_off(study: Study) -> Expected | None:
     )
 
 
-def _gradient(line: OwnLine | None) -> Expected | None:
+def _gradient(line: OwnGraph | None) -> Expected | None:
     exact = line.gradient_cm_per_c if line else math.nan
     if line is None or math.isnan(exact) or line.span_c <= 0:
         return None
@@ -296,12 +297,12 @@ def _gradient(line: OwnLine | None) -> Expected | None:
     def near(answer: Given, gradient: float) -> bool:
         return abs(answer.value - gradient) <= max(reading, rounding) + 1e-9
 
-    low, high = (float(end) for end in np.sort(line.graph.line[:, 0])[[0, -1]])
+    low, high = (float(end) for end in np.sort(line.line[:, 0])[[0, -1]])
     return Expected(
         right=(exact,),
         worked="Rise over run of a large triangle on your line: from "
         f"{plain(low, 1)} to {plain(high, 1)} the run is {plain(high - low, 1)} and the rise "
-        f"{significant(line.graph.gradient * (high - low), 3)}, so the gradient is "
+        f"{significant(line.gradient * (high - low), 3)}, so the gradient is "
         f"{significant(exact, 2)} cm/°C.",
         slips={
             "This looks like run over rise: which of the two is divided by the other?": (1 / exact,)

@@ -36,8 +36,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import linear_sum_assignment
 
-from analysis.marking.own_table import OwnTable
+from analysis.marking.own_table import OwnTable, to_school
 from analysis.marking.work import SIDES, Axis, Graph, Side, smooth
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
@@ -63,12 +64,16 @@ _DECIMALS = 9
 
 @dataclass(frozen=True)
 class OwnAxis:
-    """One axis: its side, what its title tells, the axis as drawn, and its length in squares."""
+    """One axis: its side, what its title tells, the axis as drawn, and its length in squares.
+
+    `unit` is that of the title, or of the table's heading where the title has none.
+    """
 
     side: Side
     heading: OwnHeading
     axis: Axis
     squares: int
+    unit: str
 
     @property
     def small_square(self) -> float:
@@ -83,6 +88,10 @@ class OwnAxis:
     def mm(self, difference: Values | float) -> Values:
         """Length on paper of a difference along this axis."""
         return np.asarray(difference, dtype=np.float64) / self.axis.large_square * LARGE_SQUARE_MM
+
+    def of_school(self, values: Values | float) -> Values:
+        """Temperatures in °C or heights in cm, restated in the axis's unit."""
+        return _in_unit(values, self.unit)
 
 
 @dataclass(frozen=True)
@@ -126,6 +135,34 @@ class OwnGraph:
         return float((y_end - y) / (x_end - x))
 
     @property
+    def small_square_cm(self) -> float:
+        """What a small square of the height axis stands for."""
+        return to_school(self.height.small_square, self.height.unit)
+
+    def line_cm_at(self, temperature_c: float) -> float:
+        """Height of the line at a temperature; NaN beyond the ends of a curve."""
+        height = float(self.line_at(self.temperature.of_school(temperature_c)))
+        return to_school(height, self.height.unit) if math.isfinite(height) else math.nan
+
+    @property
+    def gradient_cm_per_c(self) -> float:
+        """Gradient of a straight line; NaN for a curve."""
+        if not math.isfinite(self.gradient):
+            return math.nan
+        return to_school(self.gradient, self.height.unit) * self._per_c
+
+    @property
+    def span_c(self) -> float:
+        """From the coolest point, or end of the line where there are none, to the hottest."""
+        across = self.fitted[:, 0] if len(self.fitted) else self.line[:, 0]
+        return float(np.ptp(across)) / self._per_c
+
+    @property
+    def _per_c(self) -> float:
+        """Degrees of the temperature axis in one degree Celsius."""
+        return float(self.temperature.of_school(1.0) - self.temperature.of_school(0.0))
+
+    @property
     def fitted(self) -> Values:
         """The points that a line is to be fitted to: the table's, or the crosses without one."""
         return self.points if len(self.points) >= 2 else self.crosses
@@ -134,7 +171,7 @@ class OwnGraph:
 def own_graph(graph: Graph, table: OwnTable) -> OwnGraph | None:
     """Lay graph and table side by side; None where an axis is missing or has no scale."""
     axes = {
-        side: OwnAxis(side, own_heading(graph.axes[side].title), graph.axes[side], squares)
+        side: _own_axis(side, graph.axes[side], squares, table)
         for side, squares in zip(SIDES, graph.squares, strict=True)
         if side in graph.axes and _has_scale(graph.axes[side])
     }
@@ -144,7 +181,7 @@ def own_graph(graph: Graph, table: OwnTable) -> OwnGraph | None:
     temperature, height = axes["across"], axes["up"]
     if swapped:
         temperature, height = height, temperature
-    points, uncertainty = _points(table, unit_of(temperature, table), unit_of(height, table))
+    points, uncertainty = _points(table, temperature.unit, height.unit)
     return OwnGraph(
         temperature=temperature,
         height=height,
@@ -156,20 +193,19 @@ def own_graph(graph: Graph, table: OwnTable) -> OwnGraph | None:
     )
 
 
-def unit_of(axis: OwnAxis, table: OwnTable) -> str:
-    """The axis's unit; that of the table's heading where its title has none."""
-    role = axis.heading.role
-    if axis.heading.unit:
-        return axis.heading.unit
-    roles = ("temperature",) if role == "temperature" else ("height", "mean")
-    if role not in ("temperature", "height", "mean"):
-        roles = ("temperature",) if axis.side == "across" else ("height", "mean")
-    units = [one.heading.unit for one in table.having(*roles) if one.heading.unit]
-    return units[0] if units else ("°C" if roles == ("temperature",) else "cm")
+def _own_axis(side: Side, axis: Axis, squares: int, table: OwnTable) -> OwnAxis:
+    heading = own_heading(axis.title)
+    unit, role = heading.unit, heading.role
+    if not unit:
+        if role not in ("temperature", "height", "mean"):
+            role = "temperature" if side == "across" else "height"
+        roles = ("temperature",) if role == "temperature" else ("height", "mean")
+        units = [one.heading.unit for one in table.having(*roles) if one.heading.unit]
+        unit = units[0] if units else ("°C" if role == "temperature" else "cm")
+    return OwnAxis(side, heading, axis, squares, unit)
 
 
-def in_unit(school: Values | float, unit: str) -> Values:
-    """Temperatures in °C or heights in cm, restated in another unit."""
+def _in_unit(school: Values | float, unit: str) -> Values:
     values = np.asarray(school, dtype=np.float64)
     return restated(values, school_unit(KIND_OF[unit]), unit) if unit in KIND_OF else values
 
@@ -211,9 +247,9 @@ def _points(table: OwnTable, temperature_unit: str, height_unit: str) -> tuple[V
     half = np.full(len(rows), math.nan)
     if not np.isnan(heights).all():
         half = centimetres(spread(metres(heights), metres(10.0**-table.places)).uncertainty_m)
-    temperature = in_unit(np.array([row.temperature_c for row in rows]), temperature_unit)
-    height = in_unit(np.array([row.mean_cm for row in rows]), height_unit)
-    return np.column_stack([temperature, height]), in_unit(half, height_unit)
+    temperature = _in_unit(np.array([row.temperature_c for row in rows]), temperature_unit)
+    height = _in_unit(np.array([row.mean_cm for row in rows]), height_unit)
+    return np.column_stack([temperature, height]), _in_unit(half, height_unit)
 
 
 def _pairs(pairs: tuple[tuple[float, float], ...], swapped: bool) -> Values:
@@ -335,8 +371,6 @@ class Plotted:
 
 def plotted(graph: OwnGraph) -> Plotted:
     """Pair crosses and points; raises nothing, whatever their numbers."""
-    from scipy.optimize import linear_sum_assignment
-
     wanted = np.flatnonzero(on_sheet(graph))
     gaps = _gaps_mm(graph, graph.points[wanted])
     close = gaps <= HALF_SMALL_SQUARE_MM + _CROSS_DUST_MM

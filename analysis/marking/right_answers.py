@@ -16,8 +16,9 @@ from analysis.quantity.units import kilograms, metres, percent
 from analysis.statistics.energy import Energies, energies
 
 if TYPE_CHECKING:
+    from analysis.marking.own_graph import OwnGraph
     from analysis.marking.own_table import ReadingSet
-    from analysis.marking.study import OwnLine, Study
+    from analysis.marking.study import Study
 
 RightAnswer: TypeAlias = "Callable[[Study], str]"
 
@@ -53,7 +54,7 @@ def _scale(study: Study, side: Side) -> Scale:
     return choose_scale(min(values), max(values), squares)
 
 
-def _line(study: Study) -> OwnLine:
+def _line(study: Study) -> OwnGraph:
     assert study.line is not None
     return study.line
 
@@ -74,7 +75,7 @@ def relationship(study: Study) -> str:
 
 def read_off(study: Study) -> str:
     """The own line at the temperature named."""
-    return f"{fixed(_line(study).at_cm(study.named_c), 1)} cm"
+    return f"{fixed(_line(study).line_cm_at(study.named_c), 1)} cm"
 
 
 def _named_set(study: Study) -> ReadingSet:

@@ -13,7 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
-from analysis.marking.own_graph import OwnGraph, in_unit, own_graph, unit_of
+from analysis.marking.own_graph import OwnGraph, own_graph
 from analysis.marking.own_means import Copies, MeanCheck, copies, justified_places, mean_checks
 from analysis.marking.own_table import (
     OwnRow,
@@ -22,7 +22,6 @@ from analysis.marking.own_table import (
     own_table,
     reading_sets,
     table_sets,
-    to_school,
 )
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
@@ -34,47 +33,6 @@ from analysis.statistics.trend import repeatability, verdict
 STRAIGHT, CURVED = "straight", "curved"
 _LARGEST, _MOST_PLACES = 1e9, 9
 """Numbers above, and places beyond, which nothing was read off a rule; such sets are left out."""
-
-
-@dataclass(frozen=True)
-class OwnLine:
-    """The line of the own graph in cm and °C, whatever the units of the axes."""
-
-    graph: OwnGraph
-    temperature_unit: str
-    height_unit: str
-
-    def _cm(self, height: float) -> float:
-        return to_school(height, self.height_unit)
-
-    @property
-    def small_square_cm(self) -> float:
-        """What a small square of the height axis stands for."""
-        return self._cm(self.graph.height.small_square)
-
-    def at_cm(self, temperature_c: float) -> float:
-        """Height of the line at a temperature; NaN beyond the ends of a curve."""
-        at = in_unit(temperature_c, self.temperature_unit)
-        height = float(self.graph.line_at(at))
-        return self._cm(height) if math.isfinite(height) else math.nan
-
-    @property
-    def gradient_cm_per_c(self) -> float:
-        """Gradient of a straight line; NaN for a curve."""
-        gradient = self.graph.gradient
-        return self._cm(gradient) * self._per_c if math.isfinite(gradient) else math.nan
-
-    @property
-    def _per_c(self) -> float:
-        """Degrees of the temperature axis in one degree Celsius."""
-        return float(in_unit(1.0, self.temperature_unit) - in_unit(0.0, self.temperature_unit))
-
-    @property
-    def span_c(self) -> float:
-        """From the coolest point, or end of the line where there are none, to the hottest."""
-        across = self.graph.fitted[:, 0]
-        across = across if len(across) else self.graph.line[:, 0]
-        return float(np.ptp(across)) / self._per_c
 
 
 @dataclass(frozen=True)
@@ -173,15 +131,11 @@ class Study:
         return own_graph(self.work.graph, self.table) if self.work.graph else None
 
     @cached_property
-    def line(self) -> OwnLine | None:
-        """The own line in school units; None where there is none, or its height is no length."""
+    def line(self) -> OwnGraph | None:
+        """The own graph where it has a line, and heights that are lengths, to read values from."""
         graph = self.graph
-        if graph is None or len(graph.line) < 2:
-            return None
-        height_unit = unit_of(graph.height, self.table)
-        if KIND_OF.get(height_unit) != "length":
-            return None
-        return OwnLine(graph, unit_of(graph.temperature, self.table), height_unit)
+        has_line = graph is not None and len(graph.line) >= 2
+        return graph if graph and has_line and KIND_OF[graph.height.unit] == "length" else None
 
     @cached_property
     def line_shapes(self) -> frozenset[str]:
