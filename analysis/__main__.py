@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 ANALYSING = "analysis.report.analysing"
 """Loaded when the files are known: --help and a wrong word need not wait for the libraries."""
-COMMANDS = {"mark": "analysis.marking.command", "paper": "analysis.workbook.command"}
+COMMANDS = {"mark": "analysis.marking.command", "paper": "analysis.workbook.print_workbook"}
 """First words that are no file, each with the module whose `run(arguments)` gives the exit code.
 
 A file of such a name is still analysed as `./paper`.

@@ -58,9 +58,9 @@ def _mark(path: Path, out: Path, options: argparse.Namespace) -> Feedback:
     from dataclasses import replace
 
     from analysis.files import write_whole
+    from analysis.marking.feedback_page import feedback_html
     from analysis.marking.filled import read_work
     from analysis.marking.mark import PAGES, mark
-    from analysis.marking.page import feedback_html
 
     work = read_work(path)
     work = replace(work, tries=dict.fromkeys(PAGES, 2 if options.second_try else 1))

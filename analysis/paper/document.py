@@ -55,7 +55,7 @@ class Block:
 
 
 @dataclass(frozen=True)
-class Heading(Block):
+class Subheading(Block):
     """A heading inside a section."""
 
     text: str

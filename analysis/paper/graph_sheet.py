@@ -43,7 +43,7 @@ TITLE_LETTERS = 56
 
 
 @dataclass(frozen=True)
-class Sheet:
+class GraphSheet:
     """What is printed on the sheet before anything is plotted."""
 
     across: Scale
@@ -54,7 +54,7 @@ class Sheet:
     key_lines: int = 0  # room left under the axis for the key
 
 
-def ruled(sheet: Sheet) -> "tuple[Figure, Axes]":
+def ruled(sheet: GraphSheet) -> "tuple[Figure, Axes]":
     """Give a figure in true size with its one pair of axes, ruled, numbered and titled."""
     width_mm, height_mm = size_mm(sheet)
     figure = Figure(figsize=(width_mm / MM_PER_INCH, height_mm / MM_PER_INCH), facecolor="white")
@@ -77,7 +77,7 @@ def ruled(sheet: Sheet) -> "tuple[Figure, Axes]":
     return figure, axes
 
 
-def size_mm(sheet: Sheet) -> tuple[float, float]:
+def size_mm(sheet: GraphSheet) -> tuple[float, float]:
     """Width and height of the whole sheet in millimetres."""
     across_mm = LEFT_MM + LARGE_SQUARE_MM * sheet.across.squares + RIGHT_MM
     up_mm = BOTTOM_MM + LARGE_SQUARE_MM * sheet.up.squares + TOP_MM
@@ -92,7 +92,7 @@ def source_line(source: str) -> str:
     return named
 
 
-def _rule(axes: "Axes", sheet: Sheet) -> None:
+def _rule(axes: "Axes", sheet: GraphSheet) -> None:
     """Rule the squares: two artists, one path each, so that they draw as fast as two lines."""
     for lines, rule, order in (
         (Scale.small_lines, UNDER_SMALL_RULE, 0.1),
@@ -114,7 +114,7 @@ def _grid(across: NDArray[np.float64], up: NDArray[np.float64]) -> Path:
     return Path(corners, [Path.MOVETO, Path.LINETO] * (len(corners) // 2))
 
 
-def _number(axes: "Axes", sheet: Sheet) -> None:
+def _number(axes: "Axes", sheet: GraphSheet) -> None:
     """Number the large squares, as plain texts: ticks would take four times as long."""
     axes.set_xticks([])
     axes.set_yticks([])
@@ -129,7 +129,7 @@ def _number(axes: "Axes", sheet: Sheet) -> None:
     axes.spines[["left", "bottom"]].set_linewidth(1.1)
 
 
-def _entitle(figure: Figure, sheet: Sheet, height_mm: float) -> None:
+def _entitle(figure: Figure, sheet: GraphSheet, height_mm: float) -> None:
     axes = figure.axes[0]
     axes.set_xlabel(sheet.across_title, fontsize=FONT_POINTS + 1, va="top")
     axes.set_ylabel(sheet.up_title, fontsize=FONT_POINTS + 1, va="bottom")

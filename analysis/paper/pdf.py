@@ -23,12 +23,12 @@ from analysis.paper.document import (
     Blanks,
     Drawing,
     EmptyTable,
-    Heading,
     Listing,
     Paragraph,
     Picture,
     RuledLines,
     Space,
+    Subheading,
     Table,
     Terms,
     Working,
@@ -227,7 +227,7 @@ def put(block: Block, pdf: _Paper) -> None:
 
 
 @put.register
-def _(block: Heading, pdf: _Paper) -> None:
+def _(block: Subheading, pdf: _Paper) -> None:
     pdf.headed(block.text, pdf.sizes.heading)
 
 

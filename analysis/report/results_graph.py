@@ -20,7 +20,7 @@ from analysis.paper.graph_sheet import (
     FONT_POINTS,
     INK,
     KEY_LINE_MM,
-    Sheet,
+    GraphSheet,
     ruled,
     source_line,
 )
@@ -96,7 +96,7 @@ def _line(across_c: FloatArray, heights_m: ArrayLike, dashes: Dashes, name: str)
     return Line2D(across_c, up_cm, color=INK, lw=THIN, ls=dashes, label=name, zorder=2)
 
 
-def _sheet(summary: Summary, lines: Sequence[Line2D]) -> Sheet:
+def _sheet(summary: Summary, lines: Sequence[Line2D]) -> GraphSheet:
     """Choose the sheet that holds everything that will be drawn."""
     half_cm = np.nan_to_num(centimetres(summary.spread.uncertainty_m))
     mean_cm = centimetres(summary.spread.mean_m)
@@ -109,7 +109,7 @@ def _sheet(summary: Summary, lines: Sequence[Line2D]) -> Sheet:
             *(line.get_ydata() for line in lines),
         ]
     )
-    return Sheet(
+    return GraphSheet(
         across=choose_scale(float(across.min()), float(across.max()), LARGE_ACROSS),
         up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
         title=("Rebound height of the ball against its temperature", source_line(summary.source)),
@@ -144,7 +144,7 @@ def _crosses(axes: "Axes", summary: Summary) -> None:
     )
 
 
-def _bars(axes: "Axes", summary: Summary, sheet: Sheet) -> None:
+def _bars(axes: "Axes", summary: Summary, sheet: GraphSheet) -> None:
     """Half-range bars with caps, all in one artist; none where there is one repeat."""
     known = np.isfinite(summary.spread.uncertainty_m)
     if not known.any():

@@ -9,7 +9,7 @@ from matplotlib.collections import LineCollection
 from matplotlib.lines import Line2D
 
 from analysis.paper.document import Table
-from analysis.paper.graph_sheet import INK, Sheet, ruled
+from analysis.paper.graph_sheet import INK, GraphSheet, ruled
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.headings import TEMPERATURE, heading_text
 from analysis.quantity.text import fixed, plain, ratio
@@ -42,7 +42,7 @@ def draw_contrast(a: Grid, b: Grid, names: tuple[str, str]) -> Figure:
     gap = float(np.min(np.diff(temperatures))) if temperatures.size > 1 else 10.0
     heights_cm = centimetres(np.concatenate([a.heights_m.ravel(), b.heights_m.ravel()]))
     axes_room = (temperatures[0] - gap / 2, temperatures[-1] + gap / 2)
-    sheet = Sheet(
+    sheet = GraphSheet(
         across=choose_scale(*axes_room, LARGE_ACROSS),
         up=choose_scale(float(np.nanmin(heights_cm)), float(np.nanmax(heights_cm)), LARGE_UP),
         title=(

@@ -26,12 +26,12 @@ from analysis.paper.document import (
     Block,
     Document,
     EmptyTable,
-    Heading,
     Listing,
     Paragraph,
     RuledLines,
     Section,
     Space,
+    Subheading,
     Terms,
 )
 from analysis.paper.drawings import graph_paper, heights
@@ -112,12 +112,12 @@ def _cover() -> Section:
             Paragraph(QUESTION, leading=True),
             Blanks(("Name", "Class or group")),
             Blanks(("Date", "I worked with")),
-            Heading("What it is about"),
+            Subheading("What it is about"),
             *map(Paragraph, ABOUT),
             heights(),
-            Heading("What you need"),
+            Subheading("What you need"),
             Listing(NEEDED),
-            Heading("How to use these pages"),
+            Subheading("How to use these pages"),
             Paragraph(USE),
             RuledLines("Before you start: what do you expect to find, and why?", 3),
         ),
@@ -137,7 +137,7 @@ def _hazards() -> Section:
                 row_mm=34.0,
                 heading_mm=8.0,
             ),
-            Heading("The usual cautions"),
+            Subheading("The usual cautions"),
             Listing((*CAUTIONS, NO_SUBSTITUTE)),
             Blanks(("Checked by the teacher", "Date")),
         ),
@@ -254,7 +254,7 @@ def _table(temperatures: int, repeats: int) -> Section:
             Listing(TABLE_HINTS),
             results_to_fill("Results", temperatures, repeats, row_mm),
             one_mean(lines=3),
-            Heading("Before you draw the graph"),
+            Subheading("Before you draw the graph"),
             Listing(GRAPH_HINTS),
         ),
     )
@@ -303,7 +303,7 @@ def _set(questions: Iterable[Question]) -> tuple[Block, ...]:
 
 def _one_tried() -> tuple[Block, ...]:
     return (
-        Heading("If there is time"),
+        Subheading("If there is time"),
         Paragraph(TRIED),
         EmptyTable(
             caption="Two sets side by side",

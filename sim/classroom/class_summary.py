@@ -15,7 +15,7 @@ import numpy as np
 from matplotlib.lines import Line2D
 
 from analysis.marking.remark import Remark, Verdict
-from analysis.paper.graph_sheet import INK, Sheet, ruled
+from analysis.paper.graph_sheet import INK, GraphSheet, ruled
 from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.headings import heading_text
 from analysis.report.results_graph import MOST_VECTORS
@@ -172,7 +172,7 @@ def pooled_graph(pool: ClassReadings) -> Figure:
     """Draw the readings of a class that has any, each student's means, and one line of best fit."""
     across, up = pool.readings[:, 1], pool.readings[:, 2]
     step_c = _spread_c(across)
-    sheet = Sheet(
+    sheet = GraphSheet(
         across=choose_scale(across.min() - step_c, across.max() + step_c, LARGE_ACROSS),
         up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
         title=(

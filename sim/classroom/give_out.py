@@ -155,7 +155,7 @@ def give_out_readings(stage: Stage, key: ClassKey) -> Made:
 
 def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[str]:
     from analysis.paper.pdf import missing_letters
-    from sim.classroom.sheets import Printed, questions_pdf, sheets_pdf
+    from sim.classroom.printed_sheets import Printed, questions_pdf, sheets_pdf
 
     students = tuple(
         Printed(shown_number(key, number), name, heights_m[number - 1])

@@ -11,20 +11,20 @@ import math
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from analysis.marking.feedback_page import TRIES_FOR_THE_STEP, feedback_html
 from analysis.marking.mark import PAGES
-from analysis.marking.page import TRIES_FOR_THE_STEP, feedback_html
 from analysis.marking.remark import Verdict
 from analysis.marking.work import Work
 from analysis.paper.document import (
     Block,
     Document,
     Fill,
-    Heading,
     Legend,
     Paragraph,
     Picture,
     Quote,
     Section,
+    Subheading,
     Table,
 )
 from analysis.paper.html import page_html
@@ -85,7 +85,7 @@ def _faults(summary: ClassSummary) -> tuple[Block, ...]:
     for number, fault in enumerate(summary.faults, start=1):
         missed = f"{fault.page}: not yet met by {fault.students} of {summary.handed_in}."
         more = " For example:" if fault.examples else ""
-        blocks += [Heading(f"{number}. {fault.asks}"), Paragraph(missed + more)]
+        blocks += [Subheading(f"{number}. {fault.asks}"), Paragraph(missed + more)]
         blocks += map(Quote, fault.examples)
     return tuple(blocks)
 

@@ -94,7 +94,7 @@ def _refuse_too_much(students: int, options: argparse.Namespace, *, sheets: bool
             f"{MOST_RECORDS:,} at most: split the list, or take --readings-only."
         )
     if sheets:
-        from sim.classroom.sheets import MOST_REPEATS, MOST_TEMPERATURES, fits_on_paper
+        from sim.classroom.printed_sheets import MOST_REPEATS, MOST_TEMPERATURES, fits_on_paper
 
         if not fits_on_paper(procedure_of(options, reheat=options.reheat)):
             raise Refused(

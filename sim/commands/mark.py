@@ -32,8 +32,8 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, mark its book and write the feedback."""
     from analysis.files import write_whole
+    from analysis.marking.feedback_page import feedback_html
     from analysis.marking.mark import mark
-    from analysis.marking.page import feedback_html
     from sim.marking import work_of
 
     out = options.out or feedback_path(options.record)

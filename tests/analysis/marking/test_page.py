@@ -7,8 +7,8 @@ from html.parser import HTMLParser
 
 import pytest
 
+from analysis.marking.feedback_page import SIGNS, feedback_html
 from analysis.marking.mark import mark
-from analysis.marking.page import SIGNS, feedback_html
 from analysis.marking.questions import ENERGY, GRAPH, TABLE
 from analysis.marking.remark import Verdict
 from tests.analysis.marking.right_work import right_work, with_answers, with_cells

@@ -13,12 +13,12 @@ from analysis.marking.work import Work
 from analysis.paper.document import (
     Block,
     Document,
-    Heading,
     Judgement,
     Judgements,
     Legend,
     Paragraph,
     Section,
+    Subheading,
 )
 from analysis.paper.html import page_html
 
@@ -70,10 +70,10 @@ def _page(remarks: tuple[Remark, ...], page: str, *, step: bool) -> Section:
     done = tuple(_done(one) for one in judged if one.verdict in GOOD)
     blocks: list[Block] = []
     if to_mend:
-        blocks += [Heading("To mend"), Judgements(to_mend)]
+        blocks += [Subheading("To mend"), Judgements(to_mend)]
         blocks += [] if step else [Paragraph(ASK_AGAIN, small=True)]
     if done:
-        blocks += [Heading("Right"), Judgements(done, slim=True)]
+        blocks += [Subheading("Right"), Judgements(done, slim=True)]
     earned, marks = sum(one.earned for one in judged), sum(one.marks for one in judged)
     return Section(page, tuple(blocks), aside=f"{earned} of {marks}")
 
