@@ -1,15 +1,13 @@
-"""A file on disk appears whole or not at all, and never over another one unasked.
+"""Files on disk: each whole or not at all, all of one run or none, and never over another unasked.
 
-The files that one analysis leaves behind: all of them, whole, or none.
-
-A whole folder of files that appears in one piece or not at all.
-
-Files are made in a folder beside the one that was asked for and take their places at the end.
-Every name is one that this program made; it is still held to lie inside.
+A single file is written beside its place and takes its name at the end. The files of a folder are
+made in a folder of their own, in the same place on the disk, and take their places once all of
+them exist. What the operating system refuses is told in one set of words, wherever it happens.
 """
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import tempfile
@@ -19,6 +17,42 @@ from pathlib import Path, PurePosixPath
 
 from analysis.refusal import Refused
 
+_REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EFBIG: "the disk takes no more of this file",
+    errno.EROFS: "the disk or folder is read-only",
+    errno.EACCES: "writing or reading is not allowed there",
+    errno.EPERM: "writing or reading is not allowed there",
+    errno.ENOENT: "there is no such file or folder",
+    errno.ENOTDIR: "its folder is not a folder",
+    errno.EISDIR: "it is a folder",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.EIO: "the disk reports a fault",
+}
+if hasattr(errno, "EDQUOT"):  # Windows has no quota error of this name
+    _REASONS[errno.EDQUOT] = "your share of the disk is used up"
+
+
+def reason(error: OSError | ValueError) -> str:
+    """Why the operating system refused, in words that fit into a sentence."""
+    number, said = getattr(error, "errno", None), getattr(error, "strerror", None)
+    return _REASONS.get(number or 0) or said or str(error) or type(error).__name__
+
+
+def read_bytes(path: Path, most_megabytes: int, *, mend: str) -> bytes:
+    """The bytes of a file. Raises Refused where it cannot be read, or is larger (with `mend`)."""
+    try:
+        with path.open("rb") as file:
+            content = file.read(most_megabytes * 1_000_000 + 1)
+    except FileNotFoundError:
+        raise Refused(f"There is no file {path}", mend="check its name and folder") from None
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        said = f"{path} cannot be opened ({reason(error)})"
+        raise Refused(said, mend="check that you may read it") from None
+    if len(content) > most_megabytes * 1_000_000:
+        raise Refused(f"{path.name} is larger than {most_megabytes} MB", mend=mend)
+    return content
+
 
 def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
     """Write through a neighbouring part file that takes the name at the end.
@@ -26,9 +60,10 @@ def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
     Raises Refused if the file exists and `force` is not given, or if it cannot be written.
     """
     if path.is_dir():
-        raise Refused(f"{path} is a folder: give the file another name.")
+        raise Refused(f"{path} is a folder", mend="give the file another name")
     if path.exists() and not force:
-        raise Refused(f"{path} exists already: choose another name, or allow it with --force.")
+        mend = "choose another name, or allow it with --force"
+        raise Refused(f"{path} exists already", mend=mend)
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         with part.open("wb") as file:
@@ -37,65 +72,30 @@ def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
             os.fsync(file.fileno())
         part.replace(path)
     except OSError as error:
+        mend = "check the folder, and close the file elsewhere"
+        raise Refused(f"{path} cannot be written ({reason(error)})", mend=mend) from None
+    finally:
         with suppress(OSError):
             part.unlink()
-        reason = error.strerror or error
-        raise Refused(
-            f"{path} cannot be written ({reason}): check the folder, and close the file elsewhere."
-        ) from None
-    except BaseException:
-        with suppress(OSError):
-            part.unlink()
-        raise
 
 
 def written(folder: Path, contents: Mapping[str, bytes], *, force: bool) -> tuple[Path, ...]:
-    """Write the files into the folder, made if need be, and give their paths.
+    """Write the files into the folder, made if need be beside what it holds; give their paths.
 
-    They are written beside it first and moved at the end. Raises Refused, in one sentence, where
-    the folder is no folder or cannot be written, or a file exists and `force` is not given.
+    Raises Refused where the folder is no folder or cannot be written, or one of the files exists
+    and `force` is not given.
     """
-    targets = tuple(folder / name for name in contents)
-    _check(folder, targets, force=force)
-    stage: Path | None = None
-    made = [parent for parent in (folder, *folder.parents) if not parent.exists()]
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(dir=folder, prefix=".part-"))
-        for name, content in contents.items():
-            (stage / name).write_bytes(content)
-        for target in targets:
-            (stage / target.name).replace(target)
-    except OSError as error:
-        reason = error.strerror or error
-        raise Refused(
-            f"The folder {folder} cannot be written ({reason}): choose another with --out."
-        ) from None
-    finally:
-        if stage is not None:
-            shutil.rmtree(stage, ignore_errors=True)
-        _remove_empty(made)
-    return targets
-
-
-def _check(folder: Path, targets: tuple[Path, ...], *, force: bool) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise Refused(f"{folder} is a file, not a folder: choose another with --out.")
-    there = [target.name for target in targets if target.exists()]
+    _check_folder(folder)
+    there = [name for name in contents if (folder / name).exists()]
     if there and not force:
         raise Refused(
-            f"{folder} already holds {', '.join(there)}: choose another folder with --out, or "
-            "allow overwriting with --force."
+            f"{folder} already holds {', '.join(there)}",
+            mend="choose another folder with --out, or allow overwriting with --force",
         )
-
-
-def _remove_empty(folders: list[Path]) -> None:
-    """Take away folders made for nothing; one that holds something stays."""
-    for folder in folders:
-        try:
-            folder.rmdir()
-        except OSError:
-            return
+    with _taking_places(folder) as stage:
+        for name, content in contents.items():
+            stage.put(name, content)
+    return tuple(folder / name for name in contents)
 
 
 class Stage:
@@ -106,18 +106,21 @@ class Stage:
         self._folder = folder
 
     def put(self, name: str, content: bytes) -> None:
-        """Make a file, `name` with "/" between folders. Raises Refused if it cannot be written."""
+        """Make a file, `name` with "/" between folders. Raises Refused if it cannot be written.
+
+        Every name is one that this program made; it is still held to lie inside.
+        """
         parts = PurePosixPath(name).parts
         if not parts or any(part in ("..", ".", "/") or "\\" in part for part in parts):
-            raise Refused(f"No file can be called {name!r}: choose another name.")
+            raise Refused(f"No file can be called {name!r}", mend="choose another name")
         path = self._folder.joinpath(*parts)
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             with path.open("xb") as file:
                 file.write(content)
         except OSError as error:
-            reason = error.strerror or error
-            raise Refused(f"{name} cannot be written ({reason}): choose another --out.") from error
+            said = f"{name} cannot be written ({reason(error)})"
+            raise Refused(said, mend="choose another --out") from error
 
 
 @contextmanager
@@ -129,33 +132,47 @@ def staged(folder: Path, *, force: bool, keep: frozenset[str] = frozenset()) -> 
     With `force`, files of the same names are replaced and others stay.
     """
     check_free(folder, force=force, keep=keep)
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        stage = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name[:40]}-part-"))
-    except OSError as error:
-        raise _unwritable(folder, error) from error
-    try:
-        yield Stage(stage)
-        _placed(stage, folder, keep)
-    except OSError as error:
-        raise _unwritable(folder, error) from error
-    finally:
-        shutil.rmtree(stage, ignore_errors=True)
+    with _taking_places(folder, keep) as stage:
+        yield stage
 
 
 def check_free(folder: Path, *, force: bool, keep: frozenset[str] = frozenset()) -> None:
     """Raise Refused where a folder may not be written into."""
-    if folder.exists() and not folder.is_dir():
-        raise Refused(f"{folder} is a file, not a folder: choose another with --out.")
+    _check_folder(folder)
     try:
         there = folder.is_dir() and any(path.name not in keep for path in folder.iterdir())
     except OSError as error:
         raise _unwritable(folder, error) from error
     if there and not force:
         raise Refused(
-            f"{folder} holds files already: choose another folder with --out, or allow writing "
-            "over them with --force."
+            f"{folder} holds files already",
+            mend="choose another folder with --out, or allow writing over them with --force",
         )
+
+
+def _check_folder(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise Refused(f"{folder} is a file, not a folder", mend="choose another with --out")
+
+
+@contextmanager
+def _taking_places(folder: Path, keep: frozenset[str] = frozenset()) -> Iterator[Stage]:
+    """A stage whose files take their places at the end; where they cannot, none is left."""
+    made = [parent for parent in folder.parents if not parent.exists()]
+    stage: Path | None = None
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        # Beside a folder that is yet to be, inside one that is there: its parent may be closed.
+        beside = folder if folder.is_dir() else folder.parent
+        stage = Path(tempfile.mkdtemp(dir=beside, prefix=f".{folder.name[:40]}-part-"))
+        yield Stage(stage)
+        _placed(stage, folder, keep)
+    except OSError as error:
+        raise _unwritable(folder, error) from error
+    finally:
+        if stage is not None:
+            shutil.rmtree(stage, ignore_errors=True)
+        _remove_empty(made)
 
 
 def _placed(stage: Path, folder: Path, keep: frozenset[str]) -> None:
@@ -174,6 +191,13 @@ def _placed(stage: Path, folder: Path, keep: frozenset[str]) -> None:
         path.replace(target)
 
 
+def _remove_empty(folders: list[Path]) -> None:
+    """Take away folders made for nothing; one that holds something stays."""
+    with suppress(OSError):
+        for folder in folders:
+            folder.rmdir()
+
+
 def _unwritable(folder: Path, error: OSError) -> Refused:
-    reason = error.strerror or error
-    return Refused(f"The folder {folder} cannot be written ({reason}): choose another with --out.")
+    said = f"The folder {folder} cannot be written ({reason(error)})"
+    return Refused(said, mend="choose another with --out")

@@ -22,6 +22,7 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+from analysis.files import read_bytes
 from analysis.quantity.written import Cell
 from analysis.refusal import Refused
 
@@ -107,7 +108,7 @@ def _times(repeated: re.Pattern[bytes], said: bytes) -> int:
     return int(found[1]) if found else 1
 
 
-MOST_BYTES = 64_000_000
+MOST_MEGABYTES = 64
 MOST_ROWS = 1_000_000
 SUFFIXES = (".csv", ".xlsx", ".ods")
 
@@ -148,16 +149,7 @@ def _content(path: Path) -> bytes:
         raise Refused(f"{path} is a folder: name one readings file (csv, xlsx or ods) in it.")
     if path.suffix.lower() not in SUFFIXES:
         raise Refused(f"{path.name} is not a csv, xlsx or ods file: save the table as one of them.")
-    try:
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
-    except FileNotFoundError:
-        raise Refused(f"There is no file {path}: check its name and folder.") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise Refused(f"{path} cannot be opened ({reason}): check that you may read it.") from None
-    if len(content) > MOST_BYTES:
-        raise Refused(f"{path.name} is larger than 64 MB: keep the readings only, in parts.")
+    content = read_bytes(path, MOST_MEGABYTES, mend="keep the readings only, in parts")
     if not content.strip():
         raise Refused(f"{path.name} is empty: save the table of readings in it.")
     return content

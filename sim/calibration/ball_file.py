@@ -14,6 +14,7 @@ from typing import Literal
 import msgspec
 from msgspec import Struct
 
+from analysis.files import read_bytes
 from analysis.refusal import Refused
 from physics.ball import Ball
 from physics.ranges import OutOfRange
@@ -21,7 +22,7 @@ from physics.ranges import OutOfRange
 SUFFIX = ".ball.json"
 FORMAT: Literal["rebound ball"] = "rebound ball"
 VERSION = 1
-MOST_BYTES = 65_536
+MOST_MEGABYTES = 1
 """A ball file has about 2 kB."""
 LONGEST_NAME = 60
 LEAST_LOSS_RATIO, MOST_LOSS_RATIO = 0.05, 1.0
@@ -75,7 +76,7 @@ def read_ball_file(path: Path) -> BallFile:
             newer version, or holds no ball.
 
     """
-    content = _content(path)
+    content = read_bytes(path, MOST_MEGABYTES, mend=_mend())
     try:
         version = msgspec.json.decode(content, type=_Version)
     except (ValueError, RecursionError):
@@ -139,18 +140,6 @@ def _check_numbers(file: BallFile, ball: Ball, path: Path) -> None:
     for name, value in file.fitted.items():
         if not 0.0 <= value.low_95 <= value.value <= value.high_95 < math.inf:
             raise Refused(f"{path} gives {name} an interval that does not hold it: {_mend()}.")
-
-
-def _content(path: Path) -> bytes:
-    try:
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        reason = error.strerror or error
-        raise Refused(f"{path} cannot be read ({reason}): check the name of the file.") from None
-    if len(content) > MOST_BYTES:
-        raise Refused(f"{path} is too large for a ball file: {_mend()}.")
-    return content
 
 
 def _mend() -> str:

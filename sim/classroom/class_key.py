@@ -18,6 +18,7 @@ import msgspec
 import numpy as np
 from msgspec import Struct
 
+from analysis.files import read_bytes
 from analysis.refusal import Refused
 from physics.ball import Ball
 from sim.classroom.names import safe_name
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 FORMAT = 1
-LARGEST_KEY_BYTES = 64 * 2**20
+MOST_MEGABYTES = 64
 SECRET_BYTES = 32
 
 Kind = Literal["records", "readings"]
@@ -83,14 +84,7 @@ def key_bytes(key: ClassKey) -> bytes:
 
 def read_key(path: Path) -> ClassKey:
     """The key in a file. Raises Refused, in one sentence, for anything else."""
-    try:
-        with path.open("rb") as file:
-            content = file.read(LARGEST_KEY_BYTES + 1)
-    except OSError as error:
-        reason = error.strerror or error
-        raise Refused(
-            f"The key file {path} cannot be read ({reason}): name the class set's 'key.json'."
-        ) from error
+    content = read_bytes(path, MOST_MEGABYTES, mend="name the class set's 'key.json'")
     try:
         _refuse_newer(path.name, content)
         key = msgspec.json.decode(content, type=ClassKey)

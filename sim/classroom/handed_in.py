@@ -13,6 +13,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from analysis.files import reason
 from analysis.readings.sheets import SUFFIXES
 from analysis.refusal import Refused
 from sim.classroom.class_key import seed_of, setup_for, stem_of
@@ -73,7 +74,7 @@ def _files(folder: Path, depth: int) -> Iterator[Path]:
         entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
     except OSError as error:
         if depth == 0:
-            raise Refused(f"{folder} cannot be read: {error.strerror or error}.") from error
+            raise Refused(f"{folder} cannot be read: {reason(error)}.") from error
         yield folder
         return
     for entry in entries:
@@ -101,7 +102,7 @@ def _seen(path: Path, name: str) -> HandedFile:
         with path.open("rb") as file:
             beginning = file.read(len(_OPENING))
     except OSError as error:
-        return HandedFile(path, name, "unread", f"it cannot be read ({error.strerror or error})")
+        return HandedFile(path, name, "unread", f"it cannot be read ({reason(error)})")
     return _told_apart(path, name, beginning)
 
 

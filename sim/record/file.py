@@ -23,7 +23,7 @@ from typing import NamedTuple, Self
 
 from filelock import BaseFileLock, FileLock, Timeout
 
-from analysis.files import write_whole
+from analysis.files import reason, write_whole
 from sim.actions import Action, NoteReading, StrikeReading
 from sim.record.format import (
     LONGEST_LINE_BYTES,
@@ -38,7 +38,6 @@ from sim.record.format import (
     linked,
     opening_line,
     read_opening,
-    reason,
 )
 from sim.record.replay import Record, Scan, content_of, scanned
 from sim.state import Setup

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
+from analysis.files import reason
 from sim.actions import Action
 from sim.practical import apply
 from sim.record.format import (
@@ -24,7 +25,6 @@ from sim.record.format import (
     RecordRefused,
     read_entry,
     read_opening,
-    reason,
     setup_of,
 )
 from sim.state import Setup, State, beginning

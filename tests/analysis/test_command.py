@@ -124,15 +124,15 @@ def test_a_disk_that_fills_up_leaves_nothing_behind(before, tmp_path, monkeypatc
     if before:
         folder.mkdir(parents=True)
         (folder / "kept.txt").write_text("kept", encoding="utf-8")
-    real = Path.write_bytes
+    real = Path.open
 
-    def full(self, content):
+    def full(self, *mode):
         if self.name == "second":
             raise OSError(28, os.strerror(28))
-        return real(self, content)
+        return real(self, *mode)
 
-    monkeypatch.setattr(Path, "write_bytes", full)
-    with pytest.raises(Refused, match=r"cannot be written \(No space left on device\)"):
+    monkeypatch.setattr(Path, "open", full)
+    with pytest.raises(Refused, match=r"cannot be written \(the disk is full\)"):
         written(folder, {"first": b"1", "second": b"2"}, force=False)
     assert (names(folder) == ["kept.txt"]) if before else (names(tmp_path) == [])
 

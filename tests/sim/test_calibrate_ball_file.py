@@ -10,7 +10,7 @@ from analysis.refusal import Refused
 from physics.ball import FAST
 from sim.calibration.ball_file import (
     FORMAT,
-    MOST_BYTES,
+    MOST_MEGABYTES,
     VERSION,
     BallFile,
     Quantity,
@@ -124,11 +124,11 @@ def test_what_is_no_json_is_refused_in_one_sentence(tmp_path, content):
 
 
 def test_no_file_a_folder_and_a_huge_file_are_refused(tmp_path):
-    with pytest.raises(Refused, match="cannot be read"):
+    with pytest.raises(Refused, match="There is no file"):
         read_ball_file(tmp_path / "missing.ball.json")
-    with pytest.raises(Refused, match="cannot be read"):
+    with pytest.raises(Refused, match="cannot be opened"):
         read_ball_file(tmp_path)
     huge = tmp_path / "huge.ball.json"
-    huge.write_bytes(content_of(FILE) + b" " * MOST_BYTES)
-    with pytest.raises(Refused, match="too large"):
+    huge.write_bytes(content_of(FILE) + b" " * MOST_MEGABYTES * 1_000_000)
+    with pytest.raises(Refused, match="larger than"):
         read_ball_file(huge)

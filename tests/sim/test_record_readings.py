@@ -1,6 +1,5 @@
 """The readings file beside a record, and the command that writes it again."""
 
-import argparse
 import subprocess
 import sys
 
@@ -10,7 +9,7 @@ from analysis.readings.readings import read_readings
 from analysis.readings.readings import write_readings as by_analysis
 from physics.reading import CAREFUL
 from sim import actions as act
-from sim.commands import readings as command
+from sim.__main__ import main
 from sim.procedure import Procedure
 from sim.record.readings_file import (
     readings_path,
@@ -26,10 +25,7 @@ TWICE_AND_BACK = (293.15, 313.15, 293.15, 306.15)
 
 
 def run(*arguments):
-    parser = argparse.ArgumentParser()
-    command.add_to(parser.add_subparsers(required=True))
-    options = parser.parse_args(["readings", *map(str, arguments)])
-    return options.run(options)
+    return main(["readings", *map(str, arguments)])
 
 
 @pytest.fixture

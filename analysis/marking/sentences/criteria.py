@@ -14,6 +14,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from analysis.files import reason
 from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Criterion
 from analysis.marking.sentences.language import Vocabulary, stems
@@ -116,7 +117,7 @@ def _read(path: Path) -> Criteria:
     try:
         content = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except OSError as error:
-        raise Refused(f"{path} cannot be read: {error.strerror}; check its name.") from error
+        raise Refused(f"{path} cannot be read: {reason(error)}; check its name.") from error
     except UnicodeDecodeError as error:
         raise Refused(f"{path} is not a text file in UTF-8: save it as UTF-8.") from error
     except tomllib.TOMLDecodeError as error:
