@@ -305,7 +305,7 @@ _REGISTRY = (
         "repeatable",
         "Are your readings repeatable?",
         CHOICE,
-        "Yes, they are repeatable.",
+        right.repeatable,
         room=Room(paper=2),
     ),
     Question(

@@ -89,12 +89,21 @@ def half_range(study: Study) -> str:
     return f"{plain((max(standing) - min(standing)) / 2.0, 2)} cm"
 
 
+def repeatable(study: Study) -> str:
+    """What the readings say of their repeatability."""
+    judged = study.readings.verdict
+    if judged == "not repeatable":
+        return "No, they are not repeatable."
+    return "Only some are repeatable." if "partly" in judged else "Yes, they are repeatable."
+
+
 def repeatable_reason(study: Study) -> str:
-    """A reason with the own half-range in it."""
-    return (
-        f"The half-range is only {half_range(study)}, much smaller than the change from one "
-        "temperature to the next."
-    )
+    """A reason with the own half-range in it; one that is partly so is for the teacher."""
+    if study.readings.verdict == "repeatable":
+        beside = "only {}, much smaller than the change from one temperature to the next"
+    else:
+        beside = "{}, which is large beside the change from one temperature to the next"
+    return f"The half-range is {beside.format(half_range(study))}."
 
 
 def _energies(study: Study) -> Energies:

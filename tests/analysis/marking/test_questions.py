@@ -9,15 +9,19 @@ from analysis.marking.questions import ANSWERED, GRAPH, HAZARDS, QUESTIONS_OF
 from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
 from analysis.marking.work import Work
-from tests.analysis.marking.right_work import right_work
+from tests.analysis.marking.right_work import Style, right_work
 
 EVERY = [question for page in QUESTIONS_OF for question in QUESTIONS_OF[page]]
 ASKED = [question for question in ANSWERED.values() if not question.optional]
 
 
-def answered():
+WIDE = {20: (19, 29, 24), 30: (24, 35, 30), 40: (30, 42, 36), 50: (36, 48, 42), 60: (43, 54, 48)}
+"""Readings of which nobody can say that they are repeatable, heights in cm by °C."""
+
+
+def answered(heights_cm=None, style=None):
     """Right work whose answers are those of the registry."""
-    work = right_work()
+    work = right_work(heights_cm, style)
     study = Study(work)
     answers = {place: asked.right_answer(study) for place, asked in ANSWERED.items()}
     return replace(work, answers=answers)
@@ -38,8 +42,9 @@ def test_every_criterion_is_one_that_is_marked():
     assert {one.name for one in EVERY if one.optional} == {"hazard 3", "risk 3", "control 3"}
 
 
-def test_the_right_answers_earn_every_mark():
-    feedback = mark(answered())
+@pytest.mark.parametrize(("heights_cm", "style"), [(None, None), (WIDE, Style(mean_places=0))])
+def test_the_right_answers_earn_every_mark(heights_cm, style):
+    feedback = mark(answered(heights_cm, style))
     assert [one.criterion for one in feedback.remarks if one.verdict is not Verdict.RIGHT] == []
 
 
