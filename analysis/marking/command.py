@@ -6,8 +6,11 @@ Exit code 0: all fine; 1: the file was refused, with one sentence; 2: wrong usag
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from analysis.files import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,9 +58,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _mark(path: Path, out: Path, options: argparse.Namespace) -> Feedback:
-    from dataclasses import replace
-
-    from analysis.files import write_whole
+    # --help and a wrong word need not wait for these.
     from analysis.marking.feedback_page import feedback_html
     from analysis.marking.filled import read_work
     from analysis.marking.mark import PAGES, mark
