@@ -6,7 +6,11 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from analysis.files import written
 from analysis.paper.cautions import IN_ONE_SENTENCE
+from analysis.paper.html import page_html
+from analysis.paper.pdf import pdf_bytes
+from analysis.workbook.workbook import workbook
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -28,11 +32,6 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def _written(options: argparse.Namespace) -> tuple[Path, ...]:
-    from analysis.files import written
-    from analysis.paper.html import page_html
-    from analysis.paper.pdf import pdf_bytes
-    from analysis.workbook.workbook import workbook
-
     book = workbook(options.temperatures, options.repeats, name_line=options.name_line)
     contents = {
         "workbook.html": page_html(book).encode("utf-8"),
