@@ -30,7 +30,7 @@ from analysis.quantity.written import decimals_needed, guarded, tidied
 from analysis.refusal import Refused
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from pathlib import Path
 
     from numpy.typing import NDArray
@@ -148,7 +148,7 @@ def quantity_column(
     `number` is that of the repeat. NaN and None are blank.
     """
     if quantity == STUDENT:
-        return OutColumn(heading_text(quantity), [guarded(tidied(str(name))) for name in values])
+        return text_column(heading_text(quantity), map(str, values))
     if quantity == REHEATED:
         said = ["" if one is None else ("yes" if one else "no") for one in values]
         return OutColumn(heading_text(quantity, None, number), said)
@@ -163,11 +163,19 @@ def quantity_column(
     return OutColumn(heading_text(quantity, unit, number), numbers.tolist(), places)
 
 
+def text_column(title: str, texts: Iterable[str]) -> OutColumn:
+    """Texts from outside, each on one line and none that a spreadsheet takes for a formula."""
+    return OutColumn(title, [guarded(tidied(text)) for text in texts])
+
+
 def _texts(column: OutColumn) -> list[str]:
-    return [
-        cell if isinstance(cell, str) else _number_text(cell, column.places)
-        for cell in column.cells
-    ]
+    """The cells as they are written. Few numbers of a long column differ: each is written once."""
+    if any(isinstance(cell, str) for cell in column.cells[:1]):
+        return [str(cell) for cell in column.cells]
+    found, which = np.unique(np.asarray(column.cells, dtype=np.float64), return_inverse=True)
+    texts = [_number_text(value, column.places) for value in found.tolist()]
+    written: list[str] = np.array(texts, dtype=object)[which].tolist()
+    return written
 
 
 def _number_text(value: float, places: int) -> str:

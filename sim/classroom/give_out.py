@@ -20,8 +20,15 @@ from analysis.quantity.headings import (
 )
 from analysis.quantity.text import fixed, resolution_m, temperature_text
 from analysis.quantity.units import celsius, centimetres
-from analysis.quantity.written import decimals_needed, guarded
-from analysis.readings.formats import OutColumn, Output, TableSheet, csv_bytes, workbook_bytes
+from analysis.quantity.written import decimals_needed
+from analysis.readings.formats import (
+    OutColumn,
+    Output,
+    TableSheet,
+    csv_bytes,
+    text_column,
+    workbook_bytes,
+)
 from analysis.report.figures import ANOMALIES, FigureEntry, Places, Worked, listed
 from analysis.report.summary import Precision
 from analysis.statistics.energy import energies
@@ -39,8 +46,6 @@ from sim.classroom.class_key import (
 from sim.progress import bar
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from numpy.typing import NDArray
 
     from analysis.files import Stage
@@ -90,7 +95,7 @@ def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutCo
 
     return (
         OutColumn("practical", numbers),
-        OutColumn("name", [guarded(name) for name in key.names]),
+        text_column("name", key.names),
         *(column(entry, *row) for row in rows for entry in OF_READINGS),
         *map(column, (*OF_THE_LINE, BEFORE)),
         *(column(entry, *row) for row in rows for entry in OF_ENERGY),
@@ -147,7 +152,7 @@ def give_out_readings(stage: Stage, key: ClassKey) -> Made:
         done.update()
         columns = answer_columns(key, heights_m)
         done.update()
-        stage.put(f"{ANSWERS}.csv", csv_bytes(Output(tuple(map(_in_texts, columns)), 1.0)))
+        stage.put(f"{ANSWERS}.csv", csv_bytes(Output(columns, 1.0)))
         done.update()
     stage.put(KEY, key_bytes(key))
     return Made((f"Readings for {len(key.names):,} students.",))
@@ -197,7 +202,8 @@ def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn,
         *(
             OutColumn(
                 heading_text(REBOUND_HEIGHT, "cm", repeat + 1),
-                _texts(heights_m[:, :, repeat], procedure.observer.decimal_places_cm),
+                np.round(centimetres(heights_m[:, :, repeat]).ravel(), 6).tolist(),
+                procedure.observer.decimal_places_cm,
             )
             for repeat in range(procedure.repeats)
         ),
@@ -205,26 +211,3 @@ def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn,
             heading_text(DROP_HEIGHT, "cm"), [drop_cm] * len(students), decimals_needed(drop_cm)
         ),
     )
-
-
-def _texts(heights_m: NDArray[np.float64], places: int) -> list[str]:
-    """Heights as text in centimetres."""
-    values_cm = np.round(centimetres(heights_m).ravel(), 6)
-    return _written_once(values_cm, lambda value: fixed(value, places))
-
-
-def _in_texts(column: OutColumn) -> OutColumn:
-    """A column of numbers as the texts that a csv file shows."""
-    if any(isinstance(cell, str) for cell in column.cells[:1]):
-        return column
-    values = np.array(column.cells, dtype=np.float64)
-    shown = _written_once(values, lambda value: f"{value:.{column.places}f}")
-    return OutColumn(column.heading, shown, column.places)
-
-
-def _written_once(values: NDArray[np.float64], text_of: Callable[[float], str]) -> list[str]:
-    """Texts of numbers, blank for NaN. Few are different in a large class: each is written once."""
-    found, which = np.unique(values, return_inverse=True)
-    texts = ["" if np.isnan(value) else text_of(float(value)) for value in found]
-    shown: list[str] = np.array(texts, dtype=object)[which].tolist()
-    return shown

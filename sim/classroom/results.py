@@ -30,8 +30,7 @@ from analysis.paper.document import (
 from analysis.paper.html import page_html
 from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, heading_text
 from analysis.quantity.text import plain
-from analysis.quantity.written import guarded, tidied
-from analysis.readings.formats import OutColumn, TableSheet, workbook_bytes
+from analysis.readings.formats import OutColumn, TableSheet, text_column, workbook_bytes
 from sim.classroom.class_key import shown_number, stem_of
 from sim.classroom.class_summary import class_summary, pooled, pooled_graph
 from sim.classroom.class_work import EMPTY, FILE_NAME, ClassWork, Overrides, class_work
@@ -39,7 +38,7 @@ from sim.classroom.examine import Examiner, all_examined
 from sim.progress import bar
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from analysis.files import Stage
     from analysis.marking.remark import Feedback
@@ -167,36 +166,36 @@ def _marks(work: ClassWork) -> tuple[OutColumn, ...]:
     of = {student.student: student for student in work.students}
     numbers = range(1, len(work.names) + 1)
     feedback = [of[number].feedback if number in of else None for number in numbers]
+    earned = [_earned(one) for one in feedback]
     criteria = dict.fromkeys(r.criterion for one in feedback if one for r in one.remarks)
     return (
         OutColumn("practical", [float(number) for number in numbers]),
-        _texts("name", work.names),
+        text_column("name", work.names),
         OutColumn("marks", [math.nan if one is None else one.earned for one in feedback]),
         OutColumn("out of", [math.nan if one is None else one.out_of for one in feedback]),
         OutColumn(
             "for the teacher to judge",
             [math.nan if one is None else float(len(one.for_the_teacher)) for one in feedback],
         ),
-        *(OutColumn(name, [_earned(one, name) for one in feedback]) for name in criteria),
+        *(OutColumn(name, [one.get(name, math.nan) for one in earned]) for name in criteria),
     )
 
 
-def _earned(feedback: Feedback | None, criterion: str) -> float:
-    for remark in feedback.remarks if feedback else ():
-        if remark.criterion == criterion and remark.verdict is not Verdict.TEACHER:
-            return float(remark.earned)
-    return math.nan
+def _earned(feedback: Feedback | None) -> dict[str, float]:
+    """The marks of each criterion that is judged."""
+    remarks = feedback.remarks if feedback else ()
+    return {r.criterion: float(r.earned) for r in remarks if r.verdict is not Verdict.TEACHER}
 
 
 def _to_see(work: ClassWork) -> tuple[OutColumn, ...]:
     rows = work.to_see
     return (
         OutColumn("practical", [one.student or math.nan for one in rows]),
-        _texts("name", (work.names[one.student - 1] if one.student else "" for one in rows)),
-        _texts("what", (one.what for one in rows)),
-        _texts("criterion", (one.criterion for one in rows)),
-        _texts("why", (one.why for one in rows)),
-        _texts("the student's words", (one.words for one in rows)),
+        text_column("name", (work.names[one.student - 1] if one.student else "" for one in rows)),
+        text_column("what", (one.what for one in rows)),
+        text_column("criterion", (one.criterion for one in rows)),
+        text_column("why", (one.why for one in rows)),
+        text_column("the student's words", (one.words for one in rows)),
     )
 
 
@@ -222,9 +221,9 @@ def _readings(work: ClassWork) -> tuple[OutColumn, ...]:
 def _criteria(work: ClassWork) -> tuple[OutColumn, ...]:
     rows = class_summary(work).criteria
     return (
-        _texts("page", (one.page for one in rows)),
-        _texts("criterion", (one.criterion for one in rows)),
-        _texts("asks", (one.asks for one in rows)),
+        text_column("page", (one.page for one in rows)),
+        text_column("criterion", (one.criterion for one in rows)),
+        text_column("asks", (one.asks for one in rows)),
         OutColumn("marks", [float(one.marks) for one in rows]),
         *(
             OutColumn(verdict.value, [float(one.counts.get(verdict, 0)) for one in rows])
@@ -236,14 +235,9 @@ def _criteria(work: ClassWork) -> tuple[OutColumn, ...]:
 def _files(work: ClassWork) -> tuple[OutColumn, ...]:
     rows = sorted(work.files)
     return (
-        _texts("file", (name for name, _ in rows)),
-        _texts("what became of it", (what for _, what in rows)),
+        text_column("file", (name for name, _ in rows)),
+        text_column("what became of it", (what for _, what in rows)),
     )
-
-
-def _texts(title: str, texts: Iterable[str]) -> OutColumn:
-    """Texts from outside on one line, none of which a spreadsheet takes for a formula."""
-    return OutColumn(title, [guarded(tidied(text)) for text in texts])
 
 
 WORKBOOK, PAGE, FEEDBACK = "class.xlsx", "class.html", "feedback"
