@@ -54,16 +54,15 @@ WHAT_COULD_BE_BETTER = "What could be better"
 
 
 class Room(NamedTuple):
-    """Lines for an answer, on the screen and ruled on paper.
-
-    None on paper where a cell of a table or the sheet of graph paper is its room.
-    """
+    """Lines for an answer, on the screen and ruled on paper."""
 
     screen: int = 1
-    paper: int = 0
+    paper: int = 1
 
 
 ONE_LINE = Room()
+A_CELL = Room(paper=0)
+"""On paper a cell of a table, or the sheet of graph paper, is the room."""
 
 
 @dataclass(frozen=True)
@@ -118,6 +117,7 @@ _HAZARDS = tuple(
         WORDS,
         answer,
         optional=number == 3,
+        room=A_CELL,
         part=f"Hazard {number}",
     )
     for number, answers in enumerate(
@@ -139,14 +139,11 @@ _HAZARDS = tuple(
     )
 )
 
-_TITLES: dict[Side, str] = {
-    "across": "temperature / °C",
-    "up": "mean rebound height / cm",
-}
+_TITLES: dict[Side, str] = {"across": "temperature / °C", "up": "mean rebound height / cm"}
 _AXES = tuple(
-    Question(GRAPH, f"{side} {name}", words, answer, right_answer, marked_as=criterion, part=side)
+    Question(GRAPH, f"{side} {name}", words, answer, gives, criterion, room=A_CELL, part=side)
     for side, title in _TITLES.items()
-    for name, words, answer, criterion, right_answer in (
+    for name, words, answer, criterion, gives in (
         ("title", "title: quantity and unit", WORDS, "labels", title),
         ("start", "starts at", NUMBER, "fills", right.start(side)),
         ("large square", "a large square is", NUMBER, "scale", right.large_square(side)),
@@ -161,7 +158,6 @@ _REGISTRY = (
         "Which variable do you change on purpose?",
         SENTENCES,
         "the temperature of the ball",
-        room=Room(paper=1),
         hint="Name the quantity exactly; “the ball” is not a variable.",
     ),
     Question(
@@ -179,7 +175,6 @@ _REGISTRY = (
         "A variable that you keep the same",
         SENTENCES,
         "the drop height",
-        room=Room(paper=1),
         hint="Something that could change your readings if you let it.",
         part=CONTROL_VARIABLES,
     ),
@@ -199,7 +194,6 @@ _REGISTRY = (
         "Another variable that you keep the same",
         SENTENCES,
         "the surface it lands on",
-        room=Room(paper=1),
         part=CONTROL_VARIABLES,
     ),
     Question(
@@ -218,7 +212,6 @@ _REGISTRY = (
         TEMPERATURE,
         right.lowest,
         marked_as="lowest",
-        room=Room(paper=1),
         part=RANGE_INTERVAL_REPEATS,
     ),
     Question(
@@ -228,7 +221,6 @@ _REGISTRY = (
         TEMPERATURE,
         right.highest,
         marked_as="highest",
-        room=Room(paper=1),
         hint="60 °C or below, unless your teacher says otherwise.",
         part=RANGE_INTERVAL_REPEATS,
     ),
@@ -238,7 +230,6 @@ _REGISTRY = (
         "Interval between temperatures, with its unit",
         TEMPERATURE,
         right.interval,
-        room=Room(paper=1),
         hint="The gap between one temperature and the next.",
         part=RANGE_INTERVAL_REPEATS,
     ),
@@ -248,7 +239,6 @@ _REGISTRY = (
         "Number of drops at each temperature",
         COUNT,
         right.repeats,
-        room=Room(paper=1),
         hint="Enough to see how far readings spread, and to notice a slip.",
         part=RANGE_INTERVAL_REPEATS,
     ),
@@ -370,7 +360,6 @@ _REGISTRY = (
         METRES,
         right.height_before,
         marked_as="height-before",
-        room=Room(paper=1),
     ),
     Question(
         ENERGY,
@@ -379,7 +368,6 @@ _REGISTRY = (
         METRES,
         right.height_after,
         marked_as="height-after",
-        room=Room(paper=1),
         hint="Metres, not centimetres.",
     ),
     Question(

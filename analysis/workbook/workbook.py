@@ -60,7 +60,7 @@ def workbook(temperatures: int = 5, repeats: int = 5, *, name_line: bool = False
 
 def _asked(question: Question) -> RuledLines:
     """Set one question in the words that the exercise book has for it, with its room and hint."""
-    return RuledLines(question.words, max(question.room.paper, 1), question.hint)
+    return RuledLines(question.words, question.room.paper, question.hint)
 
 
 def _split(page: str, part: str) -> tuple[tuple[Question, ...], tuple[Question, ...]]:
