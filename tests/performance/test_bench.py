@@ -36,18 +36,17 @@ def bare_room(surface):
     plain(surface); print(time.perf_counter() - begun, end=" ")
     import sim.bench.screen.app as app
     app.Bench.keep_on = lambda *_: print(time.perf_counter() - begun)
-    import sim.bench.screen.app as session
-    session.run = lambda _: ""
+    app.run = lambda _: ""
 window.show_bare_room = bare_room
 main(["--new", "--folder", sys.argv[1]])
 """
 FRAMES = """
 import json, time, resource, sys
 import pygame
-from sim.bench.app import Bench
-from sim.bench.window import window
-from sim.bench.beginning import desk_for
-from sim.bench.keeping import Keeper
+from sim.bench.screen.app import Bench
+from sim.bench.screen.window import window
+from sim.bench.model.after import desk_for
+from sim.bench.model.keeping import Keeper
 from sim.state import Setup, beginning
 def press(*codes):
     for code in codes:
