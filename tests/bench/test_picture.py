@@ -271,9 +271,9 @@ def test_the_help_leaf_holds_all_its_lines(size, scale):
 @pytest.mark.parametrize("scale", [1.0, 1.5])
 def test_every_ribbon_holds_its_name_at_a_readable_size(scale):
     layout = Layout(text_scale=scale)
-    size = ribbon_type_px(layout)
+    size = ribbon_type_px(layout, tuple(PAGES))
     assert size >= 0.9 * scale * TYPE_SMALL
-    placed = ribbons(layout)
+    placed = ribbons(layout, tuple(PAGES))
     for number, (name, box) in enumerate(placed):
         assert MEASURE.width_px(name, size, True) + 8 <= box.width
         assert encloses(layout.bookmarks, box)

@@ -62,10 +62,11 @@ def _under_help(desk: Desk, intent: want.Intent) -> Step:
 
 
 def _open_page(desk: Desk, intent: want.OpenPage) -> Step:
-    if intent.name not in PAGES:
+    names = tuple(PAGES)
+    if not 1 <= intent.number <= len(names):
         return Step(desk)
     step = PAGES[desk.page].kept(desk)
-    return Step(replace(step.desk.at(BENCH), page=intent.name), step.actions)
+    return Step(replace(step.desk.at(BENCH), page=names[intent.number - 1]), step.actions)
 
 
 def _move_focus(desk: Desk, intent: want.MoveFocus) -> Step:

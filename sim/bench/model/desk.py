@@ -40,6 +40,8 @@ AID = CAREFUL.name
 """Whose eye the reading aid lends."""
 BENCH = "bench"
 """The focus is on the apparatus, and single letters are its keys."""
+PAPER = "Graph.paper"
+"""What the focus and the pointer know the sheet of graph paper by."""
 
 SQUARES = Squares(LARGE_ACROSS * SMALL_SQUARES, LARGE_UP * SMALL_SQUARES, SMALL_SQUARES)
 """The sheet of graph paper that everybody draws on."""

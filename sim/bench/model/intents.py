@@ -83,9 +83,9 @@ class UseAid(Struct, frozen=True):
 
 
 class OpenPage(Struct, frozen=True):
-    """Turn to a page of the exercise book."""
+    """Turn to a page of the exercise book, counted from 1 in the order of the ribbons."""
 
-    name: str
+    number: int
 
 
 class MoveFocus(Struct, frozen=True):

@@ -9,9 +9,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, Desk
-from sim.bench.model.pages import PAGES
-from sim.bench.model.pages.graph_page import PAPER
+from sim.bench.model.desk import BENCH, PAPER, Desk
 from sim.bench.ui.fields import Edit, Erase, Motion, Move, Reach, SelectAll
 
 SMALL_POUR_KG = 0.010
@@ -167,8 +165,7 @@ def _everywhere(key: str, held: Held) -> want.Intent | None:
         return want.ScaleText(1 if key in _LARGER else -1)
     if key == "d":
         return want.Demonstrate()
-    pages = dict(enumerate(PAGES, start=1))
-    return want.OpenPage(pages[int(key)]) if key.isdecimal() and int(key) in pages else None
+    return want.OpenPage(int(key)) if key.isdecimal() else None
 
 
 def _of_table(key: str, held: Held, table: tuple[Key, ...]) -> want.Intent | None:

@@ -16,7 +16,7 @@ from analysis.marking.work import Axis, smooth
 from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import SQUARES, Desk, Step, done
-from sim.bench.ui.blocks import PaperAxis, PaperBox
+from sim.bench.ui.blocks import Block, PaperAxis, PaperBox, Words
 from sim.bench.ui.graph_paper import CORNER, PaperPoint, Pencil, Tool, nearest
 from sim.state import State
 
@@ -89,6 +89,13 @@ def paper_box(desk: Desk, name: str | None) -> PaperBox:
         curve(axes.places(book.line)),
         curve((*pencil.laid, pencil.point)) if drawing else (),
     )
+
+
+def shown_graph(desk: Desk) -> tuple[Block, ...]:
+    """The graph on another page, to read off; nothing before there are axes."""
+    if axes_of(desk.state) is None:
+        return ()
+    return (Words("Your graph", "part"), paper_box(desk, None))
 
 
 def _marked(axis: Axis, squares: int) -> PaperAxis:

@@ -15,7 +15,7 @@ import pygame
 
 from sim.bench.model import intents as want
 from sim.bench.model.after import after, desk_for, passed_by
-from sim.bench.model.desk import BENCH, Desk, Step
+from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keeping import Keeper
 from sim.bench.model.keys import writing
 from sim.bench.model.opening import (
@@ -26,7 +26,6 @@ from sim.bench.model.opening import (
     with_new_record,
 )
 from sim.bench.model.pages import PAGES
-from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.screen.events import Point, Scroll, key_name, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.screen.leaf import ribbons
@@ -154,7 +153,7 @@ class Bench:
         width = view_box(layout.page, scale).width
         blocks = PAGES[desk.page].blocks(desk)
         sheet = laid_out(blocks, MEASURE, width, scale, desk.focus, desk.composing)
-        return Scene(layout, sheet, ribbons(layout), self.scroll_px, self.carried)
+        return Scene(layout, sheet, ribbons(layout, tuple(PAGES)), self.scroll_px, self.carried)
 
     def draw(self) -> None:
         """Draw the desk as it is."""
@@ -200,7 +199,7 @@ def chosen_record(surface: pygame.Surface, folder: Path, text_scale: float = 1.0
 
     Raises:
         Closed: the window was closed.
-        RecordTrouble: the folder of the records cannot be read.
+        Refused: the folder of the records cannot be read.
 
     """
     begun = unfinished(folder)

@@ -7,9 +7,8 @@ from typing import Literal, NamedTuple
 import pygame
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, Desk
+from sim.bench.model.desk import BENCH, PAPER, Desk
 from sim.bench.model.keys import Held, intent_of, writing
-from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.ui.fields import Cut, Paste, Typed
 
 WHEEL_PX = 48

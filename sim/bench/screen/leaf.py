@@ -10,7 +10,6 @@ import pygame
 from sim.bench.model.desk import Desk
 from sim.bench.model.guidance import told
 from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
-from sim.bench.model.pages import PAGES
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
 from sim.bench.screen.pointer import Scene
@@ -41,12 +40,12 @@ RIBBON_PAD = 5
 
 
 @lru_cache(maxsize=4)
-def ribbons(layout: Layout) -> tuple[tuple[str, Box], ...]:
+def ribbons(layout: Layout, pages: tuple[str, ...]) -> tuple[tuple[str, Box], ...]:
     """The pages' names and the places of their ribbons: as wide as their names."""
     area, gap = layout.bookmarks, layout.px(4)
-    rows = _rows(layout)
+    rows = _rows(layout, pages)
     height = (area.height - gap) // len(rows)
-    size = ribbon_type_px(layout)
+    size = ribbon_type_px(layout, pages)
     placed = []
     for row, names in enumerate(rows):
         widths = [MEASURE.width_px(name, size, True) for name in names]
@@ -60,17 +59,16 @@ def ribbons(layout: Layout) -> tuple[tuple[str, Box], ...]:
 
 
 @lru_cache(maxsize=4)
-def ribbon_type_px(layout: Layout) -> int:
+def ribbon_type_px(layout: Layout, pages: tuple[str, ...]) -> int:
     """The type size of all ribbons: the usual one, or the largest at which every row fits."""
     size = layout.type_px(TYPE_SMALL)
-    while size > TYPE_SMALL and not _fit(_rows(layout), size, layout):
+    while size > TYPE_SMALL and not _fit(_rows(layout, pages), size, layout):
         size -= 1
     return size
 
 
-def _rows(layout: Layout) -> tuple[tuple[str, ...], ...]:
+def _rows(layout: Layout, names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     """The names row by row: four a row, or three where larger text needs it."""
-    names = tuple(PAGES)
     for most in IN_A_ROW:
         rows = tuple(names[n : n + most] for n in range(0, len(names), most))
         if _fit(rows, layout.type_px(TYPE_SMALL), layout):
@@ -90,48 +88,58 @@ def _fit(rows: tuple[tuple[str, ...], ...], size_px: int, layout: Layout) -> boo
 def draw_book(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
     """The book at the right: cover, ribbons, and the page that is open."""
     caret_shown = desk.clock_s % (2 * BLINK_S) < BLINK_S or scene.sheet.caret is None
-    opened = Opened(scene.layout, scene.sheet, desk.page, scene.scroll_px, caret_shown)
+    opened = OpenBook(
+        scene.layout, scene.sheet, scene.ribbons, desk.page, scene.scroll_px, caret_shown
+    )
     surface.blit(_book(opened), scene.layout.book[:2])
 
 
-class Opened(NamedTuple):
+class OpenBook(NamedTuple):
     """All that the drawn book depends on."""
 
     layout: Layout
     sheet: SetPage
+    ribbons: tuple[tuple[str, Box], ...]
     page: str
     scroll_px: int
     caret_shown: bool
 
 
 @lru_cache(maxsize=4)
-def _book(opened: Opened) -> pygame.Surface:
+def _book(opened: OpenBook) -> pygame.Surface:
     """The book drawn, and kept while nothing in it changes: most frames are of the corner."""
     layout = opened.layout
     left = layout.book.x
     book = pygame.Surface(layout.book[2:])
     book.fill(COVER)
-    for number, (name, box) in enumerate(ribbons(layout)):
-        place = box._replace(x=box.x - left)
-        _draw_ribbon(book, layout, place, (name, number, name == opened.page))
+    size = ribbon_type_px(layout, tuple(name for name, _ in opened.ribbons))
+    for number, (name, box) in enumerate(opened.ribbons):
+        ribbon = Ribbon(name, RIBBONS[number % len(RIBBONS)], size, name == opened.page)
+        _draw_ribbon(book, layout, box._replace(x=box.x - left), ribbon)
     time_s = 0.0 if opened.caret_shown else BLINK_S
     page = layout.page._replace(x=layout.page.x - left)
     draw_sheet(book, opened.sheet, page, opened.scroll_px, time_s)
     return book
 
 
-def _draw_ribbon(
-    surface: pygame.Surface, layout: Layout, box: Box, shown: tuple[str, int, bool]
-) -> None:
+class Ribbon(NamedTuple):
+    """A page's name on its ribbon, the cloth's colour, and whether the page is open."""
+
+    name: str
+    cloth: Colour
+    size_px: int
+    is_open: bool
+
+
+def _draw_ribbon(surface: pygame.Surface, layout: Layout, box: Box, ribbon: Ribbon) -> None:
     """A ribbon with its page's name; the open page's hangs lower and its name is underlined."""
-    name, number, is_open = shown
-    longer = layout.px(OPEN_PX if is_open else SHUT_PX)
+    longer = layout.px(OPEN_PX if ribbon.is_open else SHUT_PX)
     cloth = pygame.Rect(box.x, box.y, box.width, box.height - layout.px(OPEN_PX) + longer)
-    pygame.draw.rect(surface, RIBBONS[number % len(RIBBONS)], cloth)
-    words = line_surface(name, ribbon_type_px(layout), RIBBON_INK, is_open)
+    pygame.draw.rect(surface, ribbon.cloth, cloth)
+    words = line_surface(ribbon.name, ribbon.size_px, RIBBON_INK, ribbon.is_open)
     place = words.get_rect(center=cloth.center)
     surface.blit(words, place)
-    if is_open:
+    if ribbon.is_open:
         surface.fill(RIBBON_INK, (place.x, place.bottom, place.width, 2))
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, Desk, ball_height_m
+from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
 from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
-from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.screen.events import Point
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.box import Box
@@ -80,9 +79,9 @@ def _down(desk: Desk, scene: Scene, at: tuple[int, int]) -> Pointed:
         thing = thing_at(desk, scene.layout, at)
         carried = None if thing is None else Carried(thing, at, at, desk.clock_s)
         return carried, (want.FocusOn(BENCH),)
-    ribbon = next((name for name, box in scene.ribbons if box.holds(at)), None)
-    if ribbon is not None:
-        return None, (want.OpenPage(ribbon),)
+    for number, (_, box) in enumerate(scene.ribbons, start=1):
+        if box.holds(at):
+            return None, (want.OpenPage(number),)
     point = scene.on_page(at)
     name = scene.sheet.name_at(*point)
     if name is None:

@@ -5,7 +5,7 @@ Feedback is asked for by a button, counted as a try, and shown below it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -13,11 +13,11 @@ from analysis.marking.remark import Remark, Verdict
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.asking import field_name
-from sim.bench.ui.blocks import Block, ButtonBox, Words
+from sim.bench.ui.blocks import Block, ButtonBox, Cell, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, TextLine
 from sim.marking import remarks_on
 from sim.procedure import plan_sentence
-from sim.state import State
+from sim.state import Book, State
 
 
 def _no_neighbour(_: str, __: Motion) -> str | None:
@@ -51,6 +51,24 @@ def plan_blocks(desk: Desk) -> tuple[Block, ...]:
     """What the record's class set asks for; nothing where there is no such plan."""
     plan = desk.state.setup.plan
     return () if plan is None else (Words(plan_sentence(plan)),)
+
+
+def ruled(cells: Sequence[tuple[Cell, ...]]) -> TableBox:
+    """A table whose first row holds the headings."""
+    return TableBox(cells[0], tuple(TableRow(row) for row in cells[1:]))
+
+
+def written_table(book: Book, while_empty: str = "") -> tuple[Block, ...]:
+    """The results table as it stands in the book, to look at from another page."""
+    title = Words("Your results table", "part")
+    if not book.cells:
+        return (title, Words(while_empty)) if while_empty else ()
+    rows = max(row for row, _ in book.cells) + 1
+    columns = max(column for _, column in book.cells) + 1
+    texts = [
+        tuple(book.cells.get((row, column), "") for column in range(columns)) for row in range(rows)
+    ]
+    return (title, ruled(texts))
 
 
 def gone_on(desk: Desk, names: tuple[str, ...], name: str) -> Step:

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from analysis.marking.questions import GRAPH
 from analysis.marking.work import SIDES, Axis, Side
 from sim import actions as act
-from sim.bench.model.desk import Desk, Step, done
+from sim.bench.model.desk import PAPER, Desk, Step, done
 from sim.bench.model.pages.asking import (
     answers_kept,
     field_name,
@@ -22,16 +22,14 @@ from sim.bench.model.pages.book_page import (
     feedback_asked,
     feedback_blocks,
     gone_on,
+    written_table,
 )
-from sim.bench.model.pages.table_page import MINE, written_table
-from sim.bench.model.plotting import axes_of, paper_box, put_down
+from sim.bench.model.plotting import paper_box, put_down
 from sim.bench.ui.blocks import Block, ButtonBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import NumberField, TextLine
 from sim.bench.ui.graph_paper import Tool
 from sim.state import State
 
-PAPER = field_name(GRAPH, "paper")
-"""What the focus and the pointer know the sheet by."""
 HOW = (
     "Write the axes first. Then place a cross for each mean, and lay your line of best fit. "
     "A small square stands for 2 mm of paper, a large one for 2 cm."
@@ -47,7 +45,6 @@ NO_TABLE = "Your results table is still empty."
 
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:
-    book = desk.state.book
     return (
         Words(GRAPH, "title"),
         Words(HOW, "note"),
@@ -57,7 +54,7 @@ def _blocks(desk: Desk) -> tuple[Block, ...]:
         paper_box(desk, PAPER),
         Words(HANDS, "note"),
         *feedback_blocks(desk, GRAPH),
-        *(written_table(book) or (Words(MINE, "part"), Words(NO_TABLE))),
+        *written_table(desk.state.book, NO_TABLE),
     )
 
 
@@ -82,13 +79,6 @@ def _tools(desk: Desk) -> tuple[Block, ...]:
     if desk.state.book.line:
         labels[NO_LINE] = "Take the line away"
     return tuple(ButtonBox(name, label) for name, label in labels.items())
-
-
-def shown_graph(desk: Desk) -> tuple[Block, ...]:
-    """The graph on another page, to read off."""
-    if axes_of(desk.state) is None:
-        return ()
-    return (Words("Your graph", "part"), paper_box(desk, None))
 
 
 def _fields(state: State) -> dict[str, TextLine]:

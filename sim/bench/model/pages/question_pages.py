@@ -35,10 +35,10 @@ from sim.bench.model.pages.book_page import (
     feedback_blocks,
     gone_on,
     plan_blocks,
+    written_table,
 )
 from sim.bench.model.pages.both_ways import side_by_side
-from sim.bench.model.pages.graph_page import shown_graph
-from sim.bench.model.pages.table_page import written_table
+from sim.bench.model.plotting import shown_graph
 from sim.bench.ui.blocks import Block, ButtonBox, Words
 from sim.marking import named_temperature
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from analysis.marking.questions import TABLE
@@ -12,8 +12,14 @@ from analysis.readings.sets import sets_of_repeats
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.asking import field_name
-from sim.bench.model.pages.book_page import FEEDBACK, BookPage, feedback_asked, feedback_blocks
-from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
+from sim.bench.model.pages.book_page import (
+    FEEDBACK,
+    BookPage,
+    feedback_asked,
+    feedback_blocks,
+    ruled,
+)
+from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, TextLine
 from sim.book import LARGEST_TABLE
 from sim.state import Book, RoughReading, State
@@ -29,7 +35,6 @@ HOW = (
 ROUGH_TITLE = "From your rough page"
 NO_READINGS = "The rough page is still empty."
 STRUCK = "(struck out)"
-MINE = "Your results table"
 
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:
@@ -74,12 +79,7 @@ def _read(line: RoughReading) -> str:
 def _table(desk: Desk) -> TableBox:
     rows, columns = size_of(desk.state.book)
     names = [[cell_name(row, column) for column in range(columns)] for row in range(rows)]
-    return _ruled([tuple(FieldBox(name, desk.fields[name]) for name in row) for row in names])
-
-
-def _ruled(cells: Sequence[tuple[Cell, ...]]) -> TableBox:
-    """A table whose first row holds the headings."""
-    return TableBox(cells[0], tuple(TableRow(row) for row in cells[1:]))
+    return ruled([tuple(FieldBox(name, desk.fields[name]) for name in row) for row in names])
 
 
 def cell_name(row: int, column: int) -> str:
@@ -106,18 +106,6 @@ def size_of(book: Book) -> tuple[int, int]:
         min(max(rows, asked["rows"], ROWS), LARGEST_TABLE),
         min(max(columns, asked["columns"], COLUMNS), LARGEST_TABLE),
     )
-
-
-def written_table(book: Book) -> tuple[Block, ...]:
-    """The table as it stands in the book, to look at from another page; nothing while empty."""
-    if not book.cells:
-        return ()
-    rows = max(row for row, _ in book.cells) + 1
-    columns = max(column for _, column in book.cells) + 1
-    texts = [
-        tuple(book.cells.get((row, column), "") for column in range(columns)) for row in range(rows)
-    ]
-    return (Words(MINE, "part"), _ruled(texts))
 
 
 def _fields(state: State) -> Mapping[str, TextLine]:
