@@ -6,7 +6,7 @@ command prints it once, at its edge.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple, NoReturn
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,18 +37,18 @@ class Fault(NamedTuple):
 
 
 def refuse_if_any(source: str, faults: Sequence[Fault]) -> None:
-    """Raise Refused naming the first fault in reading order and counting the others."""
+    """Raise the refusal of cells at fault, if there are any."""
     if faults:
-        refuse(source, faults)
+        raise refused(source, *faults)
 
 
-def refuse(source: str, faults: Sequence[Fault]) -> NoReturn:
-    """Raise Refused: one sentence with file, row, column, what is wrong and how to mend it."""
+def refused(source: str, *faults: Fault) -> Refused:
+    """The refusal that names the first cell at fault in reading order and counts the others."""
     first = min(faults)
     others = len(faults) - 1
     more = f" ({others} more {'cell is' if others == 1 else 'cells are'} at fault)" * bool(others)
-    where = f"row {first.row}, column '{first.heading}'"
-    raise Refused(f"In {source}, {where}: {first.saying}{more}.")
+    where = f"{source}, row {first.row}, column '{first.heading}'"
+    return Refused(f"{first.saying}{more}", where=where)
 
 
 def quoted(text: object) -> str:

@@ -4,7 +4,7 @@ Wide: a row that has the temperature, student and procedure of an earlier row ca
 repeats, in the order of the rows; so does one row a repeat with no repeat numbers at all.
 Any other quantity may stand once for the row or, numbered like the heights, once for each drop.
 
-The order of drops in a frame of readings, and which of them share a row of a table.
+Here also stands the order of drops in a frame of readings, and which of them share a row.
 """
 
 from __future__ import annotations
@@ -28,15 +28,15 @@ from analysis.quantity.headings import (
     TEMPERATURE,
     TRUE_TEMPERATURE,
 )
-from analysis.refusal import Fault, Refused, quoted, refuse
+from analysis.refusal import Fault, Refused, refused
 
 if TYPE_CHECKING:
-    import pandas as pd
     from numpy.typing import NDArray
 
-    from analysis.readings.table import Column, Table
+    from analysis.readings.table import Table
 
 MOST_REPEATS = 100_000
+DEFAULT_DROP_HEIGHT_M = 1.0
 
 # The columns of the frame in their order, and the quantity that each comes from.
 FRAME = {
@@ -57,78 +57,69 @@ class Drops:
     """Drops of a table, row by row: a frame whose missing values are NaN.
 
     `rows` and `columns` say, for each drop, the row of the body and the column of the table that
-    its height stands in; `unread` are the columns of which nothing was used.
+    its height stands in. `notices` say which drop height was taken where some are blank.
     """
 
+    table: Table
     frame: pd.DataFrame
     rows: NDArray[np.int64]
     columns: NDArray[np.int64]
-    unread: tuple[int, ...]
+    notices: tuple[str, ...] = ()
 
-    def column_of(self, table: Table, quantity: str, drop: int) -> int:
+    def column_of(self, quantity: str, drop: int) -> int:
         """Column that a quantity of this drop stands in."""
-        number = table.headings[self.columns[drop]].number
-        where = table.where
-        return where.get((quantity, number), where.get((quantity, None), int(self.columns[drop])))
+        height, where = int(self.columns[drop]), self.table.where
+        number = self.table.headings[height].number
+        return where.get((quantity, number), where.get((quantity, None), height))
 
 
-def drops(table: Table, columns: dict[int, Column]) -> Drops:
-    """Find the drops of a table whose columns are read. Raises Refused if it has no layout."""
-    heights = [index for (what, _), index in table.where.items() if what == REBOUND_HEIGHT]
-    _check_layout(table, heights)
-    stacked = np.column_stack([columns[index].values for index in heights])
-    rows, places = np.nonzero(~np.isnan(stacked))
+def find_drops(table: Table) -> Drops:
+    """Find the drops of a table. Raises Refused if it has no layout or no reading."""
+    _check_layout(table)
+    rows, places = np.nonzero(~np.isnan(table.heights_m))
     if not len(rows):
         raise Refused(
-            f"{table.source} has no reading below "
-            f"{quoted(table.headings[heights[0]].text)} in row {table.heading_row}: "
-            "write the rebound heights there."
+            f"{table.source} has no reading below {table.heading_text(table.heights[0])} in row "
+            f"{table.heading_row}",
+            mend="write the rebound heights there",
         )
-    chosen = np.array(heights)[places]
-    data: dict[str, NDArray[Any]] = {}
-    for name, quantity in FRAME.items():
-        found = _of_drops(table, columns, quantity, (rows, chosen))
-        if found is not None:
-            data[name] = found
-    data["rebound_height_m"] = stacked[rows, places]
-    if "repeat" not in data:
-        data["repeat"] = _numbered(table, data, rows, chosen)
-    frame = pd.DataFrame({name: data[name] for name in FRAME if name in data})
-    return Drops(frame, rows, chosen, tuple(_unread(table, heights)))
+    chosen = np.array(table.heights)[places]
+    found = {name: _of_drops(table, quantity, rows, chosen) for name, quantity in FRAME.items()}
+    found["rebound_height_m"] = table.heights_m[rows, places]
+    frame = pd.DataFrame({name: values for name, values in found.items() if values is not None})
+    if "repeat" not in frame:
+        place = sum(name in frame for name in ("student", "reheated", "temperature_k"))
+        frame.insert(place, "repeat", _numbered(table, frame, rows, chosen))
+    frame, notices = _with_drop_heights(frame, table.settings_m.get(DROP_HEIGHT))
+    return Drops(table, frame, rows, chosen, notices)
 
 
-def _check_layout(table: Table, heights: list[int]) -> None:
+def _check_layout(table: Table) -> None:
     mend = "'rebound height 1 / cm', 'rebound height 2 / cm' and so on"
     where = f"{table.source} has in row {table.heading_row}"
-    if not heights:
-        raise Refused(f"{where} no heading for rebound heights: write {mend}.")
-    numbers = {index: table.headings[index].number for index in heights}
-    plain = [index for index, number in numbers.items() if number is None]
-    if plain and len(heights) > 1:
-        text = quoted(table.headings[plain[0]].text)
-        raise Refused(f"{where} numbered repeats and {text} without a number: number it, too.")
-    if not plain and (REPEAT, None) in table.where:
-        text = quoted(table.headings[table.where[REPEAT, None]].text)
-        raise Refused(f"{where} numbered repeats and a column {text}: delete that column.")
+    if not table.heights:
+        raise Refused(f"{where} no heading for rebound heights", mend=f"write {mend}")
+    numbers = {index: table.headings[index].number for index in table.heights}
+    bare = [index for index, number in numbers.items() if number is None]
+    if bare and len(numbers) > 1:
+        said = f"{where} numbered repeats and {table.heading_text(bare[0])} without a number"
+        raise Refused(said, mend="number it, too")
+    if not bare and (REPEAT, None) in table.where:
+        text = table.heading_text(table.where[REPEAT, None])
+        raise Refused(f"{where} numbered repeats and a column {text}", mend="delete that column")
     for index, number in numbers.items():
         if number is not None and not 1 <= number <= MOST_REPEATS:
             saying = f"{number} is no number of a repeat: number the repeats 1, 2, 3 and so on"
-            refuse(
-                table.source,
-                [Fault(table.heading_row, index, table.headings[index].text, saying)],
-            )
+            fault = Fault(table.heading_row, index, table.headings[index].text, saying)
+            raise refused(table.source, fault)
 
 
 def _of_drops(
-    table: Table,
-    columns: dict[int, Column],
-    quantity: str,
-    at: tuple[NDArray[np.int64], NDArray[np.int64]],
+    table: Table, quantity: str, rows: NDArray[np.int64], chosen: NDArray[np.int64]
 ) -> NDArray[Any] | None:
     """One quantity for each drop: from its row, then from the column numbered like its height."""
-    rows, chosen = at
     once = table.where.get((quantity, None))
-    found = None if once is None else columns[once].values[rows]
+    found = None if once is None else table.columns[once].values[rows]
     if quantity in _ONCE_A_ROW:
         return found
     for height in np.unique(chosen):
@@ -138,32 +129,45 @@ def _of_drops(
             continue
         found = np.full(len(rows), np.nan) if found is None else found
         mine = chosen == height
-        found[mine] = columns[own].values[rows[mine]]
+        found[mine] = table.columns[own].values[rows[mine]]
     return found
 
 
 def _numbered(
-    table: Table,
-    data: dict[str, NDArray[Any]],
-    rows: NDArray[np.int64],
-    chosen: NDArray[np.int64],
+    table: Table, frame: pd.DataFrame, rows: NDArray[np.int64], chosen: NDArray[np.int64]
 ) -> NDArray[np.float64]:
     """Repeat numbers from the headings, carried on where a row belongs to an earlier one."""
     numbers = np.array([heading.number or 1 for heading in table.headings])
     most = int(numbers[np.unique(chosen)].max())
-    once = ["temperature_k", *(["student"] if "student" in data else [])]
+    once = ["temperature_k", *(["student"] if "student" in frame else [])]
     once += ["reheated"] if (REHEATED, None) in table.where else []
-    of_rows = pd.DataFrame({"row": rows, **{name: data[name] for name in once}})
-    of_rows = of_rows.drop_duplicates("row")
+    of_rows = frame[once].assign(row=rows).drop_duplicates("row")
     earlier = of_rows.groupby(once, sort=False, dropna=False).cumcount()
     before = np.zeros(len(table.body), dtype=np.int64)
     before[of_rows["row"].to_numpy()] = earlier.to_numpy()
     return (numbers[chosen] + most * before[rows]).astype(np.float64)
 
 
-def _unread(table: Table, heights: list[int]) -> list[int]:
-    """Columns with a heading of which nothing is used."""
-    numbers = {table.headings[index].number for index in heights}
+def _with_drop_heights(
+    frame: pd.DataFrame, setting_m: float | None
+) -> tuple[pd.DataFrame, tuple[str, ...]]:
+    """Blank drop heights filled where only one value can be meant, and what was done."""
+    given = frame["drop_height_m"].dropna().unique() if "drop_height_m" in frame else np.array([])
+    if len(given) == 0 and setting_m is not None:
+        return frame.assign(drop_height_m=setting_m), ()
+    if len(given) == 0:
+        said = f"No drop height is given; {DEFAULT_DROP_HEIGHT_M:.3f} m is taken."
+        return frame.drop(columns="drop_height_m", errors="ignore"), (said,)
+    blank = int(frame["drop_height_m"].isna().sum())
+    if blank and len(given) == 1:
+        said = f"Blank drop heights ({blank}) are taken to be that of the other rows."
+        return frame.fillna({"drop_height_m": given[0]}), (said,)
+    return frame, ()
+
+
+def unread_columns(table: Table) -> list[int]:
+    """Columns with a heading of which nothing is used, and which are not known and passed over."""
+    numbers = {table.headings[index].number for index in table.heights}
     unread = []
     for index, heading in enumerate(table.headings):
         per_drop = heading.quantity not in (*_ONCE_A_ROW, *CHECKED, RESOLUTION)

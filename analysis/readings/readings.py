@@ -2,33 +2,29 @@
 
 Two layouts, told apart by their headings: wide (`temperature / °C`, `rebound height 1 / cm`, ...)
 and tidy (`temperature / °C`, `repeat`, `rebound height / cm`, ...). Both carry everything that a
-frame of readings holds. The parts: sheets (cells of a file), tables (headings and body), columns
-(numbers in SI), layouts (drops), checks, notices, writing.
+frame of readings holds. On the way in a file goes through sheets (its cells), the table (headings,
+and columns in SI), the drops (a frame) and the checks.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
+import pandas as pd
 
 from analysis.files import write_whole
-from analysis.quantity.headings import DROP_HEIGHT, REBOUND_HEIGHT, RESOLUTION
+from analysis.quantity.headings import RESOLUTION
 from analysis.quantity.units import centimetres, places_in_cm
-from analysis.readings.checks import check_complete, check_once, check_plausible, notices
-from analysis.readings.drops import Drops, drops, in_order, row_keys
+from analysis.readings.checks import check_readings, notices
+from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, find_drops, in_order, row_keys
 from analysis.readings.sets import RepeatTable
 from analysis.readings.sheets import sheets
-from analysis.readings.table import Column, Table, find_table, read_columns
+from analysis.readings.table import Table, read_table
 from analysis.readings.write import Layout, Style, file_content, places_needed
 from analysis.refusal import Refused
 
-if TYPE_CHECKING:
-    import pandas as pd
-
-DEFAULT_DROP_HEIGHT_M = 1.0
 MOST_GRID_CELLS = 20_000_000
 # A drop height set by hand differs a little from drop to drop; more than this is another one.
 _SAME_DROP_HEIGHT = 0.02
@@ -73,21 +69,15 @@ def read_readings(path: str | Path) -> Readings:
     row and column, for anything that cannot be read or cannot be a reading.
     """
     path = Path(path)
-    table = find_table(path.name, sheets(path))
-    columns = read_columns(table)
-    found = drops(table, columns)
-    frame, said = _with_drop_heights(found.frame, table.settings_m.get(DROP_HEIGHT))
-    found = Drops(frame, found.rows, found.columns, found.unread)
-    check_complete(table, found)
-    check_plausible(table, found, DEFAULT_DROP_HEIGHT_M)
-    check_once(table, found)
-    unit = next(h.unit for h in table.headings if h.quantity == REBOUND_HEIGHT and h.unit)
+    table = read_table(path.name, sheets(path))
+    drops = find_drops(table)
+    check_readings(drops)
     return Readings(
-        frame=_typed(in_order(frame)),
+        frame=_typed(in_order(drops.frame)),
         source=path.name,
-        decimal_places=_decimal_places(table, columns),
-        height_unit=unit,
-        notices=(*notices(table, columns, found), *said),
+        decimal_places=_decimal_places(table),
+        height_unit=next(table.headings[index].unit or "cm" for index in table.heights),
+        notices=tuple(notices(drops)),
     )
 
 
@@ -109,7 +99,8 @@ def grid(readings: Readings, student: str | None = None, reheated: bool | None =
     if shape[0] * shape[1] > MOST_GRID_CELLS:
         raise Refused(
             f"{readings.source} has {shape[0]:,} temperatures and up to {shape[1]:,} repeats, "
-            "too many for one table: round the temperatures or split the file."
+            "too many for one table",
+            mend="round the temperatures or split the file",
         )
     heights_m = np.full(shape, np.nan)
     heights_m[row, column] = frame["rebound_height_m"].to_numpy()
@@ -128,8 +119,6 @@ def write_readings(
     The file appears whole or not at all. Raises Refused if it exists and `force` is not given,
     for another suffix, and for more than 2,000 repeats in the wide layout.
     """
-    import pandas as pd
-
     if isinstance(readings, pd.DataFrame):
         places = places_needed(readings)
         readings = Readings(readings, source="", decimal_places=places)
@@ -139,38 +128,20 @@ def write_readings(
     write_whole(path, content, force=force)
 
 
-def _with_drop_heights(
-    frame: pd.DataFrame, setting_m: float | None
-) -> tuple[pd.DataFrame, tuple[str, ...]]:
-    """Blank drop heights filled where only one value can be meant, and what was done."""
-    given = frame["drop_height_m"].dropna().unique() if "drop_height_m" in frame else np.array([])
-    if len(given) == 0 and setting_m is not None:
-        return frame.assign(drop_height_m=setting_m), ()
-    if len(given) == 0:
-        said = f"No drop height is given; {DEFAULT_DROP_HEIGHT_M:.3f} m is taken."
-        return frame.drop(columns="drop_height_m", errors="ignore"), (said,)
-    blank = int(frame["drop_height_m"].isna().sum())
-    if blank and len(given) == 1:
-        said = f"Blank drop heights ({blank}) are taken to be that of the other rows."
-        return frame.fillna({"drop_height_m": given[0]}), (said,)
-    return frame, ()
-
-
 def _typed(frame: pd.DataFrame) -> pd.DataFrame:
     kinds = {"repeat": "int64", "reheated": "bool", "student": "str"}
     return frame.astype({name: kind for name, kind in kinds.items() if name in frame})
 
 
-def _decimal_places(table: Table, columns: dict[int, Column]) -> int:
+def _decimal_places(table: Table) -> int:
     """As stated under "resolution", or else the most that any reading is written to."""
     if RESOLUTION in table.settings_m:
         return max(0, int(np.ceil(-np.log10(centimetres(table.settings_m[RESOLUTION])) - 1e-9)))
     places = [0]
-    for index, heading in enumerate(table.headings):
-        if heading.quantity == REBOUND_HEIGHT and heading.unit:
-            column = columns[index]
-            written = column.decimals[~np.isnan(column.values)]
-            places += [places_in_cm(int(written.max()), heading.unit)] if len(written) else []
+    for index in table.heights:
+        column, unit = table.columns[index], table.headings[index].unit or "cm"
+        written = column.decimals[~np.isnan(column.values)]
+        places += [places_in_cm(int(written.max()), unit)] if len(written) else []
     return max(places)
 
 
@@ -180,10 +151,12 @@ def _only(
     if value is None:
         return frame
     if name not in frame:
-        raise Refused(f"{readings.source} has no column '{name}': add it to choose by it.")
+        raise Refused(f"{readings.source} has no column '{name}'", mend="add it to choose by it")
     chosen = frame[frame[name] == value]
     if chosen.empty:
-        raise Refused(f"{readings.source} has no reading of '{name}' {value}: check the name.")
+        raise Refused(
+            f"{readings.source} has no reading of '{name}' {value}", mend="check the name"
+        )
     return chosen.reset_index(drop=True)
 
 
@@ -195,6 +168,7 @@ def _one_drop_height(source: str, frame: pd.DataFrame) -> float:
     if high - low > _SAME_DROP_HEIGHT * mean:
         raise Refused(
             f"{source} has drop heights from {centimetres(low):.6g} cm to "
-            f"{centimetres(high):.6g} cm: keep one file for each drop height."
+            f"{centimetres(high):.6g} cm",
+            mend="keep one file for each drop height",
         )
     return float(low if low == high else mean)

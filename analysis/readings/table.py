@@ -1,16 +1,15 @@
-"""The table in a sheet: its heading row, its body, and settings written above it.
+"""The table in a sheet: its heading row, its body as columns in SI, and settings written above it.
 
 Title lines and blank lines above the heading row are passed over, blank rows and columns are left
 out. A heading such as "resolution / cm" or "drop height / cm" above the table, with a number in
-the next cell, holds for the whole table; in a workbook it may stand on another sheet.
-
-The columns of a table as arrays in SI, every cell that cannot be read named at once.
+the next cell, holds for the whole table; in a workbook it may stand on another sheet. Every cell
+that cannot be read is named at once.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -34,7 +33,7 @@ from analysis.quantity.headings import (
 )
 from analysis.quantity.units import school_unit, to_si, units_of
 from analysis.quantity.written import Cell, Number, is_blank, name, number, yes_or_no
-from analysis.refusal import Fault, Refused, column_letters, quoted, refuse, refuse_if_any
+from analysis.refusal import Fault, Refused, column_letters, quoted, refuse_if_any, refused
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -49,9 +48,23 @@ _ONCE = (*READ, MEAN, RESOLUTION)  # of each only one column, or one for each nu
 _OTHER_SHEETS = 20  # how many other sheets are looked through for settings
 
 
+class Column(NamedTuple):
+    """One column: values in SI (names as they are), NaN where blank, and decimals as written.
+
+    `units` counts the cells that repeat the heading's unit.
+    """
+
+    values: NDArray[Any]
+    decimals: NDArray[np.int64]
+    units: int = 0
+
+
 @dataclass(frozen=True)
 class Table:
-    """Headings and body of the table. `row_numbers` count from 1, as a spreadsheet's do."""
+    """Headings and body of a table. `row_numbers` count from 1, as a spreadsheet's do.
+
+    `columns` are those of known quantity, by their places among the headings.
+    """
 
     source: str
     headings: list[Heading]
@@ -61,10 +74,15 @@ class Table:
     typed: bool
     settings_m: dict[str, float]
     notices: tuple[str, ...]
+    columns: dict[int, Column] = field(default_factory=dict)
 
-    def column(self, index: int) -> list[Cell]:
+    def cells(self, index: int) -> list[Cell]:
         """Cells below a heading; short rows give blanks."""
         return [row[index] if index < len(row) else "" for row in self.body]
+
+    def heading_text(self, index: int) -> str:
+        """A heading as it is written, for a sentence."""
+        return quoted(self.headings[index].text)
 
     def fault(self, row: int, column: int, saying: str) -> Fault:
         """Fault of the cell at these places of the body."""
@@ -79,9 +97,24 @@ class Table:
             if heading.quantity
         }
 
+    @cached_property
+    def heights(self) -> list[int]:
+        """The columns of rebound heights."""
+        return [index for (what, _), index in self.where.items() if what == REBOUND_HEIGHT]
 
-def find_table(source: str, sheets: Iterable[Sheet]) -> Table:
-    """First table with a temperature heading in the sheets of a file; raises Refused."""
+    @cached_property
+    def heights_m(self) -> NDArray[np.float64]:
+        """Rebound heights, a row of the body and a column of `heights`, NaN where blank."""
+        return np.column_stack([self.columns[index].values for index in self.heights])
+
+
+def read_table(source: str, sheets: Iterable[Sheet]) -> Table:
+    """First table with a temperature heading in the sheets of a file. Raises Refused."""
+    table = _found(source, sheets)
+    return replace(table, columns=_columns(table))
+
+
+def _found(source: str, sheets: Iterable[Sheet]) -> Table:
     seen: list[Sheet] = []
     chosen: tuple[Sheet, int] | None = None
     others: list[str] = []
@@ -123,15 +156,9 @@ def _no_heading(source: str, seen: list[Sheet]) -> Refused:
                 if one.quantity == TEMPERATURE and one.number is None:
                     wrong = f"the unit {quoted(one.unit_text)} is no unit of temperature"
                     saying = wrong if one.unit_text else "the temperature heading has no unit"
-                    return _refusal(source, Fault(index + 1, column, one.text, f"{saying}: {mend}"))
-    return Refused(f"{source} has no temperature heading: {mend} in the row above the readings.")
-
-
-def _refusal(source: str, fault: Fault) -> Refused:
-    try:
-        refuse(source, [fault])
-    except Refused as refusal:
-        return refusal
+                    return refused(source, Fault(index + 1, column, one.text, f"{saying}: {mend}"))
+    mend += " in the row above the readings"
+    return Refused(f"{source} has no temperature heading", mend=mend)
 
 
 def _table(
@@ -140,8 +167,8 @@ def _table(
     found = dict(_headings(sheet.rows[row]))
     if len(found) > MOST_COLUMNS:
         raise Refused(
-            f"{source} has more than {MOST_COLUMNS:,} headings in row {row + 1}: "
-            "write one drop a row, under 'repeat' and 'rebound height / cm'."
+            f"{source} has more than {MOST_COLUMNS:,} headings in row {row + 1}",
+            mend="write one drop a row, under 'repeat' and 'rebound height / cm'",
         )
     width = max(found) + 1
     headings = [found.get(index, Heading("", "")) for index in range(width)]
@@ -160,30 +187,22 @@ def _check_headings(source: str, row: int, headings: list[Heading]) -> None:
             raise Refused(
                 f"In {source}, row {row}, columns {column_letters(places[key])} and "
                 f"{column_letters(index)} have headings for the same thing "
-                f"({quoted(headings[places[key]].text)} and {quoted(heading.text)}): "
-                "rename or delete one of them."
+                f"({quoted(headings[places[key]].text)} and {quoted(heading.text)})",
+                mend="rename or delete one of them",
             )
         places[key] = index
-        _check_unit(source, Fault(row, index, heading.text, ""), heading)
+        # What is read needs its unit; what is only checked may lack one.
+        if heading.quantity in READ and heading.quantity in KIND and not heading.fits:
+            raise refused(source, Fault(row, index, heading.text, _unit_saying(heading)))
 
 
-def _check_unit(source: str, fault: Fault, heading: Heading) -> None:
-    """Every quantity that is read needs its unit; what is only checked may lack one."""
-    if heading.fits or heading.quantity not in READ or heading.quantity not in KIND:
-        return
+def _unit_saying(heading: Heading) -> str:
     kind = KIND[heading.quantity]
-    unit = f"the unit {quoted(heading.unit_text)} is no unit of {kind}"
+    wrong = f"the unit {quoted(heading.unit_text)} is no unit of {kind}"
     example = heading_text(heading.quantity, school_unit(kind), heading.number)
     *but_last, last = units_of(kind)
-    saying = f"write {', '.join(but_last)} or {last}, as in '{example}'"
-    refuse(
-        source,
-        [
-            fault._replace(
-                saying=f"{unit if heading.unit_text else 'the unit is missing'}: {saying}"
-            )
-        ],
-    )
+    wrong = wrong if heading.unit_text else "the unit is missing"
+    return f"{wrong}: write {', '.join(but_last)} or {last}, as in '{example}'"
 
 
 def _body(
@@ -248,21 +267,13 @@ def _settings(sheet: Sheet, row: int, aside: list[Sheet]) -> dict[str, float]:
     return settings
 
 
-class Column(NamedTuple):
-    """One column: values in SI (names as they are), NaN where blank, and decimals as written."""
-
-    values: NDArray[Any]
-    decimals: NDArray[np.int64]
-    remarks: int = 0
-
-
-def read_columns(table: Table) -> dict[int, Column]:
+def _columns(table: Table) -> dict[int, Column]:
     """Each column of known quantity, by its place. Raises Refused naming the first bad cell."""
     columns: dict[int, Column] = {}
     faults: list[Fault] = []
     for index, heading in enumerate(table.headings):
         if heading.quantity == STUDENT:
-            names = np.array([name(cell) for cell in table.column(index)], dtype=object)
+            names = np.array([name(cell) for cell in table.cells(index)], dtype=object)
             columns[index] = Column(names, np.zeros(len(names), np.int64))
         elif heading.quantity in (REPEAT, REHEATED) or (
             heading.fits and heading.quantity in (*READ, *CHECKED)
@@ -273,7 +284,7 @@ def read_columns(table: Table) -> dict[int, Column]:
 
 
 def _numbers(table: Table, index: int, heading: Heading, faults: list[Fault]) -> Column:
-    cells = table.column(index)
+    cells = table.cells(index)
     # Readings repeat themselves: each distinct cell is parsed once.
     parsed = {cell: _parsed(cell, heading) for cell in set(cells)}
     if heading.quantity in READ and any(one.fault for one in parsed.values()):
@@ -284,10 +295,10 @@ def _numbers(table: Table, index: int, heading: Heading, faults: list[Fault]) ->
         ]
     values = np.array([parsed[cell].value for cell in cells], dtype=np.float64)
     decimals = np.array([parsed[cell].decimals for cell in cells], dtype=np.int64)
-    remarks = sum(parsed[cell].unit is not None for cell in cells)
+    units = sum(parsed[cell].unit is not None for cell in cells)
     if heading.quantity in KIND and heading.unit:
         values = to_si(values, heading.unit)
-    return Column(values, decimals, remarks)
+    return Column(values, decimals, units)
 
 
 def _parsed(cell: Cell, heading: Heading) -> Number:

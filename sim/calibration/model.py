@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 from analysis.quantity.units import kelvin
-from analysis.readings.readings import DEFAULT_DROP_HEIGHT_M
+from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M
 from analysis.refusal import Refused
 from physics.ball import Ball
 from physics.bath import Temperatures, soaked, standing
