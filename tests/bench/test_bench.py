@@ -5,8 +5,8 @@ import pytest
 
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
-from sim.bench.model.desk import BENCH
-from sim.bench.model.keys import BENCH_KEYS
+from sim.bench.model.desk import BENCH, PAPER
+from sim.bench.model.keys import BENCH_KEYS, PAPER_KEYS
 from sim.bench.model.pages import PAGES
 from sim.bench.screen.events import wish_of
 from sim.bench.ui.blocks import focus_order
@@ -111,16 +111,24 @@ def test_a_whole_practical_by_hand_replays_to_the_same_readings(hands):
     assert rough[-1].height_m > rough[0].height_m
 
 
-def test_every_key_of_the_table_stands_for_its_wish_and_no_two_are_alike():
-    assert len({(entry.key, entry.modifier) for entry in BENCH_KEYS}) == len(BENCH_KEYS)
-    at = bench()
+def pressed_key(entry):
+    """The event of a key in a table."""
     modifiers = {"": 0, "Shift": K.KMOD_SHIFT, "Alt": K.KMOD_ALT}
+    return K.Event(K.KEYDOWN, key=getattr(K, f"K_{entry.key}"), mod=modifiers[entry.modifier])
+
+
+@pytest.mark.parametrize(("table", "focus"), [(BENCH_KEYS, BENCH), (PAPER_KEYS, PAPER)])
+def test_every_key_of_the_table_stands_for_its_wish_and_no_two_are_alike(table, focus):
+    assert len({(entry.key, entry.modifier) for entry in table}) == len(table)
+    at = bench()
+    for entry in table:
+        assert wish_of(pressed_key(entry), at.desk.at(focus)) == entry.intent
+
+
+def test_the_keys_of_the_apparatus_go_on_record():
+    at = bench()
     for entry in BENCH_KEYS:
-        pressed = K.Event(
-            K.KEYDOWN, key=getattr(K, f"K_{entry.key}"), mod=modifiers[entry.modifier]
-        )
-        assert wish_of(pressed, at.desk) == entry.intent
-        at.event(pressed)
+        at.event(pressed_key(entry))
     assert at.keeper.actions
 
 
