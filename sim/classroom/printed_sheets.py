@@ -83,7 +83,7 @@ def _front(student: Printed, handout: Handout) -> tuple[Block, ...]:
         ),
         Listing(TASKS),
         results_to_fill("Results table", rows, procedure.repeats, min(8.5, 60.0 / rows)),
-        one_mean(lines=4),
+        one_mean(lines=max(1, min(4, MOST_TEMPERATURES - rows))),
         Paragraph("Each student has other readings. Work on these only.", small=True),
     )
 

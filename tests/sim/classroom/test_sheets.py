@@ -2,6 +2,7 @@
 
 import io
 import re
+from dataclasses import replace
 
 import numpy as np
 import pypdf
@@ -54,3 +55,17 @@ def test_no_sheet_gives_away_a_mean_or_a_neighbours_readings(sheets):
         for mean_cm in np.round(heights_m[number].mean(axis=1) * 100, 1):
             assert mean_cm == round(mean_cm) or f"{mean_cm:.1f}" not in text
         assert not any(name in text for name in NAMES[:1] if name != NAMES[number])
+
+
+@pytest.mark.parametrize("temperatures", [1, 8, 9, 10, 11, 12])
+def test_the_fullest_front_ends_above_the_foot_of_the_sheet(temperatures):
+    plan = replace(
+        Procedure(), temperatures_k=tuple(np.linspace(283.15, 333.15, temperatures)), repeats=12
+    )
+    student = Printed("01", "Ada", np.full((temperatures, 12), 0.255))
+    reader = pypdf.PdfReader(io.BytesIO(sheets_pdf((student,), Handout("records", FAST, plan))))
+    feet = []
+    reader.pages[0].extract_text(visitor_text=lambda text, cm, tm, *_: feet.append((tm[5], text)))
+    lowest = min((foot, text) for foot, text in feet if text.strip())
+    assert "Work on these only" in lowest[1]
+    assert lowest[0] * 25.4 / 72 > 15.0
