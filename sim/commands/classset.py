@@ -5,22 +5,24 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from analysis.files import staged
+from analysis.refusal import Refused
 from physics.reading import HURRIED
+from sim.classroom.class_key import Handout, Kind, new_key
+from sim.classroom.give_out import KEY, TEACHER, give_out, give_out_readings
+from sim.classroom.names import read_names
 from sim.commands.options import add_procedure_options, ball_of, procedure_of, seed
 
 MOST_RECORDS = 5_000
 """Students of a set with records. A larger one can be readings only."""
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "classset",
-        help="a practical of their own for every student of a class, and the teacher's key",
-        description="A practical of their own for every student: an empty record for the bench, "
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = (
+        "A practical of their own for every student: an empty record for the bench, "
         "a printed sheet with readings for those without a machine, and for the teacher the key "
-        "and the answers. Keep the folder 'teacher only' to yourself.",
-        conflict_handler="resolve",  # a class's seed is not the demonstration's
+        "and the answers. Keep the folder 'teacher only' to yourself."
     )
     parser.add_argument(
         "names", type=Path, metavar="NAMES", help="csv, xlsx or ods file with the names"
@@ -50,11 +52,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Make the set, whole or not at all, and say what it holds."""
-    from analysis.files import staged
-    from sim.classroom.class_key import Handout, Kind, new_key
-    from sim.classroom.give_out import KEY, TEACHER, give_out, give_out_readings
-    from sim.classroom.names import read_names
-
     _refuse_second_key(options.out / KEY)
     names = read_names(options.names)
     procedure = procedure_of(options, reheat=options.reheat)
@@ -76,8 +73,6 @@ def run(options: argparse.Namespace) -> int:
 
 def _refuse_second_key(key: Path) -> None:
     """Without its key a set that was given out cannot be collected, so none is written over."""
-    from analysis.refusal import Refused
-
     if key.exists():
         raise Refused(
             f"{key} belongs to a set that may have been given out: choose another folder with "
@@ -86,14 +81,13 @@ def _refuse_second_key(key: Path) -> None:
 
 
 def _refuse_too_much(students: int, options: argparse.Namespace, *, sheets: bool) -> None:
-    from analysis.refusal import Refused
-
     if students > MOST_RECORDS and not options.readings_only:
         raise Refused(
             f"{options.names.name} holds {students:,} names and a set with records has "
             f"{MOST_RECORDS:,} at most: split the list, or take --readings-only."
         )
     if sheets:
+        # fpdf, which a set without paper does not need
         from sim.classroom.printed_sheets import MOST_REPEATS, MOST_TEMPERATURES, fits_on_paper
 
         if not fits_on_paper(procedure_of(options, reheat=options.reheat)):

@@ -4,24 +4,35 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from sim.classroom.class_work import ClassWork, Overrides
+from analysis.files import check_free, staged
+from analysis.marking.sentences.criteria import load
+from analysis.refusal import Refused
+from sim.classroom.class_key import read_key
+from sim.classroom.class_work import (
+    COPY,
+    FILE_NAME,
+    JUDGE,
+    NOT_IN,
+    ClassWork,
+    Overrides,
+    read_overrides,
+)
+from sim.classroom.examine import Examiner
+from sim.classroom.handed_in import handed_in
+from sim.classroom.results import collected, put_results
 
 MOST_TOLD = 20
 """Sentences on the screen; all of them are in the workbook."""
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "collect",
-        help="check, mark and sum up what a class handed in",
-        description="Checks every file in a folder against the class's key, marks it, and writes "
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = (
+        "Checks every file in a folder against the class's key, marks it, and writes "
         "a workbook for the teacher, a page about the class without names, and feedback for each "
         "student. Works that agree more than chance allows are named for the teacher to look at; "
-        "that accuses nobody.",
+        "that accuses nobody."
     )
     parser.add_argument("folder", type=Path, metavar="DIR", help="folder with the files handed in")
     parser.add_argument(
@@ -47,15 +58,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Collect a class, and say what the teacher has to look at."""
-    from analysis.files import check_free, staged
-    from analysis.marking.sentences.criteria import load
-    from analysis.refusal import Refused
-    from sim.classroom.class_key import read_key
-    from sim.classroom.class_work import FILE_NAME
-    from sim.classroom.examine import Examiner
-    from sim.classroom.handed_in import handed_in
-    from sim.classroom.results import collected, put_results
-
     keep = frozenset({FILE_NAME})
     check_free(options.out, force=options.force, keep=keep)
     if options.out.resolve() == options.folder.resolve():
@@ -71,8 +73,6 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _overrides(options: argparse.Namespace, names: tuple[str, ...]) -> Overrides:
-    from sim.classroom.class_work import FILE_NAME, Overrides, read_overrides
-
     path = options.corrections or options.out / FILE_NAME
     if options.corrections is None and not path.exists():
         return Overrides()
@@ -80,8 +80,6 @@ def _overrides(options: argparse.Namespace, names: tuple[str, ...]) -> Overrides
 
 
 def _tell(work: ClassWork, out: Path) -> None:
-    from sim.classroom.class_work import COPY, JUDGE, NOT_IN
-
     print(f"{len(work.students)} of {len(work.names)} practicals marked.")
     missing = [str(one.student) for one in work.to_see if one.what == NOT_IN]
     if missing:

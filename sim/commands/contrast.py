@@ -7,39 +7,51 @@ from, and how many repeats a class needs to see it.
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+import numpy as np
+
+from analysis.files import written
+from analysis.paper.graph_sheet import graph_bytes
+from analysis.paper.plain import plain_lines, table_csv
+from analysis.quantity.text import resolution_m
+from analysis.readings.readings import Readings, grid
+from analysis.report.contrast_sentences import contrast_sentences
+from analysis.report.side_by_side import contrast_table, draw_contrast
+from analysis.statistics.two_procedures import contrast
 from physics.reading import CAREFUL
 from sim.commands.options import (
     add_output_options,
     add_procedure_options,
+    add_seed_option,
     ball_of,
     procedure_of,
 )
+from sim.commands.reading_files import TIDY, read_back
+from sim.progress import bar
+from sim.record.readings_file import readings_content
 from sim.state import Setup
+from sim.student import perform
+from sim.teaching.demonstration import LONG_SOAK_S, NAMES, demonstration, plain_sentence
+from sim.teaching.power import REPEATS, Seen, chances, draw_power, power_table
+from sim.teaching.variance import (
+    SPLIT_TEMPERATURES_K,
+    draw_splits,
+    split_sentences,
+    split_table,
+    splits,
+)
 
-if TYPE_CHECKING:
-    from matplotlib.figure import Figure
-
-    from analysis.readings.readings import Readings
-    from sim.teaching.power import Seen
-
-NAMES = ("left to cool", "put back")
 KINDS = ("gif", "mp4")
-SOAK_S = 300.0
-"""The long soak of `sim.teaching.demonstration`, which says why; not imported for a help text."""
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "contrast",
-        help="the ball left to cool between drops and the ball put back: table and figure",
-        description=__doc__,
-    )
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = __doc__
     # A hurried eye spreads the readings so widely that the ball's cooling is lost in it.
-    add_procedure_options(parser, CAREFUL.name, SOAK_S)
+    add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
+    add_seed_option(parser)
     parser.add_argument(
         "--animation", choices=KINDS, help="also the demonstration drop by drop, some ten seconds"
     )
@@ -59,8 +71,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Perform both procedures under one seed and hold the readings against each other."""
-    from analysis.files import written
-
     contents, said = _contrasted(options)
     for wanted, more in (
         (options.animation, _animated),
@@ -85,15 +95,6 @@ _Made = tuple[dict[str, bytes], list[str]]
 
 def _contrasted(options: argparse.Namespace) -> _Made:
     """The readings of both procedures, and the two held against each other."""
-    import numpy as np
-
-    from analysis.paper.plain import table_csv
-    from analysis.quantity.text import resolution_m
-    from analysis.readings.readings import grid
-    from analysis.report.contrast_sentences import contrast_sentences
-    from analysis.report.side_by_side import contrast_table, draw_contrast
-    from analysis.statistics.two_procedures import contrast
-
     tables, contents = {}, {}
     for name, reheat in zip(NAMES, (False, True), strict=True):
         content, readings = _readings(options, name, reheat=reheat)
@@ -104,16 +105,12 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     both = np.concatenate([left.heights_m.ravel(), put_back.heights_m.ravel()])
     found = contrast(left, put_back, resolution_m(both, places))
     contents["contrast.csv"] = table_csv(contrast_table(found, NAMES, places))
-    contents["contrast.png"] = _png(draw_contrast(left, put_back, NAMES))
+    contents["contrast.png"] = graph_bytes(draw_contrast(left, put_back, NAMES), "png")
     return contents, list(contrast_sentences(found))
 
 
 def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:
     """The readings file of one procedure, and what the analysis reads from it."""
-    from sim.commands.reading_files import TIDY, read_back
-    from sim.record.readings_file import readings_content
-    from sim.student import perform
-
     procedure = procedure_of(options, reheat=reheat)
     content = readings_content(perform(_setup(options), procedure).end, Path(TIDY))
     return content, read_back(content, name)
@@ -121,9 +118,8 @@ def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[
 
 def _animated(options: argparse.Namespace) -> _Made:
     """The demonstration drop by drop, the ball's true temperature revealed."""
+    # pygame and the window's painters, which only the animation needs
     from sim.bench.screen.demonstration.film import film, frame_count
-    from sim.progress import bar
-    from sim.teaching.demonstration import demonstration, plain_sentence
 
     shown = demonstration(_setup(options), procedure_of(options, reheat=False))
     name = f"demonstration.{options.animation}"
@@ -134,33 +130,18 @@ def _animated(options: argparse.Namespace) -> _Made:
 
 def _sources(options: argparse.Namespace) -> _Made:
     """The variance of the repeats taken apart."""
-    from dataclasses import replace
-
-    from analysis.paper.plain import table_csv
-    from sim.teaching.variance import (
-        SPLIT_TEMPERATURES_K,
-        draw_splits,
-        split_sentences,
-        split_table,
-        splits,
-    )
-
     plan = replace(procedure_of(options, reheat=False), temperatures_k=SPLIT_TEMPERATURES_K)
     found = splits(_setup(options), plan)
     title = f"Where the spread comes from: {_of(options)}"
     contents = {
         "sources.csv": table_csv(split_table(found)),
-        "sources.png": _png(draw_splits(found, title)),
+        "sources.png": graph_bytes(draw_splits(found, title), "png"),
     }
     return contents, list(split_sentences(found))
 
 
 def _repeats_needed(options: argparse.Namespace) -> _Made:
     """The chance that a class sees the effect."""
-    from analysis.paper.plain import plain_lines, table_csv
-    from sim.progress import bar
-    from sim.teaching.power import REPEATS, chances, draw_power, power_table
-
     plan = procedure_of(options, reheat=False)
     seen: list[Seen] = []
     with bar(len(REPEATS), "asking the classes") as asked:
@@ -170,7 +151,9 @@ def _repeats_needed(options: argparse.Namespace) -> _Made:
     table = power_table(seen)
     contents = {
         "repeats-needed.csv": table_csv(table),
-        "repeats-needed.png": _png(draw_power(seen, f"How many repeats? {_of(options)}")),
+        "repeats-needed.png": graph_bytes(
+            draw_power(seen, f"How many repeats? {_of(options)}"), "png"
+        ),
     }
     return contents, [CHANCE_SAID, *plain_lines(table)]
 
@@ -187,9 +170,3 @@ def _of(options: argparse.Namespace) -> str:
         else f"{options.reader} reader"
     )
     return f"{ball_of(options).name.replace('_', ' ')} ball, {reader}"
-
-
-def _png(figure: Figure) -> bytes:
-    from analysis.paper.graph_sheet import graph_bytes
-
-    return graph_bytes(figure, "png")

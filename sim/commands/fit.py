@@ -5,30 +5,34 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from analysis.files import written
+from analysis.paper.graph_sheet import graph_bytes
 from analysis.quantity.units import kelvin, kilograms, metres, to_si
+from analysis.readings.readings import read_readings
+from analysis.refusal import Refused
 from physics.ball import FAST, Ball
 from physics.ranges import OutOfRange
+from sim.calibration.ball_file import content_of
+from sim.calibration.calibrate import OWN, calibrate
+from sim.calibration.model import Taking
+from sim.calibration.verdict import ball_file_of, draw_residuals, lines
 from sim.commands.options import add_output_options, number
-
-if TYPE_CHECKING:
-    from sim.calibration.model import Taking
 
 BALL_FILE = "own.ball.json"
 PICTURE = "residuals.png"
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "fit",
-        help="fit the model to real readings: our own ball, for --ball",
-        description="Fits the ball's loss ratio, its cooling in air and the reader's spread to "
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = (
+        "Fits the ball's loss ratio, its cooling in air and the reader's spread to "
         "a readings file, says how sure each is and what the readings cannot decide, and "
-        f"writes {BALL_FILE} for --ball and a picture of the residuals.",
-        epilog="The file's own columns come first: repeats in order, drop height, reheated, "
-        "elapsed time of each release. The options tell what the file does not.",
+        f"writes {BALL_FILE} for --ball and a picture of the residuals."
+    )
+    parser.epilog = (
+        "The file's own columns come first: repeats in order, drop height, reheated, "
+        "elapsed time of each release. The options tell what the file does not."
     )
     parser.add_argument("readings", type=Path, metavar="READINGS", help="csv, xlsx or ods file")
     _add_soak_options(parser)
@@ -39,14 +43,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Read, fit, write the ball file and the picture, and say what came of it."""
-    from analysis.files import written
-    from analysis.paper.graph_sheet import graph_bytes
-    from analysis.readings.readings import read_readings
-    from analysis.refusal import Refused
-    from sim.calibration.ball_file import content_of
-    from sim.calibration.calibrate import calibrate
-    from sim.calibration.verdict import ball_file_of, draw_residuals, lines
-
     readings = read_readings(options.readings)
     try:
         ball = _weighed(options)
@@ -68,8 +64,6 @@ def run(options: argparse.Namespace) -> int:
 
 def taking_of(options: argparse.Namespace) -> Taking:
     """How the readings were taken, as the options tell."""
-    from sim.calibration.model import Taking
-
     eye_cm = options.eye_level_cm
     return Taking(
         room_k=kelvin(options.room_c),
@@ -88,8 +82,6 @@ def taking_of(options: argparse.Namespace) -> Taking:
 
 def _weighed(options: argparse.Namespace) -> Ball:
     """What is not fitted, with the school's own mass and diameter."""
-    from sim.calibration.calibrate import OWN
-
     return replace(
         FAST,
         name=OWN,

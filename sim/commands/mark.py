@@ -6,19 +6,19 @@ import argparse
 import sys
 from pathlib import Path
 
+from analysis.files import write_whole
+from analysis.marking.feedback_page import feedback_html
+from analysis.marking.mark import mark
 from analysis.refusal import Refused
+from sim.marking import work_of
 from sim.record.replay import Record, read_record
 
 ENDING = ".feedback.html"
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "mark",
-        help="mark the exercise book of a practical record",
-        description=__doc__,
-    )
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = __doc__
     parser.add_argument("record", type=Path, metavar="RECORD", help="a file *.rebound.jsonl")
     parser.add_argument(
         "--out", type=Path, metavar="FILE", help=f"HTML file to write (RECORD with {ENDING})"
@@ -31,11 +31,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, mark its book and write the feedback."""
-    from analysis.files import write_whole
-    from analysis.marking.feedback_page import feedback_html
-    from analysis.marking.mark import mark
-    from sim.marking import work_of
-
     out = options.out or feedback_path(options.record)
     if out.resolve() == options.record.resolve():
         raise Refused(f"{out} is the record itself", mend="give the feedback another name")

@@ -41,6 +41,10 @@ def add_procedure_options(
     )
     parser.add_argument("--no-towel", action="store_true", help="leave the ball wet")
     add_reading_options(parser, reader)
+
+
+def add_seed_option(parser: argparse.ArgumentParser) -> None:
+    """The number that makes a performance the same each time."""
     parser.add_argument(
         "--seed", type=seed, default=DEMO_SEED, help="number that the random errors grow from (1)"
     )

@@ -5,25 +5,29 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 
+from analysis.files import written
+from analysis.report.analysing import report_files
+from analysis.report.summary import summarise
+from analysis.report.tables import summary_lines
 from physics.reading import HURRIED
 from sim.commands.options import (
     add_output_options,
     add_procedure_options,
+    add_seed_option,
     ball_of,
     procedure_of,
 )
+from sim.commands.reading_files import TIDY, read_back, reading_files
 from sim.procedure import CLUB
 from sim.state import Setup
+from sim.student import perform
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "perform",
-        help="a scripted student carries out the practical: readings, graph and report",
-        description=__doc__,
-    )
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = __doc__
     add_procedure_options(parser, HURRIED.name)
+    add_seed_option(parser)
     parser.add_argument(
         "--reheat", action="store_true", help="put the ball back into the water before each drop"
     )
@@ -33,13 +37,6 @@ def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
 
 def run(options: argparse.Namespace) -> int:
     """Perform, and analyse the readings file exactly as one from a school would be."""
-    from analysis.files import written
-    from analysis.report.analysing import report_files
-    from analysis.report.summary import summarise
-    from analysis.report.tables import summary_lines
-    from sim.commands.reading_files import TIDY, read_back, reading_files
-    from sim.student import perform
-
     procedure = procedure_of(options, reheat=options.reheat)
     setup = Setup(seed=options.seed, model=ball_of(options))
     contents = reading_files(perform(setup, procedure).end)

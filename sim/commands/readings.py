@@ -11,13 +11,9 @@ from sim.record.readings_file import readings_path, write_readings
 from sim.record.replay import read_record
 
 
-def add_to(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Make the command known to the parser."""
-    parser = commands.add_parser(
-        "readings",
-        help="write the readings file of a practical record",
-        description=__doc__,
-    )
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """What the command takes on the command line."""
+    parser.description = __doc__
     parser.add_argument("record", type=Path, metavar="RECORD", help="a file *.rebound.jsonl")
     parser.add_argument(
         "--out",

@@ -7,7 +7,6 @@ from matplotlib.animation import FFMpegWriter
 from PIL import Image
 
 import sim.bench.screen.demonstration.film as film_module
-import sim.teaching.power
 from sim.__main__ import main
 from sim.bench.screen.demonstration.film import film
 from sim.bench.screen.demonstration.plan import ShowPlan
@@ -94,7 +93,7 @@ def test_the_sources_are_split_at_20_40_and_60_degrees(tmp_path, capsys):
 
 
 def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr(sim.teaching.power, "REPEATS", (2,))
+    monkeypatch.setattr("sim.commands.contrast.REPEATS", (2,))
     assert contrast(tmp_path, "--repeats-needed", "--reader", "hurried") == 0
     table = pd.read_csv(tmp_path / "repeats-needed.csv")
     assert "2 repeats" in table.columns
