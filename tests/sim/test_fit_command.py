@@ -91,7 +91,7 @@ def test_the_bench_takes_the_ball_file(own):
 
 
 @pytest.mark.parametrize(
-    ("content", "words"), [(None, "cannot be read"), (b"junk", "not a ball file")]
+    ("content", "words"), [(None, "There is no file"), (b"junk", "not a ball file")]
 )
 def test_a_bad_ball_file_ends_with_1_and_one_sentence(tmp_path, capsys, content, words):
     path = tmp_path / "bad.ball.json"
@@ -153,10 +153,15 @@ def test_a_ball_too_heavy_for_its_size_is_refused(practical, tmp_path, capsys):
     assert "no such ball" in capsys.readouterr().err
 
 
-def test_asking_for_a_ball_loads_no_heavy_library():
+def test_asking_for_a_ball_and_for_help_loads_no_heavy_library():
     code = (
-        "import sys, sim.commands.fit, sim.commands.options\n"
-        "heavy = {'scipy.optimize', 'pandas', 'matplotlib'}\n"
+        "import contextlib, io, sys\n"
+        "from sim.__main__ import main\n"
+        "from sim.commands.options import ball_choice\n"
+        "ball_choice('medium')\n"
+        "with contextlib.suppress(SystemExit), contextlib.redirect_stdout(io.StringIO()):\n"
+        "    main(['--help'])\n"
+        "heavy = {'scipy.optimize', 'pandas', 'matplotlib', 'pygame'}\n"
         "print(sorted(heavy & set(sys.modules)))"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
