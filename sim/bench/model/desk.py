@@ -1,6 +1,6 @@
-"""What the screen knows beside the practical, and how time passes at it. No pygame.
+"""What a screen knows beside the practical, and how time passes at it.
 
-A `Desk` is the practical's state and what only the window needs: the open page, the
+A `Desk` is the practical's state and what only the bench in use needs: the open page, the
 focus, the hand and the eye on their way, the fall that is being watched. It is replaced,
 never changed. Whatever the practical must know becomes an action.
 """
@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
+from analysis.marking.questions import GRAPH
 from analysis.marking.remark import Remark
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
 from analysis.quantity.text import fixed
@@ -38,9 +39,11 @@ FIRST_HAND_M = 0.90
 """Where the ball is brought beside the rule the first time: the mark is for the student to set."""
 AID = CAREFUL.name
 """Whose eye the reading aid lends."""
+ROUGH = "Rough readings"
+"""The page that lies open first."""
 BENCH = "bench"
 """The focus is on the apparatus, and single letters are its keys."""
-PAPER = "Graph.paper"
+PAPER = f"{GRAPH}.paper"
 """What the focus and the pointer know the sheet of graph paper by."""
 
 SQUARES = Squares(LARGE_ACROSS * SMALL_SQUARES, LARGE_UP * SMALL_SQUARES, SMALL_SQUARES)
@@ -104,7 +107,7 @@ class Desk:
     fall: WatchedFall | None = None
     pouring: Pouring | None = None
     stopwatch_on: bool = False
-    page: str = "Rough readings"
+    page: str = ROUGH
     focus: str = BENCH
     fields: Mapping[str, TextLine] = field(default_factory=lambda: MappingProxyType({}))
     composing: str = ""

@@ -20,7 +20,7 @@ from analysis.quantity.units import (
 from analysis.quantity.written import number_and_unit
 from analysis.refusal import Refused
 from sim import actions as act
-from sim.bench.model.desk import Desk, Step, done
+from sim.bench.model.desk import ROUGH, Desk, Step, done
 from sim.bench.model.pages.book_page import BookPage, plan_blocks
 from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import NumberField, TextLine
@@ -62,7 +62,6 @@ def _example(kind: Kind) -> str:
     return f"{57 if kind == 'length' else 35} {school_unit(kind)}"
 
 
-NAME = "Rough readings"
 TEMPERATURE, HEIGHT, WRITE = "rough.temperature", "rough.height", "rough.write"
 LINE, REASON, STRIKE = "rough.line", "rough.reason", "rough.strike"
 
@@ -76,7 +75,7 @@ NOTHING_YET = "No readings yet."
 def _blocks(desk: Desk) -> tuple[Block, ...]:
     fields = desk.fields
     return (
-        Words(NAME, "title"),
+        Words(ROUGH, "title"),
         Words(HOW, "note"),
         *plan_blocks(desk),
         FieldBox(TEMPERATURE, fields[TEMPERATURE], "Water was at", letters=12),
@@ -171,4 +170,4 @@ def _emptied(desk: Desk, *names: str) -> Desk:
     return desk.writing({name: empty[name] for name in names})
 
 
-ROUGH_PAGE = BookPage(NAME, _blocks, _fields, kept=Step, pressed=_pressed)
+ROUGH_PAGE = BookPage(ROUGH, _blocks, _fields, kept=Step, pressed=_pressed)
