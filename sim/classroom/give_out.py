@@ -21,14 +21,8 @@ from analysis.quantity.headings import (
 from analysis.quantity.text import fixed, resolution_m, temperature_text
 from analysis.quantity.units import celsius, centimetres
 from analysis.quantity.written import decimals_needed
-from analysis.readings.formats import (
-    OutColumn,
-    Output,
-    TableSheet,
-    csv_bytes,
-    text_column,
-    workbook_bytes,
-)
+from analysis.readings.formats import OutColumn, csv_bytes, text_column
+from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.report.figures import ANOMALIES, FigureEntry, Places, Worked, listed
 from analysis.report.summary import Precision
 from analysis.statistics.energy import energies
@@ -137,7 +131,7 @@ def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> Made:
     if sheets:
         said += _print(stage, key, heights_m)
     columns = answer_columns(key, heights_m)
-    answers = workbook_bytes((TableSheet("answers", ABOUT, columns),))
+    answers = xlsx_bytes([TableSheet("answers", columns, ABOUT)])
     stage.put(f"{ANSWERS}.xlsx", answers)
     stage.put(KEY, key_bytes(key))
     return Made(tuple(said))
@@ -148,11 +142,11 @@ def give_out_readings(stage: Stage, key: ClassKey) -> Made:
     with bar(4, "readings of all") as done:
         heights_m = class_heights_m(key)
         done.update()
-        stage.put(READINGS, csv_bytes(Output(_readings(key, heights_m), 1.0)))
+        stage.put(READINGS, csv_bytes(_readings(key, heights_m)))
         done.update()
         columns = answer_columns(key, heights_m)
         done.update()
-        stage.put(f"{ANSWERS}.csv", csv_bytes(Output(columns, 1.0)))
+        stage.put(f"{ANSWERS}.csv", csv_bytes(columns))
         done.update()
     stage.put(KEY, key_bytes(key))
     return Made((f"Readings for {len(key.names):,} students.",))

@@ -30,7 +30,8 @@ from analysis.paper.document import (
 from analysis.paper.html import page_html
 from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, heading_text
 from analysis.quantity.text import plain
-from analysis.readings.formats import OutColumn, TableSheet, text_column, workbook_bytes
+from analysis.readings.formats import OutColumn, text_column
+from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from sim.classroom.class_key import shown_number, stem_of
 from sim.classroom.class_summary import class_summary, pooled, pooled_graph
 from sim.classroom.class_work import EMPTY, FILE_NAME, ClassWork, Overrides, class_work
@@ -153,13 +154,13 @@ TO_SEE_ABOUT = (
 def class_workbook(work: ClassWork) -> bytes:
     """The workbook as the bytes of an xlsx file."""
     sheets = (
-        TableSheet("marks", MARKS_ABOUT, _marks(work), upright=True),
-        TableSheet("for the teacher", TO_SEE_ABOUT, _to_see(work)),
-        TableSheet("readings", (), _readings(work)),
-        TableSheet("criteria", (), _criteria(work)),
-        TableSheet("files", (), _files(work)),
+        TableSheet("marks", _marks(work), MARKS_ABOUT, upright=True),
+        TableSheet("for the teacher", _to_see(work), TO_SEE_ABOUT),
+        TableSheet("readings", _readings(work)),
+        TableSheet("criteria", _criteria(work)),
+        TableSheet("files", _files(work)),
     )
-    return workbook_bytes(sheets)
+    return xlsx_bytes(sheets)
 
 
 def _marks(work: ClassWork) -> tuple[OutColumn, ...]:

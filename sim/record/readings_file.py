@@ -18,7 +18,7 @@ from analysis.quantity.headings import (
     REPEAT,
     TEMPERATURE,
 )
-from analysis.readings.formats import Output, file_bytes, quantity_column
+from analysis.readings.formats import file_bytes, quantity_column
 from sim.state import RoughReading, State
 
 
@@ -70,7 +70,7 @@ def readings_content(state: State, path: Path) -> bytes:
         quantity_column(DROP_HEIGHT, [line.drop.mark_m for line in lines]),
         quantity_column(ELAPSED_TIME, [line.drop.time_s for line in lines]),
     )
-    return file_bytes(path, Output(columns, 10.0**-places))
+    return file_bytes(path, columns, 10.0**-places)
 
 
 class _Row(NamedTuple):
