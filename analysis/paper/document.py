@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -29,6 +30,7 @@ _NUMBER_AND_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?!\w))")
 _MINUS = re.compile(r"(?<![^\s(“])-(?=\d)")
 
 
+@lru_cache(maxsize=4096)
 def typeset(text: str) -> str:
     """Give negative numbers a true minus, and keep a number or a heading's "/" beside its unit."""
     held = _NUMBER_AND_UNIT.sub("\u00a0", text).replace(" / ", " /\u00a0")
