@@ -22,10 +22,8 @@ from numpy.typing import NDArray
 
 from analysis.quantity.text import fixed, significant, temperature_text
 from analysis.quantity.units import centimetres
-from analysis.readings.sets import RepeatTable
-from analysis.report.contrast_sentences import contrast_sentences
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
-from analysis.statistics.two_procedures import contrast
+from analysis.statistics.spread import spread
 from physics.reading import Camera, Reader
 from sim import actions as act
 from sim.passing import advance
@@ -215,7 +213,9 @@ def _standing(shown: Demonstration, drops: int) -> Standing:
         flat = np.full(shown.drops, np.nan)
         flat[:drops] = [landing.height_m for landing in side.landings[:drops]]
         heights.append(flat.reshape(len(shown.temperatures_k), shown.repeats))
-    half_ranges = [_half_range_m(each) for each in heights]
+    half_ranges = [
+        spread(each).half_range_m if drops else np.full(len(each), np.nan) for each in heights
+    ]
     left, back = heights
     return Standing(
         drops=drops,
@@ -224,14 +224,6 @@ def _standing(shown: Demonstration, drops: int) -> Standing:
         mean_half_range_m=(_mean(half_ranges[0]), _mean(half_ranges[1])),
         spreads=spread_ratio(left, back, shown.resolution_m),
     )
-
-
-def _half_range_m(heights_m: FloatArray) -> FloatArray:
-    """Half-range of each row that has two readings or more."""
-    half = np.full(len(heights_m), np.nan)
-    told = (~np.isnan(heights_m)).sum(axis=1) >= 2
-    half[told] = (np.nanmax(heights_m[told], axis=1) - np.nanmin(heights_m[told], axis=1)) / 2.0
-    return half
 
 
 def _mean(values: FloatArray) -> float:
@@ -280,18 +272,6 @@ def _seen(told: bool | None, ratio: float) -> str:
         f"The spread came out {significant(ratio, 2)} times as large, which luck alone could do: "
         "the hand and the eye scatter these readings too much, or there are too few of them."
     )
-
-
-def judged_sentence(shown: Demonstration) -> str:
-    """What a class that knows the readings alone may say of the two spreads."""
-    order = np.argsort(shown.temperatures_k)
-    temperatures_k = np.asarray(shown.temperatures_k)[order]
-    left, back = (
-        RepeatTable(temperatures_k, heights_m[order])
-        for heights_m in shown.standing(shown.drops).heights_m
-    )
-    found = contrast(left, back, shown.resolution_m)
-    return contrast_sentences(found)[0]
 
 
 LEAST_WIDTH_CM = 3.0

@@ -131,6 +131,7 @@ def test_figures_are_json_without_nan_and_say_why_where_there_is_no_number(summa
     assert row["half_range"]["value"] is None
     assert "repeats" in row["half_range"]["reason"]
     assert "two temperatures" in found["trend"]["gradient"]["reason"]
+    assert found["drift"]["slope"]["reason"] in found["cannot_say"]  # said once, in one way
 
 
 def test_figures_hold_the_numbers_of_the_table(club):
