@@ -9,25 +9,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from enum import Enum
 from typing import Literal
 
 from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.language import Answer, Token
-from analysis.marking.sentences.phrases import Alternatives, HowSaid, find, occurrences, turned
+from analysis.marking.sentences.phrases import (
+    Alternatives,
+    How,
+    HowSaid,
+    Outcome,
+    find,
+    occurrences,
+    turned,
+)
 
 Side = Literal["cause", "effect", ""]
 Kind = Literal["name", "way", "beside", "both"]
 """A quantity's name; a direction; a direction only beside a name ("more"); or both in one word."""
-
-
-class Way(Enum):
-    """How the two quantities are said to change."""
-
-    SAME = "the same way"
-    OTHER = "not the same way"
-    MIXED = "more than one way, or turned about"
-    UNSAID = "nothing said"
 
 
 @dataclass(frozen=True)
@@ -46,39 +44,31 @@ class Said:
         return self.tokens[0]
 
 
-@dataclass(frozen=True)
-class Direction:
-    """What an answer says of the two, and the words that say it."""
-
-    way: Way
-    evidence: tuple[str, ...] = ()
-
-
-def direction(answer: Answer, criteria: Criteria) -> Direction:
-    """Say how cause and effect change together in an answer."""
+def direction(answer: Answer, criteria: Criteria) -> Outcome:
+    """How cause and effect are said to change: the same way, another, or more than one way."""
     summed = _in_one_phrase(answer, criteria)
     said = [each for each in _placed(_statements(answer, criteria)) if each.kind != "name"]
     pairs = list(_pairs(said))
-    ways = {_way(cause, effect) for cause, effect in pairs} | ({summed.way} - {Way.UNSAID})
+    ways = {_way(cause, effect) for cause, effect in pairs} | ({summed.how} - {How.UNSAID})
     if not ways:
         return summed
-    way = ways.pop() if len(ways) == 1 else Way.MIXED
+    way = ways.pop() if len(ways) == 1 else How.UNSURE
     shown = [each for pair in pairs for each in pair if each]
     spans = sorted({(each.first.start, each.tokens[-1].end) for each in shown})
     words = tuple(answer.words(*span) for span in spans)
-    return Direction(way, words or summed.evidence)
+    return Outcome(way, words or summed.evidence)
 
 
-def _in_one_phrase(answer: Answer, criteria: Criteria) -> Direction:
+def _in_one_phrase(answer: Answer, criteria: Criteria) -> Outcome:
     """Phrases that tell both ways at once, such as "positive correlation"."""
     together = find(criteria.directions["together"], answer)
     apart = find(criteria.directions["apart"], answer)
     if together.how is HowSaid.SAID:
         mixed = apart.how is HowSaid.SAID or together.mixed
-        return Direction(Way.MIXED if mixed else Way.SAME, together.evidence)
+        return Outcome(How.UNSURE if mixed else How.SAID, together.evidence)
     if apart.how is HowSaid.SAID or together.how is HowSaid.TURNED:
-        return Direction(Way.OTHER, apart.evidence or together.evidence)
-    return Direction(Way.UNSAID if apart.how is HowSaid.NOT else Way.MIXED, apart.evidence)
+        return Outcome(How.OTHER, apart.evidence or together.evidence)
+    return Outcome(How.UNSAID if apart.how is HowSaid.NOT else How.UNSURE, apart.evidence)
 
 
 def _statements(answer: Answer, criteria: Criteria) -> list[Said]:
@@ -166,15 +156,15 @@ def _pairs(said: Iterable[Said]) -> Iterator[tuple[Said | None, Said]]:
         yield cause, effect
 
 
-def _way(cause: Said | None, effect: Said) -> Way:
+def _way(cause: Said | None, effect: Said) -> How:
     if cause and (cause.denied or cause.sign == 0 or _turned_about(cause, effect)):
-        return Way.MIXED
+        return How.UNSURE
     rising = cause is None or cause.sign > 0
     if effect.denied:
         # "Does not go up" leaves level and down; both are wrong for a cause that rises.
-        return Way.OTHER if rising and effect.sign > 0 else Way.MIXED
+        return How.OTHER if rising and effect.sign > 0 else How.UNSURE
     same = effect.sign == (1 if rising else -1)
-    return Way.SAME if same else Way.OTHER
+    return How.SAID if same else How.OTHER
 
 
 def _turned_about(cause: Said, effect: Said) -> bool:

@@ -5,8 +5,8 @@ all stand in one sentence, in any order. A part is a few words that stand togeth
 may stand between), in any of their endings; "@name" stands for any wording of that group; "not"
 before it wants the part negated, and without it the part must not be negated (beside a negated
 part it may be, for a negation reaches the rest of its clause); "but no" before it wants it not to
-stand there at all. "= words" wants the
-whole answer to be those words and nothing else that counts; "^ words" wants it to begin with them.
+stand there at all. "= words" wants the whole answer to be those words and nothing else that
+counts; "^ words" wants it to begin with them.
 """
 
 from __future__ import annotations
@@ -79,6 +79,26 @@ class Finding:
     """Its alternative wants a negation; without one it may be said of something else."""
     mixed: bool = False
     """Said, but a "not" stands in its clause, or a word of it elsewhere the other way round."""
+
+
+class How(Enum):
+    """What a rule makes of an answer."""
+
+    SAID = "what earns the mark"
+    CARRIED = "what follows from an earlier slip"
+    OTHER = "something else, or the opposite"
+    UNSURE = "more than one thing"
+    UNSAID = "nothing that the rule knows"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A rule's finding; `nudge` names one of [nudges], `chosen` the choices that were named."""
+
+    how: How
+    evidence: tuple[str, ...] = ()
+    nudge: str = ""
+    chosen: frozenset[str] = frozenset()
 
 
 def parsed(line: str, groups: Groups) -> Alternative:

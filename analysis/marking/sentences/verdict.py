@@ -11,7 +11,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from enum import Enum
 from functools import lru_cache
 
 from rapidfuzz import fuzz
@@ -19,9 +18,9 @@ from rapidfuzz import fuzz
 from analysis.marking.questions import ANSWERED, EVALUATION
 from analysis.marking.remark import Remark, Verdict
 from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
-from analysis.marking.sentences.directions import Way, direction
+from analysis.marking.sentences.directions import direction
 from analysis.marking.sentences.language import Answer, read, stems
-from analysis.marking.sentences.phrases import Finding, HowSaid, find
+from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
 from analysis.marking.study import CURVED, STRAIGHT, Study
 from analysis.marking.work import QuestionKey
 from analysis.quantity.units import KIND_OF, restated, school_unit
@@ -33,26 +32,6 @@ _SAME_TEXT = 90.0
 _FEW_WORDS, _MOST, _NEARLY_ALL = 4, 0.6, 0.8
 """An answer of at least so many stems, all of them the question's, says the question over again
 from such a share of it: most of it where nothing else was found, nearly all of it in any case."""
-
-
-class How(Enum):
-    """What a rule makes of an answer."""
-
-    SAID = "what earns the mark"
-    CARRIED = "what follows from an earlier slip"
-    OTHER = "something else, or the opposite"
-    UNSURE = "more than one thing"
-    UNSAID = "nothing that the rule knows"
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """A rule's finding; `nudge` names one of [nudges], `chosen` the choices that were named."""
-
-    how: How
-    evidence: tuple[str, ...] = ()
-    nudge: str = ""
-    chosen: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True)
@@ -117,35 +96,32 @@ def _judged(row: CriterionRow, marking: Marking) -> Judged:
     if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, _NEARLY_ALL):
         return Judged(Verdict.WRONG, nudge="copied")
     said = _RULES[row.rule](row, answer, marking)
-    verdict, nudge, evidence = _verdict(row, answer, said, marking.criteria)
-    return Judged(verdict, evidence, nudge, said.chosen)
+    return replace(_weighed(row, answer, said, marking.criteria), chosen=said.chosen)
 
 
-def _verdict(
-    row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteria
-) -> tuple[Verdict, str, tuple[str, ...]]:
+def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteria) -> Judged:
     """Weigh what was said against what contradicts it and what makes it doubtful."""
     against = find(row.lists.get("contradicts", ()), answer)
     contradicted = against.how is HowSaid.SAID
     if _doubtful(row, answer, criteria) or said.how is How.UNSURE:
-        return Verdict.TEACHER, "", said.evidence
+        return Judged(Verdict.TEACHER, said.evidence)
     if said.how in (How.SAID, How.CARRIED):
         if contradicted:
-            return Verdict.TEACHER, "", said.evidence + against.evidence
+            return Judged(Verdict.TEACHER, said.evidence + against.evidence)
         right = Verdict.RIGHT if said.how is How.SAID else Verdict.CARRIED
-        return right, said.nudge, said.evidence
+        return Judged(right, said.evidence, said.nudge)
     if said.how is How.OTHER or contradicted:
-        return Verdict.WRONG, said.nudge, said.evidence + against.evidence
+        return Judged(Verdict.WRONG, said.evidence + against.evidence, said.nudge)
     return _left(row, answer)
 
 
-def _left(row: CriterionRow, answer: Answer) -> tuple[Verdict, str, tuple[str, ...]]:
+def _left(row: CriterionRow, answer: Answer) -> Judged:
     """What becomes of an answer in which nothing for or against was found."""
     little = find(row.lists.get("too_little", ()), answer)
     if little.how is HowSaid.SAID:
-        return Verdict.WRONG, "", little.evidence
+        return Judged(Verdict.WRONG, little.evidence)
     copied = _copied(row, answer, _MOST)
-    return (Verdict.WRONG, "copied", ()) if copied else (Verdict.TEACHER, "", ())
+    return Judged(Verdict.WRONG, nudge="copied") if copied else Judged(Verdict.TEACHER)
 
 
 def _doubtful(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
@@ -193,14 +169,7 @@ def _of(finding: Finding) -> Outcome:
 
 
 def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
-    found = direction(answer, marking.criteria)
-    how = {
-        Way.SAME: How.SAID,
-        Way.OTHER: How.OTHER,
-        Way.MIXED: How.UNSURE,
-        Way.UNSAID: How.UNSAID,
-    }[found.way]
-    return Outcome(how, found.evidence)
+    return direction(answer, marking.criteria)
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:

@@ -1,9 +1,9 @@
 import pytest
 
 from analysis.marking.sentences.criteria import load
-from analysis.marking.sentences.directions import Way, direction
+from analysis.marking.sentences.directions import direction
 from analysis.marking.sentences.language import Vocabulary, read, stem, stems
-from analysis.marking.sentences.phrases import HowSaid, find, parsed
+from analysis.marking.sentences.phrases import How, HowSaid, find, parsed
 
 LISTS = {"ordinary": ["head", "slower"], "everywhere": ["ball"], "turning": ["hard"]}
 KNOWN = stems("temperature height increase decrease heat lower higher cool up eye see millimetre")
@@ -21,7 +21,7 @@ def finding(line, text):
 
 def way(text):
     criteria = load()
-    return direction(read(text, criteria.vocabulary), criteria).way
+    return direction(read(text, criteria.vocabulary), criteria).how
 
 
 @pytest.mark.parametrize(
@@ -139,7 +139,7 @@ def test_a_line_that_cannot_be_meant_is_refused(line):
     ],
 )
 def test_both_change_the_same_way(text):
-    assert way(text) is Way.SAME
+    assert way(text) is How.SAID
 
 
 @pytest.mark.parametrize(
@@ -156,7 +156,7 @@ def test_both_change_the_same_way(text):
     ],
 )
 def test_they_do_not_change_the_same_way(text):
-    assert way(text) is Way.OTHER
+    assert way(text) is How.OTHER
 
 
 @pytest.mark.parametrize(
@@ -169,12 +169,12 @@ def test_they_do_not_change_the_same_way(text):
     ],
 )
 def test_mixed_and_turned_about_statements_are_not_decided(text):
-    assert way(text) is Way.MIXED
+    assert way(text) is How.UNSURE
 
 
 @pytest.mark.parametrize("text", ["hot", "I raised the temperature", "chips", "more accurate"])
 def test_no_direction_of_the_effect_is_nothing_said(text):
-    assert way(text) is Way.UNSAID
+    assert way(text) is How.UNSAID
 
 
 def test_endings_are_one_word_but_not_where_the_sense_differs():
