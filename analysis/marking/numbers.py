@@ -82,7 +82,9 @@ class Asked:
 
     def given(self, study: Study) -> Given | None:
         """The answer, read; None where it is blank or cannot be read."""
-        return _read(study, self.question)
+        page, name, kind = self.question.page, self.question.name, self.question.answer.quantity
+        text = study.answer(page, name)
+        return read_answer(text, kind, self.question.answer.unit) if text and kind else None
 
 
 def asked(page: str, name: str, asks: str, with_unit: str = "") -> Asked:
@@ -94,11 +96,6 @@ def asked(page: str, name: str, asks: str, with_unit: str = "") -> Asked:
         Criterion(page, question.criterion, asks),
         Criterion(page, f"{question.criterion}-unit", asks_unit) if with_unit else None,
     )
-
-
-def _read(study: Study, question: Question) -> Given | None:
-    text, kind = study.answer(question.page, question.name), question.answer.quantity
-    return read_answer(text, kind, question.answer.unit) if text and kind else None
 
 
 def judge(study: Study, asked: Asked, expected: Expected | None) -> tuple[Remark, ...]:
