@@ -388,8 +388,8 @@ def test_where_no_record_can_be_kept_that_is_told():
 def test_the_teachers_page_is_opened_by_key_or_by_button(monkeypatch, way):
     opened = []
     monkeypatch.setattr(
-        "sim.bench.screen.demonstration.showing.show_at_bench",
-        lambda _, state: opened.append(state) or True,
+        "sim.bench.screen.demonstration.showing.show_in",
+        lambda _, show: opened.append(show) or True,
     )
     at = bench()
     if way == "key":
@@ -399,6 +399,7 @@ def test_the_teachers_page_is_opened_by_key_or_by_button(monkeypatch, way):
         key(at, K.K_TAB, K.KMOD_SHIFT)
         assert at.desk.focus == "Evaluation.demonstrate"
         key(at, K.K_RETURN)
-    assert opened == [at.desk.state]
+    (show,) = opened
+    assert not show.heeded
     assert at.open
     assert not at.desk.demonstrating

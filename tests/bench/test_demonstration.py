@@ -11,6 +11,8 @@ from physics.reading import CAREFUL, HURRIED
 from sim.__main__ import main
 from sim.bench.model.show import (
     DROPS_PER_S,
+    SHOW_HELP,
+    SHOW_KEYS,
     Close,
     GoTo,
     Hasten,
@@ -28,7 +30,7 @@ from sim.bench.screen.demonstration.plan import (
     ShowPlan,
     first_row,
 )
-from sim.bench.screen.demonstration.showing import KEYS, WORDS, draw_show, show_in, wish_of
+from sim.bench.screen.demonstration.showing import draw_show, show_in, wish_of
 from sim.bench.screen.lettering import MEASURE, broken, forget
 from sim.procedure import Procedure
 from sim.state import Setup
@@ -125,9 +127,9 @@ def test_it_can_be_left_even_from_the_warning(shown):
 
 
 def test_every_wish_but_time_has_a_key_and_the_page_names_them():
-    assert {type(wish) for wish in KEYS.values()} == {Pause, Hasten, Turn, GoTo, Heed, Close}
+    assert {type(wish) for wish in SHOW_KEYS.values()} == {Pause, Hasten, Turn, GoTo, Heed, Close}
     for word in ("Space", "↑ ↓", "← →", "R:", "Esc"):
-        assert word in WORDS
+        assert word in SHOW_HELP
 
 
 def test_events_become_wishes():
@@ -191,7 +193,7 @@ def test_the_last_words_fit_their_place(shown, many):
         plan = ShowPlan((1366, 768), each)
         lines = broken(plain_sentence(each), TYPE_PLAIN, plan.words.width)
         assert len(lines) * (MEASURE.line_height_px(TYPE_PLAIN) + 1) <= plan.words.height + 1
-    assert MEASURE.width_px(WORDS, TYPE_PLAIN) <= plan.keys.width
+    assert MEASURE.width_px(SHOW_HELP, TYPE_PLAIN) <= plan.keys.width
 
 
 def test_many_temperatures_are_shown_five_at_a_time_with_the_next_drop_among_them(many):

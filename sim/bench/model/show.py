@@ -1,4 +1,4 @@
-"""Where a showing of the demonstration stands, and what follows on a wish. No pygame."""
+"""A showing of the demonstration: where it stands, which key is which wish, and what follows."""
 
 from __future__ import annotations
 
@@ -6,8 +6,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sim.teaching.demonstration import Demonstration
+from physics.ball import PLAYING_SPEEDS
+from physics.reading import CAREFUL
+from sim.procedure import DEMO_PROCEDURE, DEMO_SEED
+from sim.state import Setup, State
+from sim.teaching.demonstration import LONG_SOAK_S, Demonstration, demonstration
 
+WARNING = (
+    "This page is for teachers.",
+    "It shows true values: how warm the ball really is at every drop, which no student at the "
+    "bench is told. It shows an example of its own, not the practical on this bench.",
+    "Return or a click: show it.   Esc: go back.",
+)
 DROPS_PER_S = (0.2, 0.5, 1.0, 2.0, 5.0)
 FIRST_SPEED = 1
 
@@ -56,6 +66,28 @@ class Close:
 
 
 Wish = Pass | Pause | Hasten | Turn | GoTo | Heed | Close
+SHOW_KEYS: dict[str, Wish] = {
+    "SPACE": Pause(),
+    "UP": Hasten(1),
+    "DOWN": Hasten(-1),
+    "PLUS": Hasten(1),
+    "KP_PLUS": Hasten(1),
+    "MINUS": Hasten(-1),
+    "KP_MINUS": Hasten(-1),
+    "RIGHT": Turn(1),
+    "LEFT": Turn(-1),
+    # A presenter's clicker sends these two.
+    "PAGEDOWN": Turn(1),
+    "PAGEUP": Turn(-1),
+    "HOME": GoTo(end=False),
+    "r": GoTo(end=False),
+    "END": GoTo(end=True),
+    "RETURN": Heed(),
+    "KP_ENTER": Heed(),
+    "ESCAPE": Close(),
+}
+"""Keys, as `sim.bench.model.keys` names them."""
+SHOW_HELP = "Space: pause   ↑ ↓: faster, slower   ← →: a drop back, on   R: again   Esc: close"
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +109,25 @@ class Show:
     def at_end(self) -> bool:
         """Whether all drops have landed."""
         return self.progress >= self.shown.drops
+
+    @property
+    def pace(self) -> str:
+        """How fast it goes, in words."""
+        if self.paused:
+            return "Paused: Space goes on."
+        speed = DROPS_PER_S[self.speed]
+        return f"{speed:g} drops a second" if speed > 1.0 else f"A drop every {1.0 / speed:g} s."
+
+
+def show_at_bench(state: State) -> Show:
+    """A showing with the ball and the room of a bench, but never with its seed.
+
+    A practical's own random numbers stay its own: what is shown tells nothing of them.
+    """
+    model = PLAYING_SPEEDS.get(state.ball.name, state.setup.model)
+    setup = Setup(seed=DEMO_SEED, model=model, room_k=state.setup.room_k)
+    plan = replace(DEMO_PROCEDURE, observer=CAREFUL, soak_s=LONG_SOAK_S)
+    return Show(demonstration(setup, plan))
 
 
 def show_after(show: Show, wish: Wish) -> Show:

@@ -6,57 +6,26 @@ warning before true values are shown; the loop.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pygame
 
-from physics.ball import PLAYING_SPEEDS
-from physics.reading import CAREFUL
 from sim.bench.model.show import (
-    DROPS_PER_S,
-    Close,
-    GoTo,
-    Hasten,
-    Heed,
+    SHOW_HELP,
+    SHOW_KEYS,
+    WARNING,
     Pass,
     Pause,
     Show,
-    Turn,
     Wish,
     show_after,
 )
 from sim.bench.screen.demonstration.draw import Letters, draw_moment, plain_letters, plan_of, write
 from sim.bench.screen.demonstration.plan import first_row
+from sim.bench.screen.events import key_name
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
 from sim.bench.screen.lettering import MEASURE, broken
 from sim.bench.ui.box import Box
 from sim.bench.ui.theme import CAUTION_GROUND, CAUTION_INK, PAGE, SOFT_INK
-from sim.procedure import DEMO_PROCEDURE, DEMO_SEED
-from sim.state import Setup, State
-from sim.teaching.demonstration import LONG_SOAK_S, demonstration
 
-K = pygame
-KEYS: dict[int, Wish] = {
-    K.K_SPACE: Pause(),
-    K.K_UP: Hasten(1),
-    K.K_DOWN: Hasten(-1),
-    K.K_PLUS: Hasten(1),
-    K.K_KP_PLUS: Hasten(1),
-    K.K_MINUS: Hasten(-1),
-    K.K_KP_MINUS: Hasten(-1),
-    K.K_RIGHT: Turn(1),
-    K.K_LEFT: Turn(-1),
-    # A presenter's clicker sends these two.
-    K.K_PAGEDOWN: Turn(1),
-    K.K_PAGEUP: Turn(-1),
-    K.K_HOME: GoTo(end=False),
-    K.K_r: GoTo(end=False),
-    K.K_END: GoTo(end=True),
-    K.K_RETURN: Heed(),
-    K.K_KP_ENTER: Heed(),
-    K.K_ESCAPE: Close(),
-}
-WORDS = "Space: pause   ↑ ↓: faster, slower   ← →: a drop back, on   R: again   Esc: close"
 FRAMES_PER_S = 60
 LONGEST_FRAME_S = 0.25
 """A frame that took longer counts as this: after a stall the drops do not all land at once."""
@@ -65,7 +34,7 @@ LONGEST_FRAME_S = 0.25
 def wish_of(event: pygame.Event) -> Wish | None:
     """The wish that an event stands for, if any; a click does what Space does."""
     if event.type == pygame.KEYDOWN:
-        return KEYS.get(event.key)
+        return SHOW_KEYS.get(key_name(event))
     if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
         return Pause()
     return None
@@ -76,24 +45,11 @@ def draw_show(surface: pygame.Surface, show: Show) -> None:
     if not show.heeded:
         draw_warning(surface)
         return
-    draw_moment(surface, show.shown, show.progress, _pace(show))
+    draw_moment(surface, show.shown, show.progress, show.pace)
     plan = plan_of(show.shown, surface.get_size(), first_row(show.shown, show.progress))
-    write(surface, WORDS, plan.keys, plain_letters(plan, SOFT_INK))
+    write(surface, SHOW_HELP, plan.keys, plain_letters(plan, SOFT_INK))
 
 
-def _pace(show: Show) -> str:
-    if show.paused:
-        return "Paused: Space goes on."
-    speed = DROPS_PER_S[show.speed]
-    return f"{speed:g} drops a second" if speed > 1.0 else f"A drop every {1.0 / speed:g} s."
-
-
-WARNING = (
-    "This page is for teachers.",
-    "It shows true values: how warm the ball really is at every drop, which no student at the "
-    "bench is told. It shows an example of its own, not the practical on this bench.",
-    "Return or a click: show it.   Esc: go back.",
-)
 TYPE = 36
 WIDTH, PAD, BETWEEN = 1100, 44, 24
 
@@ -142,15 +98,3 @@ def show_in(surface: pygame.Surface, show: Show) -> bool:
     finally:
         pygame.key.set_repeat(*repeat)
     return True
-
-
-def show_at_bench(surface: pygame.Surface, state: State) -> bool:
-    """Show the demonstration with the ball and the room of a bench, but never with its seed.
-
-    A practical's own random numbers stay its own: what is shown tells nothing of them.
-    Returns whether the window is still wanted.
-    """
-    model = PLAYING_SPEEDS.get(state.ball.name, state.setup.model)
-    setup = Setup(seed=DEMO_SEED, model=model, room_k=state.setup.room_k)
-    plan = replace(DEMO_PROCEDURE, observer=CAREFUL, soak_s=LONG_SOAK_S)
-    return show_in(surface, Show(demonstration(setup, plan)))
