@@ -6,12 +6,15 @@ Little is imported before the window stands; what the bench needs loads behind i
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import pygame
+
+    from physics.ball import Ball
 
 SCALES = {"100": 1.0, "125": 1.25, "150": 1.5}
 
@@ -36,44 +39,66 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Open the window on a new or an old practical."""
-    from sim.bench.screen.window import show_bare_room, window
+    """Open the window on a new or an old practical.
 
-    with window() as surface:
-        show_bare_room(surface)
-        trouble = _worked(surface, options)
+    Nothing is thrown away while the bench loads, so looking for what could be would cost an
+    eighth of the time.
+    """
+    from sim.bench.screen.window import show_bare_room, window  # other commands need no pygame
+
+    gc.disable()
+    try:
+        with window() as surface:
+            show_bare_room(surface)
+            trouble = _worked(surface, options)
+    finally:
+        gc.enable()
     if trouble:
         print(trouble, file=sys.stderr)
     return 1 if trouble else 0
 
 
 def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
-    """The session; its imports take a moment, in which the bare room is seen."""
-    from sim.bench.model.opening import Wanted
-    from sim.bench.screen.app import work
-    from sim.commands.options import ball_of
-    from sim.record.file import practicals_folder
+    """The session: each step is loaded behind what the step before has shown."""
+    from sim.bench.model.after import Wanted  # behind the bare room
+    from sim.bench.screen.app import first_seen  # behind the bare room
 
-    return work(
-        surface,
-        Wanted(
-            folder=options.folder or practicals_folder(),
-            record=options.record,
-            new=options.new,
-            ball=None if options.ball is None else ball_of(options),
-            seed=options.seed,
-            text_scale=SCALES[options.text_percent],
-        ),
+    wanted = Wanted(
+        folder=options.folder or practicals_folder(),
+        record=options.record,
+        new=options.new,
+        ball=None if options.ball is None else _ball_of(options),
+        seed=options.seed,
+        text_scale=SCALES[options.text_percent],
     )
+    bench = first_seen(surface, wanted) if wanted.begins_anew else None
+    from sim.bench.screen.session import work  # records, locks and threads, behind the bench
+
+    gc.enable()
+    gc.freeze()
+    return work(surface, wanted, bench)
+
+
+def practicals_folder() -> Path:
+    """Where records are kept when nobody says otherwise: in the user's own data folder."""
+    from platformdirs import user_data_path  # 10 ms that no other command needs
+
+    return user_data_path("rebound-practical", appauthor=False) / "practicals"
 
 
 def _ball(text: str) -> str:
-    from sim.commands.options import ball_choice
+    from sim.commands.options import ball_choice  # ball files, which few name
 
     return ball_choice(text)
 
 
+def _ball_of(options: argparse.Namespace) -> Ball:
+    from sim.commands.options import ball_of  # ball files, which few name
+
+    return ball_of(options)
+
+
 def _seed(text: str) -> int:
-    from sim.commands.options import seed
+    from sim.commands.options import seed  # ball files, which few name
 
     return seed(text)

@@ -7,7 +7,7 @@ after each reading noted or struck out and at the close: a power cut loses no re
 frame of a fall waits for a slow disk. What a full disk refuses stays in memory and is written,
 in order, with the next act. Only one window writes to a record.
 
-Where records live, what they are called and which of a folder can be gone on with stands last.
+What records are called and which of a folder can be gone on with stands last.
 """
 
 from __future__ import annotations
@@ -280,13 +280,6 @@ class Begun:
     label: str | None
     changed: datetime
     size_bytes: int
-
-
-def practicals_folder() -> Path:
-    """Where records are kept when nobody says otherwise: in the user's own data folder."""
-    from platformdirs import user_data_path  # 10 ms that few commands need
-
-    return user_data_path("rebound-practical", appauthor=False) / "practicals"
 
 
 def fresh_path(folder: Path, begun: datetime) -> Path:

@@ -6,6 +6,7 @@ import pytest
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.desk import BENCH, PAPER
+from sim.bench.model.keeping import Keeper
 from sim.bench.model.keys import BENCH_KEYS, PAPER_KEYS
 from sim.bench.model.pages import PAGES
 from sim.bench.screen.events import wish_of
@@ -376,9 +377,7 @@ def shown(at):
 
 
 def test_where_no_record_can_be_kept_that_is_told():
-    at = bench()
-    at.keep_on(None, "The folder is read-only.")
-    assert at.desk.trouble == "The folder is read-only."
+    at = bench(keeper=Keeper(None, "The folder is read-only."))
     key(at, K.K_h)
     wait(at, 6.0)
     assert at.desk.trouble == "The folder is read-only."

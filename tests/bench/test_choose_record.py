@@ -4,11 +4,15 @@ import pygame as K
 import pytest
 
 from sim import actions as act
-from sim.bench.model.opening import NEW, Offer, Wanted
-from sim.bench.screen.app import Closed, chosen_record, work
+from sim.bench.model.after import Wanted
+from sim.bench.model.opening import NEW, Offer
+from sim.bench.screen.app import layout_of
+from sim.bench.screen.lettering import MEASURE
+from sim.bench.screen.session import Closed, chosen_record, work
 from sim.bench.screen.window import window
 from sim.bench.ui.marks import view_box
-from sim.record.file import begin_record, unfinished
+from sim.bench.ui.typeset import laid_out
+from sim.record.file import begin_record, continue_record, unfinished
 from sim.record.format import RecordInUse
 from sim.record.replay import read_record
 from sim.state import Setup
@@ -49,10 +53,6 @@ def test_return_goes_on_with_the_newest_and_the_last_button_begins_anew(surface,
 
 
 def test_a_click_chooses_also_at_150_percent(surface, begun):
-    from sim.bench.screen.app import layout_of
-    from sim.bench.screen.lettering import MEASURE
-    from sim.bench.ui.typeset import laid_out
-
     layout = layout_of(surface.get_size(), 1.5)
     scale = layout.scale * 1.5
     view = view_box(layout.page, scale)
@@ -90,8 +90,6 @@ def test_a_practical_goes_on_where_it_stopped(surface, begun):
 
 def test_two_windows_never_write_to_one_record(surface, begun):
     path = unfinished(begun)[0].path
-    from sim.record.file import continue_record
-
     other, _ = continue_record(path)
     with other, pytest.raises(RecordInUse, match="is open in another window"):
         work(surface, Wanted(begun, record=path))

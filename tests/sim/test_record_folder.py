@@ -5,7 +5,8 @@ from datetime import datetime
 
 import pytest
 
-from sim.record.file import begin_record, fresh_path, practicals_folder, unfinished
+from sim.commands.bench import practicals_folder
+from sim.record.file import begin_record, fresh_path, unfinished
 from sim.record.format import RecordTrouble
 from tests.sim.recorded import SETUP, write
 

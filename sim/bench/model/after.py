@@ -5,10 +5,13 @@ Here begins a desk too, as a student finds it: new, or going on with a record.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any
 
+from physics.ball import Ball
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, Desk, Step, passed
 from sim.bench.model.handling import HANDLING
@@ -17,12 +20,37 @@ from sim.bench.model.plotting import PLOTTING
 from sim.bench.ui.blocks import focus_order, next_name
 from sim.bench.ui.fields import Motion, Move, TextLine, edited
 from sim.bench.ui.wrapping import Lines
-from sim.state import State
+from sim.state import Setup, State, beginning
 
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
 TEXT_SCALES = (1.0, 1.25, 1.5)
 KEPT_EVERY_S = 3.0
 """What is being written goes on record so often, so that a crash loses no more."""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What the student asked for on the command line."""
+
+    folder: Path
+    record: Path | None = None
+    new: bool = False
+    ball: Ball | None = None
+    seed: int | None = None
+    text_scale: float = 1.0
+
+    @property
+    def begins_anew(self) -> bool:
+        """Whether there is nothing to ask: a folder without a file has nothing to go on with."""
+        if self.record is not None:
+            return False
+        return self.new or not (self.folder.is_dir() and any(self.folder.iterdir()))
+
+
+def new_practical(wanted: Wanted) -> State:
+    """The beginning of a new practical; it has no record yet."""
+    seed = int.from_bytes(os.urandom(8)) if wanted.seed is None else wanted.seed
+    return beginning(Setup(seed) if wanted.ball is None else Setup(seed, model=wanted.ball))
 
 
 def desk_for(state: State, text_scale: float = 1.0) -> Desk:

@@ -5,32 +5,18 @@ The first page when practicals were begun before offers both.
 
 from __future__ import annotations
 
-import secrets
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from analysis.refusal import Refused
-from physics.ball import Ball
 from sim.bench.ui.blocks import Block, ButtonBox, Gap, Words, focus_order, next_name
 from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path
 from sim.record.format import SUFFIX
-from sim.state import Setup, State, beginning
+from sim.state import State
 
 NEW = "offer.new"
 MOST_OFFERED = 6
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """What the student asked for on the command line."""
-
-    folder: Path
-    record: Path | None = None
-    new: bool = False
-    ball: Ball | None = None
-    seed: int | None = None
-    text_scale: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -83,20 +69,12 @@ class Opened:
     trouble: str = ""
 
 
-def new_practical(wanted: Wanted) -> Opened:
-    """The beginning of a new practical; it has no record yet."""
-    seed = secrets.randbits(64) if wanted.seed is None else wanted.seed
-    setup = Setup(seed=seed) if wanted.ball is None else Setup(seed, model=wanted.ball)
-    return Opened(beginning(setup))
-
-
-def with_new_record(opened: Opened, folder: Path) -> Opened:
+def with_new_record(state: State, folder: Path) -> Opened:
     """A record for a new practical; where none can be kept it goes on in memory, and says so."""
-    setup = opened.state.setup
     try:
-        return replace(opened, record=begin_record(fresh_path(folder, datetime.now()), setup))
+        return Opened(state, begin_record(fresh_path(folder, datetime.now()), state.setup))
     except Refused as trouble:
-        return replace(opened, trouble=f"{trouble} The practical goes on, but only in memory.")
+        return Opened(state, trouble=f"{trouble} The practical goes on, but only in memory.")
 
 
 def gone_on_with(path: Path) -> Opened:

@@ -1,42 +1,34 @@
-"""The window: events in, frames out. Nothing else touches the queue, the clock or the flip.
+"""The bench in its window: events in, frames out.
 
-First it asks which practical to go on with, where any was begun before. Uneven frame times are
-turned into whole fixed steps, so that a stalled laptop stays in step.
+Uneven frame times are turned into whole fixed steps, so that a stalled laptop stays in step.
+What keeps records is not imported here: the first picture does not wait for it.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from pathlib import Path
 from time import perf_counter
+from typing import TYPE_CHECKING
 
 import pygame
 
 from sim.bench.model import intents as want
-from sim.bench.model.after import after, desk_for, passed_by
+from sim.bench.model.after import Wanted, after, desk_for, new_practical, passed_by
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
-from sim.bench.model.keeping import Keeper
 from sim.bench.model.keys import writing
-from sim.bench.model.opening import (
-    Offer,
-    Wanted,
-    gone_on_with,
-    new_practical,
-    with_new_record,
-)
 from sim.bench.model.pages import PAGES
-from sim.bench.screen.events import Point, Scroll, key_name, wish_of
+from sim.bench.screen.events import Point, Scroll, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.screen.leaf import ribbons
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import picture, room
+from sim.bench.screen.picture import picture
 from sim.bench.screen.pointer import Carried, Scene, pointed
-from sim.bench.screen.sheet import draw_sheet
-from sim.bench.ui.marks import SetPage, page_point, view_box
-from sim.bench.ui.theme import COVER
+from sim.bench.ui.marks import view_box
 from sim.bench.ui.typeset import laid_out
-from sim.record.file import RecordFile, unfinished
+
+if TYPE_CHECKING:
+    from sim.bench.model.keeping import Keeper
 
 STEP_S = 1.0 / 120.0
 MOST_STEPS = 30
@@ -62,20 +54,18 @@ FRAMES_PER_S = 60
 
 @dataclass
 class Bench:
-    """A desk in a window, with its record. `frame` is one turn of the loop."""
+    """A desk in a window, and who keeps its record. `frame` is one turn of the loop.
+
+    Without a keeper it can be drawn, and nothing is to be done at it yet.
+    """
 
     surface: pygame.Surface
     desk: Desk
-    keeper: Keeper = field(default_factory=lambda: Keeper(None))
+    keeper: Keeper | None = None
     open: bool = True
     scroll_px: int = 0
     carried: Carried | None = None
     _ticks: Ticks = field(default_factory=Ticks)
-
-    def keep_on(self, record: RecordFile | None, trouble: str = "") -> None:
-        """Keep everything from now on in a record, or say why there is none."""
-        self.keeper = Keeper(record, trouble)
-        self.desk = replace(self.desk, trouble=trouble)
 
     def frame(self, frame_s: float) -> None:
         """Take the events, let the time pass, draw, and show."""
@@ -162,8 +152,10 @@ class Bench:
 
     def _do(self, step: Step) -> None:
         before = self.desk
-        trouble = self.keeper.keep(before.state, step.actions) if step.actions else ""
-        self.desk = replace(step.desk, trouble=trouble) if step.actions else step.desk
+        self.desk = step.desk
+        if step.actions and self.keeper is not None:
+            trouble = self.keeper.keep(before.state, step.actions)
+            self.desk = replace(step.desk, trouble=trouble)
         if writing(self.desk) != writing(before):
             (pygame.key.start_text_input if writing(self.desk) else pygame.key.stop_text_input)()
 
@@ -174,11 +166,23 @@ def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
     return Layout((max(size[0], BASE_WIDTH), max(size[1], BASE_HEIGHT)), text_scale)
 
 
-def run(bench: Bench) -> str:
+def first_seen(surface: pygame.Surface, wanted: Wanted) -> Bench:
+    """A new practical on its bench, drawn before anything is asked of the disk.
+
+    Nothing is taken from the keyboard yet: every act has to find its record.
+    """
+    bench = Bench(surface, desk_for(new_practical(wanted), wanted.text_scale))
+    bench.draw()
+    pygame.display.flip()
+    return bench
+
+
+def run(bench: Bench, keeper: Keeper) -> str:
     """Run until the window is closed; returns what went wrong with the record, or nothing."""
+    bench.keeper = keeper
     clock = pygame.time.Clock()
     pygame.key.stop_text_input()
-    bench.keeper.get_ready()
+    keeper.get_ready()
     last_s = perf_counter()
     try:
         while bench.open:
@@ -187,86 +191,5 @@ def run(bench: Bench) -> str:
             last_s = now_s
             clock.tick(FRAMES_PER_S)
     finally:
-        trouble = bench.keeper.close()
+        trouble = keeper.close()
     return trouble
-
-
-class Closed(Exception):
-    """The window was closed before anything was chosen."""
-
-
-def chosen_record(surface: pygame.Surface, folder: Path, text_scale: float = 1.0) -> Path | None:
-    """The record that the student chooses to go on with; None to begin anew.
-
-    Raises:
-        Closed: the window was closed.
-        Refused: the folder of the records cannot be read.
-
-    """
-    begun = unfinished(folder)
-    if not begun:
-        return None
-    offer = Offer(begun)
-    clock = pygame.time.Clock()
-    while True:
-        layout = layout_of(surface.get_size(), text_scale)
-        sheet = _drawn(surface, offer, layout)
-        for event in pygame.event.get():
-            if event.type == pygame.QUIT:
-                raise Closed
-            offer, name = _after(event, offer, layout, sheet)
-            if name is not None:
-                record = offer.record(name)
-                return None if record is None else record.path
-        clock.tick(FRAMES_PER_S)
-
-
-def _drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> SetPage:
-    scale = layout.scale * layout.text_scale
-    width = view_box(layout.page, scale).width
-    sheet = laid_out(offer.blocks(), MEASURE, width, scale, offer.focus)
-    surface.blit(room(layout), (0, 0))
-    surface.fill(COVER, layout.book)
-    draw_sheet(surface, sheet, layout.page)
-    pygame.display.flip()
-    return sheet
-
-
-def _after(
-    event: pygame.Event, offer: Offer, layout: Layout, sheet: SetPage
-) -> tuple[Offer, str | None]:
-    """The offer after an event, and the name of what was chosen, if anything was."""
-    if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-        point = page_point(view_box(layout.page, sheet.text_scale), 0, event.pos)
-        return offer, sheet.name_at(*point)
-    if event.type == pygame.KEYDOWN:
-        return offer.keyed(key_name(event), shift=bool(event.mod & pygame.KMOD_SHIFT))
-    return offer, None
-
-
-def work(surface: pygame.Surface, wanted: Wanted) -> str:
-    """Work at the bench until the window is closed.
-
-    Returns what went wrong with the record at the end, or nothing.
-
-    Raises:
-        Refused: the record cannot be gone on with, in one sentence.
-
-    """
-    try:
-        path = wanted.record
-        if path is None and not wanted.new:
-            path = chosen_record(surface, wanted.folder, wanted.text_scale)
-        opened = new_practical(wanted) if path is None else gone_on_with(path)
-    except Closed:
-        return ""
-    desk = desk_for(opened.state, wanted.text_scale)
-    bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
-    # The student sees the bench before the disk is asked for a new record. Nothing is taken
-    # from the keyboard yet: every act has to find its record.
-    bench.draw()
-    pygame.display.flip()
-    if path is None:
-        opened = with_new_record(opened, wanted.folder)
-    bench.keep_on(opened.record, opened.trouble)
-    return run(bench)
