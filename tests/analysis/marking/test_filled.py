@@ -46,6 +46,12 @@ def test_faults_of_a_typed_table_are_found(tmp_path):
     }
 
 
+def test_hazards_typed_under_the_table_are_marked(tmp_path):
+    hazards = "\nHazards,hazard 1,hot water\nHazards,risk 1,it can scald a hand\n"
+    feedback = mark(read_work(file(tmp_path, TABLE_TEXT + hazards)))
+    assert [one.earned for one in feedback.of_page("Hazards")] == [1, 1, 0, 0, 0, 0]
+
+
 def test_only_the_pages_handed_in_are_marked(tmp_path):
     feedback = mark(read_work(file(tmp_path, TABLE_TEXT)))
     assert {one.page for one in feedback.remarks} == {TABLE}
