@@ -1,6 +1,7 @@
-"""Sheets of columns to the bytes of a workbook: xlsx and ods, numbers exact to the last bit.
+"""Sheets of columns to the bytes of a file, by its ending: workbooks (xlsx, ods) and csv.
 
-Texts are written as texts and numbers as numbers: no formulas, no links.
+Numbers are exact to the last bit. Texts are written as texts and numbers as numbers: no formulas,
+no links. A new format is one writer here.
 """
 
 from __future__ import annotations
@@ -18,10 +19,13 @@ from odf.style import Style
 from odf.table import Table, TableCell, TableRow
 from odf.text import P
 
+from analysis.quantity.headings import RESOLUTION, heading_text
+from analysis.readings.columns import OutColumn, csv_bytes
+from analysis.refusal import Refused
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
-
-    from analysis.readings.formats import OutColumn
+    from pathlib import Path
 
 # The same readings give the same file, byte for byte, whenever it is written.
 _CREATED = datetime.datetime(2000, 1, 1)
@@ -164,7 +168,25 @@ def _ods_cell(value: str | float, style: Any) -> Any:
     return cell
 
 
-SPREADSHEETS: dict[str, Callable[[Sequence[TableSheet]], bytes]] = {
+_WRITERS: dict[str, Callable[[Sequence[TableSheet]], bytes]] = {
     ".xlsx": xlsx_bytes,
     ".ods": ods_bytes,
 }
+
+
+def readings_bytes(path: Path, columns: Sequence[OutColumn], resolution_cm: float) -> bytes:
+    """The content of a readings file in the format of its ending; raises Refused for another.
+
+    A workbook keeps 23.0 as 23, so the resolution of the rebound heights goes on a second sheet;
+    a csv shows it.
+    """
+    ending = path.suffix.lower()
+    if ending == ".csv":
+        return csv_bytes(columns)
+    if ending not in _WRITERS:
+        said = f"{path.name} would be no csv, xlsx or ods file"
+        raise Refused(said, mend="give it such an ending")
+    notes = {heading_text(RESOLUTION, "cm"): resolution_cm}
+    return _WRITERS[ending](
+        [TableSheet("readings", tuple(columns)), TableSheet("notes", settings=notes)]
+    )

@@ -13,8 +13,9 @@ from analysis.quantity.headings import (
 )
 from analysis.quantity.units import from_si
 from analysis.quantity.written import decimals_needed
+from analysis.readings.columns import OutColumn, quantity_column
 from analysis.readings.drops import FRAME, in_order, row_keys
-from analysis.readings.formats import OutColumn, file_bytes, quantity_column
+from analysis.readings.spreadsheets import readings_bytes
 from analysis.readings.table import MOST_COLUMNS
 from analysis.refusal import Refused
 
@@ -39,7 +40,7 @@ def file_content(frame: pd.DataFrame, path: Path, style: Style) -> bytes:
     """Whole content of a readings file in the format of the suffix. Raises Refused."""
     frame = in_order(frame.dropna(subset=["rebound_height_m"]))
     columns = _tidy(frame, style) if style.layout == "tidy" else _wide(path.name, frame, style)
-    return file_bytes(path, columns, 10.0**-style.decimal_places)
+    return readings_bytes(path, columns, 10.0**-style.decimal_places)
 
 
 def places_needed(frame: pd.DataFrame) -> int:

@@ -21,7 +21,7 @@ from analysis.quantity.headings import (
 from analysis.quantity.text import fixed, resolution_m, temperature_text
 from analysis.quantity.units import celsius, centimetres
 from analysis.quantity.written import decimals_needed
-from analysis.readings.formats import OutColumn, csv_bytes, text_column
+from analysis.readings.columns import OutColumn, csv_bytes, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.report.figures import ANOMALIES, FigureEntry, Places, Worked, listed
 from analysis.report.summary import Precision

@@ -30,7 +30,7 @@ from analysis.paper.document import (
 from analysis.paper.html import page_html
 from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, heading_text
 from analysis.quantity.text import plain
-from analysis.readings.formats import OutColumn, text_column
+from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from sim.classroom.class_key import shown_number, stem_of
 from sim.classroom.class_summary import class_summary, pooled, pooled_graph

@@ -18,7 +18,7 @@ from analysis.quantity.headings import (
     REPEAT,
     TEMPERATURE,
 )
-from analysis.readings.formats import file_bytes, quantity_column
+from analysis.readings.columns import csv_bytes, quantity_column
 from sim.state import RoughReading, State
 
 
@@ -70,7 +70,12 @@ def readings_content(state: State, path: Path) -> bytes:
         quantity_column(DROP_HEIGHT, [line.drop.mark_m for line in lines]),
         quantity_column(ELAPSED_TIME, [line.drop.time_s for line in lines]),
     )
-    return file_bytes(path, columns, 10.0**-places)
+    if path.suffix.lower() == ".csv":
+        return csv_bytes(columns)
+    # The file beside a record does not wait for libraries that only workbooks need.
+    from analysis.readings.spreadsheets import readings_bytes
+
+    return readings_bytes(path, columns, 10.0**-places)
 
 
 class _Row(NamedTuple):

@@ -1,4 +1,4 @@
-"""Columns to the bytes of a file of readings, in the format of its ending: csv, xlsx or ods.
+"""Columns of a table file, each a heading with its cells in school units; and as csv.
 
 A csv is UTF-8 with a byte-order mark, which common spreadsheets need to tell it from the local
 code page (without it the ° of the headings turns into two letters), with commas and decimal
@@ -15,21 +15,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from analysis.quantity.headings import (
-    KIND,
-    REBOUND_HEIGHT,
-    REHEATED,
-    RESOLUTION,
-    STUDENT,
-    heading_text,
-)
+from analysis.quantity.headings import KIND, REBOUND_HEIGHT, REHEATED, STUDENT, heading_text
 from analysis.quantity.units import from_si, places_in_unit, school_unit
 from analysis.quantity.written import decimals_needed, guarded, tidied
-from analysis.refusal import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from pathlib import Path
 
     from numpy.typing import NDArray
 
@@ -41,53 +32,6 @@ class OutColumn:
     heading: str
     cells: Sequence[str] | Sequence[float]  # never mixed
     places: int = 0
-
-
-def file_bytes(path: Path, columns: Sequence[OutColumn], resolution_cm: float) -> bytes:
-    """The whole content of a readings file in the format of its ending; raises Refused for another.
-
-    A workbook keeps 23.0 as 23, so the resolution of the rebound heights goes on a second sheet;
-    a csv shows it.
-    """
-    ending = path.suffix.lower()
-    if ending == ".csv":
-        return csv_bytes(columns)
-    # The bench brings a csv file up to date after every reading: it must not wait for libraries
-    # that only workbooks need.
-    from analysis.readings.spreadsheets import SPREADSHEETS, TableSheet
-
-    if ending not in SPREADSHEETS:
-        said = f"{path.name} would be no csv, xlsx or ods file"
-        raise Refused(said, mend="give it such an ending")
-    notes = {heading_text(RESOLUTION, "cm"): resolution_cm}
-    sheets = TableSheet("readings", tuple(columns)), TableSheet("notes", settings=notes)
-    return SPREADSHEETS[ending](sheets)
-
-
-def csv_bytes(columns: Sequence[OutColumn]) -> bytes:
-    """UTF-8 with byte-order mark, commas, lines ended as RFC 4180 has them."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text)
-    writer.writerow([column.heading for column in columns])
-    writer.writerows(zip(*map(_texts, columns), strict=True))
-    return text.getvalue().encode("utf-8-sig")
-
-
-def _texts(column: OutColumn) -> list[str]:
-    """The cells as they are written. Few numbers of a long column differ: each is written once."""
-    if any(isinstance(cell, str) for cell in column.cells[:1]):
-        return [str(cell) for cell in column.cells]
-    found, which = np.unique(np.asarray(column.cells, dtype=np.float64), return_inverse=True)
-    texts = [_number_text(value, column.places) for value in found.tolist()]
-    written: list[str] = np.array(texts, dtype=object)[which].tolist()
-    return written
-
-
-def _number_text(value: float, places: int) -> str:
-    if math.isnan(value):
-        return ""
-    text = f"{value:.{places}f}"
-    return text if float(text) == value else repr(value)
 
 
 def quantity_column(
@@ -121,3 +65,29 @@ def quantity_column(
 def text_column(title: str, texts: Iterable[str]) -> OutColumn:
     """Texts from outside, each on one line and none that a spreadsheet takes for a formula."""
     return OutColumn(title, [guarded(tidied(text)) for text in texts])
+
+
+def csv_bytes(columns: Sequence[OutColumn]) -> bytes:
+    """UTF-8 with byte-order mark, commas, lines ended as RFC 4180 has them."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow([column.heading for column in columns])
+    writer.writerows(zip(*map(_texts, columns), strict=True))
+    return text.getvalue().encode("utf-8-sig")
+
+
+def _texts(column: OutColumn) -> list[str]:
+    """The cells as they are written. Few numbers of a long column differ: each is written once."""
+    if any(isinstance(cell, str) for cell in column.cells[:1]):
+        return [str(cell) for cell in column.cells]
+    found, which = np.unique(np.asarray(column.cells, dtype=np.float64), return_inverse=True)
+    texts = [_number_text(value, column.places) for value in found.tolist()]
+    written: list[str] = np.array(texts, dtype=object)[which].tolist()
+    return written
+
+
+def _number_text(value: float, places: int) -> str:
+    if math.isnan(value):
+        return ""
+    text = f"{value:.{places}f}"
+    return text if float(text) == value else repr(value)
