@@ -17,7 +17,7 @@ from sim.bench.model.after import KEPT_EVERY_S, passed_by
 from sim.bench.model.pages import PAGES
 from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.model.pages.table_page import cell_name, size_of
-from sim.bench.ui.blocks import focus_order
+from sim.bench.ui.blocks import Words, focus_order
 from sim.bench.ui.fields import TextLine
 from sim.bench.ui.graph_paper import PaperPoint
 from sim.marking import work_of
@@ -316,6 +316,8 @@ def test_a_question_added_to_the_registry_alone_is_shown_reached_and_kept(
     placed = next(p for p in seen.sheet.placed if seen.sheet.frame(f"{page}.added") in p.frames)
     words = " ".join(line.text for line in placed.lines).replace("\u00a0", " ")
     assert "What else?" in words
+    headings = [p.source for p in seen.sheet.placed if isinstance(p.source, Words)]
+    assert all(heading.text for heading in headings)
     box = seen.sheet.frame(f"{page}.added").box
     assert 0 <= box.x < box.right <= seen.sheet.width_px
     assert at.scroll_px <= box.y < box.bottom <= at.scroll_px + seen.view.height

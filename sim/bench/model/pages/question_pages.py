@@ -87,7 +87,7 @@ def _asked(desk: Desk, page: str, under: Mapping[str, str]) -> Iterator[Block]:
     """The questions in their parts, with the temperature where one asks about it first."""
     part, named = "", False
     for asked in questions_of(page):
-        if asked.part != part:
+        if asked.part not in ("", part):
             part = asked.part
             yield Words(part + (IF_ANOTHER if asked.optional else ""), "part")
             if part in under:
