@@ -31,10 +31,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, mark its book and write the feedback."""
+    record = read_record(options.record)
     out = options.out or feedback_path(options.record)
     if out.resolve() == options.record.resolve():
         raise Refused(f"{out} is the record itself", mend="give the feedback another name")
-    record = read_record(options.record)
     work = work_of(record.end)
     feedback = mark(work)
     page = feedback_html(feedback, work, _title(record, options.record))

@@ -29,10 +29,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, and write its readings."""
+    record = read_record(options.record)
     out = options.out or readings_path(options.record)
     if out.resolve() == options.record.resolve():
         raise Refused(f"{out} is the record itself", mend="give the readings another name")
-    record = read_record(options.record)
     for notice in record.notices:
         sys.stderr.write(f"{notice}\n")
     write_readings(record.end, out, force=options.force)

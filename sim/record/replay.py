@@ -20,6 +20,7 @@ from sim.record.format import (
     LONGEST_LINE_BYTES,
     MOST_ACTS,
     MOST_BYTES,
+    SUFFIX,
     Damage,
     KeptAct,
     RecordRefused,
@@ -83,7 +84,10 @@ def content_of(path: Path) -> bytes:
     """The bytes of a record's file, no more than a record may have; raises RecordRefused."""
     try:
         if not stat.S_ISREG(path.stat().st_mode):
-            raise RecordRefused(f"{path.name} is not a file.")
+            raise RecordRefused(
+                f"{path.name or path} is not a file",
+                mend=f"name a practical record, {SUFFIX} at its end",
+            )
         with path.open("rb") as file:
             content = file.read(MOST_BYTES + 1)
     except OSError as error:

@@ -68,6 +68,13 @@ def test_what_is_no_record_is_refused_in_a_sentence(tmp_path, capsys):
     assert list(tmp_path.iterdir()) == [path]
 
 
+@pytest.mark.parametrize("command", ["mark", "readings"])
+def test_a_folder_is_no_record_and_is_named(command, capsys):
+    assert main([command, "."]) == 1
+    said = capsys.readouterr().err
+    assert said == ". is not a file: name a practical record, .rebound.jsonl at its end.\n"
+
+
 def test_the_worked_step_is_shown_only_after_a_second_try(tmp_path):
     pages = []
     for tries in (1, 2):
