@@ -146,16 +146,24 @@ def _question(row: list[Content]) -> tuple[QuestionKey, str] | None:
     for before in (1, 0):
         if len(filled) >= before + 1 and isinstance(filled[before], str):
             page = _key(filled[0]) if before else ""
-            for asked in ANSWERED.values():
-                named = _key(filled[before]) in (_key(asked.name), _key(asked.words))
-                if named and page in ("", _key(asked.page)):
-                    answer = filled[before + 1] if len(filled) > before + 1 else ""
-                    return (asked.page, asked.name), _answer_text(answer)
+            asked = _ASKED.get((page, _key(filled[before])))
+            if asked:
+                answer = filled[before + 1] if len(filled) > before + 1 else ""
+                return asked, _answer_text(answer)
     return None
 
 
 def _key(cell: Content) -> str:
     return normalised(str(cell)).strip(" .?:")
+
+
+_ASKED: dict[tuple[str, str], QuestionKey] = {
+    (_key(page), _key(text)): (asked.page, asked.name)
+    for asked in reversed(list(ANSWERED.values()))
+    for page in ("", asked.page)
+    for text in (asked.name, asked.words)
+}
+"""The questions by page (or nothing) and by their names and their words; of equals the first."""
 
 
 def _answer_text(cell: Content) -> str:

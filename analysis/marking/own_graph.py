@@ -4,9 +4,7 @@ Whichever way round the axes are, everything here is sorted into temperature and
 swapped axes cost their mark once. `*_mm` are lengths on paper: a large square is 20 mm, a small
 one 2 mm (common practice, no source).
 
-The student's line against the own points: its kind, its balance, its gradient.
-
-Rules, heights measured on paper along the height axis:
+Rules of the line, heights measured on paper along the height axis:
 
 - balance: it leaves the points on one side when none lies on its other side and they are on
   average more than half a small square (1 mm) away;
@@ -21,12 +19,10 @@ Rules, heights measured on paper along the height axis:
   small square of it, the least-squares line misses it by more than two, and the extreme lines both
   pass it on one side. Off the sheet nobody is drawn to it, and the gradient tells.
 
-Crosses against the own table's points.
-
-Rule: a cross stands where it should when neither sideways nor upwards it is more than half a
-small square (1 mm on paper) from the point; each cross stands for one point, so that together as
-many as possible fit. Points that lie beyond the ends of an axis ask for no cross: the scale has
-lost its mark already.
+Rule of the crosses: one stands where it should when neither sideways nor upwards it is more than
+half a small square (1 mm on paper) from the point; each cross stands for one point, so that
+together as many as possible fit. Points that lie beyond the ends of an axis ask for no cross: the
+scale has lost its mark already.
 """
 
 from __future__ import annotations

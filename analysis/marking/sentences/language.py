@@ -3,9 +3,9 @@
 Nothing here knows what is asked. A text becomes tokens that keep their place in it, so that the
 words that earned a mark can be shown as they were written. Stems are those of the Snowball English
 stemmer; slips of spelling are mended by edit distance (RapidFuzz), but only to words that the
-criteria know, only when one word is nearest, and never from a word that is itself ordinary.
-
-English grammar as the marking needs it: little words, negators, what begins a clause.
+criteria know, only when one word is nearest, and never from a word that is itself ordinary. The
+lists of little words, negators and words that begin a clause are English grammar as far as the
+marking needs it.
 """
 
 from __future__ import annotations
