@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from analysis.readings.drops import Drops
-    from analysis.readings.table import Table
+    from analysis.readings.readings_table import ReadingsTable
 
     Mask = NDArray[np.bool_]
     Values = NDArray[np.float64]
@@ -170,7 +170,7 @@ def notices(drops: Drops) -> Iterator[str]:
     yield from drops.notices
 
 
-def _blanks(table: Table) -> Iterator[str]:
+def _blanks(table: ReadingsTable) -> Iterator[str]:
     blank = np.argwhere(np.isnan(table.heights_m))
     if len(blank):
         row, place = (int(index) for index in blank[0])
@@ -181,7 +181,7 @@ def _blanks(table: Table) -> Iterator[str]:
         yield f"{what} row {table.row_numbers[row]}, column {heading}."
 
 
-def _units_in_cells(table: Table) -> Iterator[str]:
+def _units_in_cells(table: ReadingsTable) -> Iterator[str]:
     count = sum(column.units for column in table.columns.values())
     if count:
         yield (
@@ -190,7 +190,7 @@ def _units_in_cells(table: Table) -> Iterator[str]:
         )
 
 
-def _uneven_places(table: Table) -> Iterator[str]:
+def _uneven_places(table: ReadingsTable) -> Iterator[str]:
     """Only text shows how it was written: in a workbook 23.0 and 23 are one number."""
     for index in table.heights if table.typed else ():
         column = table.columns[index]
@@ -225,7 +225,7 @@ _WORKED_OUT: dict[str, Callable[[Values], Values]] = {
 """What follows from the heights of a row (last axis; NaN is a missing one)."""
 
 
-def _worked_out(table: Table, quantity: str) -> Iterator[str]:
+def _worked_out(table: ReadingsTable, quantity: str) -> Iterator[str]:
     """One notice for each row whose given mean, range or half-range is not that of its readings.
 
     They differ when more than half a unit of the last decimal place given lies between them.
@@ -249,7 +249,9 @@ def _worked_out(table: Table, quantity: str) -> Iterator[str]:
         yield f"{len(rows) - _MOST_NOTICES} more rows give a {quantity} that is not theirs."
 
 
-def _without(table: Table, quantity: str, row_cm: Values, given: tuple[float, float]) -> str:
+def _without(
+    table: ReadingsTable, quantity: str, row_cm: Values, given: tuple[float, float]
+) -> str:
     """Which single reading, left out, makes the given figure right, to what is allowed."""
     there = np.flatnonzero(~np.isnan(row_cm))
     if len(there) < 2:

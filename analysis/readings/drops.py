@@ -33,7 +33,7 @@ from analysis.refusal import Fault, Refused, refused
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from analysis.readings.table import Table
+    from analysis.readings.readings_table import ReadingsTable
 
 MOST_REPEATS = 100_000
 DEFAULT_DROP_HEIGHT_M = 1.0
@@ -60,7 +60,7 @@ class Drops:
     its height stands in. `notices` say which drop height was taken where some are blank.
     """
 
-    table: Table
+    table: ReadingsTable
     frame: pd.DataFrame
     rows: NDArray[np.int64]
     columns: NDArray[np.int64]
@@ -73,7 +73,7 @@ class Drops:
         return where.get((quantity, number), where.get((quantity, None), height))
 
 
-def find_drops(table: Table) -> Drops:
+def find_drops(table: ReadingsTable) -> Drops:
     """Find the drops of a table. Raises Refused if it has no layout or no reading."""
     _check_layout(table)
     rows, places = np.nonzero(~np.isnan(table.heights_m))
@@ -94,7 +94,7 @@ def find_drops(table: Table) -> Drops:
     return Drops(table, frame, rows, chosen, notices)
 
 
-def _check_layout(table: Table) -> None:
+def _check_layout(table: ReadingsTable) -> None:
     mend = "'rebound height 1 / cm', 'rebound height 2 / cm' and so on"
     where = f"{table.source} has in row {table.heading_row}"
     if not table.heights:
@@ -115,7 +115,7 @@ def _check_layout(table: Table) -> None:
 
 
 def _of_drops(
-    table: Table, quantity: str, rows: NDArray[np.int64], chosen: NDArray[np.int64]
+    table: ReadingsTable, quantity: str, rows: NDArray[np.int64], chosen: NDArray[np.int64]
 ) -> NDArray[Any] | None:
     """One quantity for each drop: from its row, then from the column numbered like its height."""
     once = table.where.get((quantity, None))
@@ -134,7 +134,7 @@ def _of_drops(
 
 
 def _numbered(
-    table: Table, frame: pd.DataFrame, rows: NDArray[np.int64], chosen: NDArray[np.int64]
+    table: ReadingsTable, frame: pd.DataFrame, rows: NDArray[np.int64], chosen: NDArray[np.int64]
 ) -> NDArray[np.float64]:
     """Repeat numbers from the headings, carried on where a row belongs to an earlier one."""
     numbers = np.array([heading.number or 1 for heading in table.headings])
@@ -165,7 +165,7 @@ def _with_drop_heights(
     return frame, ()
 
 
-def unread_columns(table: Table) -> list[int]:
+def unread_columns(table: ReadingsTable) -> list[int]:
     """Columns with a heading of which nothing is used, and which are not known and passed over."""
     numbers = {table.headings[index].number for index in table.heights}
     unread = []

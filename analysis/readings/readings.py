@@ -19,9 +19,9 @@ from analysis.quantity.headings import RESOLUTION
 from analysis.quantity.units import centimetres, places_in_cm
 from analysis.readings.checks import check_readings, notices
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, find_drops, in_order, row_keys
+from analysis.readings.readings_table import ReadingsTable, read_table
 from analysis.readings.sets import RepeatTable
 from analysis.readings.sheets import sheets
-from analysis.readings.table import Table, read_table
 from analysis.readings.write import Layout, Style, file_content, places_needed
 from analysis.refusal import Refused
 
@@ -133,7 +133,7 @@ def _typed(frame: pd.DataFrame) -> pd.DataFrame:
     return frame.astype({name: kind for name, kind in kinds.items() if name in frame})
 
 
-def _decimal_places(table: Table) -> int:
+def _decimal_places(table: ReadingsTable) -> int:
     """As stated under "resolution", or else the most that any reading is written to."""
     if RESOLUTION in table.settings_m:
         return max(0, int(np.ceil(-np.log10(centimetres(table.settings_m[RESOLUTION])) - 1e-9)))

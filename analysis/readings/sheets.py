@@ -22,6 +22,8 @@ from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+import python_calamine
+
 from analysis.files import read_bytes
 from analysis.quantity.written import Cell
 from analysis.refusal import Refused
@@ -51,17 +53,14 @@ def refuse_if_too_large(source: str, content: bytes) -> None:
     except _DAMAGE:
         raise damaged(source) from None
     if unpacked > MOST_UNPACKED_BYTES or cells > MOST_CELLS:
-        raise Refused(
-            f"{source} lays out more than {MOST_CELLS:,} cells: "
-            "copy the readings alone into a new workbook."
-        )
+        said = f"{source} lays out more than {MOST_CELLS:,} cells"
+        raise Refused(said, mend="copy the readings alone into a new workbook")
 
 
 def damaged(source: str) -> Refused:
     """Refusal of a workbook that cannot be read."""
-    return Refused(
-        f"{source} is damaged or is no workbook: open it in a spreadsheet and save it again."
-    )
+    mend = "open it in a spreadsheet and save it again"
+    return Refused(f"{source} is damaged or is no workbook", mend=mend)
 
 
 def _cells(parts: zipfile.ZipFile) -> Iterator[int]:
@@ -146,12 +145,14 @@ def sheets(path: Path) -> Iterator[Sheet]:
 
 def _content(path: Path) -> bytes:
     if path.is_dir():
-        raise Refused(f"{path} is a folder: name one readings file (csv, xlsx or ods) in it.")
+        mend = "name one readings file (csv, xlsx or ods) in it"
+        raise Refused(f"{path} is a folder", mend=mend)
     if path.suffix.lower() not in SUFFIXES:
-        raise Refused(f"{path.name} is not a csv, xlsx or ods file: save the table as one of them.")
+        said = f"{path.name} is not a csv, xlsx or ods file"
+        raise Refused(said, mend="save the table as one of them")
     content = read_bytes(path, MOST_MEGABYTES, mend="keep the readings only, in parts")
     if not content.strip():
-        raise Refused(f"{path.name} is empty: save the table of readings in it.")
+        raise Refused(f"{path.name} is empty", mend="save the table of readings in it")
     return content
 
 
@@ -167,8 +168,8 @@ def _csv_sheets(source: str, content: bytes) -> Iterator[Sheet]:
         yield Sheet(rows, typed=True, notices=notices)
     if fault:
         raise Refused(
-            f"In {source} the quotation marks do not pair ({fault}): open it in a spreadsheet "
-            "and save it as csv again."
+            f"In {source} the quotation marks do not pair ({fault})",
+            mend="open it in a spreadsheet and save it as csv again",
         )
 
 
@@ -176,7 +177,7 @@ def _rows(source: str, text: str, separator: str) -> list[list[Cell]]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
     rows: list[list[Cell]] = list(islice(reader, MOST_ROWS + 1))  # type: ignore[arg-type]
     if len(rows) > MOST_ROWS:
-        raise Refused(f"{source} has more than {MOST_ROWS:,} rows: split it into parts.")
+        raise Refused(f"{source} has more than {MOST_ROWS:,} rows", mend="split it into parts")
     return rows
 
 
@@ -198,17 +199,14 @@ def _decoded(source: str, content: bytes) -> tuple[str, tuple[str, ...]]:
 
 
 def _not_text(source: str) -> Refused:
-    return Refused(f"{source} is not text, whatever its ending: save the table as csv (UTF-8).")
+    said = f"{source} is not text, whatever its ending"
+    return Refused(said, mend="save the table as csv (UTF-8)")
 
 
 def _workbook_sheets(source: str, content: bytes) -> Iterator[Sheet]:
-    import python_calamine
-
     if content.startswith(_CONTAINER):
-        raise Refused(
-            f"{source} is protected by a password or of the old xls kind: "
-            "save it without a password as xlsx."
-        )
+        said = f"{source} is protected by a password or of the old xls kind"
+        raise Refused(said, mend="save it without a password as xlsx")
     refuse_if_too_large(source, content)
     try:
         book = python_calamine.load_workbook(io.BytesIO(content))

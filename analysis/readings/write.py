@@ -15,8 +15,8 @@ from analysis.quantity.units import from_si
 from analysis.quantity.written import decimals_needed
 from analysis.readings.columns import OutColumn, quantity_column
 from analysis.readings.drops import FRAME, in_order, row_keys
+from analysis.readings.readings_table import MOST_COLUMNS
 from analysis.readings.spreadsheets import readings_bytes
-from analysis.readings.table import MOST_COLUMNS
 from analysis.refusal import Refused
 
 if TYPE_CHECKING:
@@ -61,8 +61,8 @@ def _wide(file_name: str, frame: pd.DataFrame, style: Style) -> list[OutColumn]:
     keys = row_keys(frame)
     if frame.duplicated([*keys, "repeat"]).any():
         raise Refused(
-            f"{file_name} would lose readings, as a repeat number stands twice at one temperature: "
-            "number the repeats anew."
+            f"{file_name} would lose readings, as a repeat number stands twice at one temperature",
+            mend="number the repeats anew",
         )
     rows = frame.groupby(keys, sort=False).ngroup().to_numpy()
     repeats, places = np.unique(frame["repeat"].to_numpy(), return_inverse=True)
@@ -84,7 +84,7 @@ def _wide(file_name: str, frame: pd.DataFrame, style: Style) -> list[OutColumn]:
             columns.append(quantity_column(quantity, of_repeat, *look, int(repeat)))
     if len(columns) > MOST_COLUMNS:
         raise Refused(
-            f"{file_name} would have more than {MOST_COLUMNS:,} columns: use the tidy layout."
+            f"{file_name} would have more than {MOST_COLUMNS:,} columns", mend="use the tidy layout"
         )
     return columns
 

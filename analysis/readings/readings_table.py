@@ -60,7 +60,7 @@ class Column(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Table:
+class ReadingsTable:
     """Headings and body of a table. `row_numbers` count from 1, as a spreadsheet's do.
 
     `columns` are those of known quantity, by their places among the headings.
@@ -108,13 +108,13 @@ class Table:
         return np.column_stack([self.columns[index].values for index in self.heights])
 
 
-def read_table(source: str, sheets: Iterable[Sheet]) -> Table:
+def read_table(source: str, sheets: Iterable[Sheet]) -> ReadingsTable:
     """First table with a temperature heading in the sheets of a file. Raises Refused."""
     table = _found(source, sheets)
     return replace(table, columns=_columns(table))
 
 
-def _found(source: str, sheets: Iterable[Sheet]) -> Table:
+def _found(source: str, sheets: Iterable[Sheet]) -> ReadingsTable:
     seen: list[Sheet] = []
     chosen: tuple[Sheet, int] | None = None
     others: list[str] = []
@@ -163,7 +163,7 @@ def _no_heading(source: str, seen: list[Sheet]) -> Refused:
 
 def _table(
     source: str, sheet: Sheet, row: int, settings_m: dict[str, float], notices: tuple[str, ...]
-) -> Table:
+) -> ReadingsTable:
     found = dict(_headings(sheet.rows[row]))
     if len(found) > MOST_COLUMNS:
         raise Refused(
@@ -176,7 +176,7 @@ def _table(
     body, numbers, notes = _body(sheet, row, headings)
     _check_edges(source, headings, body, numbers)
     said = (*sheet.notices, *notices, *notes)
-    return Table(source, headings, row + 1, body, numbers, sheet.typed, settings_m, said)
+    return ReadingsTable(source, headings, row + 1, body, numbers, sheet.typed, settings_m, said)
 
 
 def _check_headings(source: str, row: int, headings: list[Heading]) -> None:
@@ -267,7 +267,7 @@ def _settings(sheet: Sheet, row: int, aside: list[Sheet]) -> dict[str, float]:
     return settings
 
 
-def _columns(table: Table) -> dict[int, Column]:
+def _columns(table: ReadingsTable) -> dict[int, Column]:
     """Each column of known quantity, by its place. Raises Refused naming the first bad cell."""
     columns: dict[int, Column] = {}
     faults: list[Fault] = []
@@ -283,7 +283,7 @@ def _columns(table: Table) -> dict[int, Column]:
     return columns
 
 
-def _numbers(table: Table, index: int, heading: Heading, faults: list[Fault]) -> Column:
+def _numbers(table: ReadingsTable, index: int, heading: Heading, faults: list[Fault]) -> Column:
     cells = table.cells(index)
     # Readings repeat themselves: each distinct cell is parsed once.
     parsed = {cell: _parsed(cell, heading) for cell in set(cells)}
