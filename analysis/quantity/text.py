@@ -1,27 +1,23 @@
-"""The one place for rounding, units and their text.
+"""Numbers as text: rounding, decimal places and significant figures, and arrays with gaps.
 
 Rounding is school's: half rounds up, away from zero, so 2.675 becomes 2.68. It is done in decimal
 on the number's first twelve significant figures, so that the dust of binary arithmetic (28.499...96
 for 28.5) decides nothing, and minus zero is never written.
 
-How many decimal places (usual school practice, from memory; schools differ, hence `MeanRule`):
-readings of one quantity all keep the places they were read to; a mean keeps the same places, or
-one more where its standard uncertainty justifies that; an uncertainty is quoted to one significant
-figure and the value it belongs to is rounded to match.
+How many decimal places (usual school practice, from memory; schools differ): readings of one
+quantity all keep the places they were read to; a mean keeps the same places, or one more where its
+standard uncertainty justifies that; an uncertainty is quoted to one significant figure and the
+value it belongs to is rounded to match.
 
-Arrays with gaps: NaN stands for a reading that was not taken.
+The step that heights were read to may be coarser than their last decimal place. A student who reads
+to half a centimetre writes 23.0 and 23.5: the last place is a tenth, the step five of them. Taken
+for tenths, four readings of 23.0 and one of 23.5 would look like an anomaly.
 
-Everything here works along the last axis and on all leading axes at once, without warnings.
-
-The step that heights were read to, which may be coarser than their last decimal place.
-
-A student who reads to half a centimetre writes 23.0 and 23.5: the last place is a tenth, the
-step five of them. Taken for tenths, four readings of 23.0 and one of 23.5 would look like an
-anomaly.
+In arrays NaN stands for a reading that was not taken; they are worked along the last axis, all
+leading axes at once, without warnings.
 """
 
 import math
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias
 
@@ -49,17 +45,9 @@ MISSING = "–"
 """Stands in a cell for a figure that cannot be given."""
 
 
-@dataclass(frozen=True)
-class MeanRule:
-    """How many decimal places a mean deserves beyond those of the readings.
-
-    `extra_places` more when the standard uncertainty of the mean is no larger than `threshold`
-    units of the readings' last place. With the default, means of readings to 1 cm get one decimal
-    once their standard uncertainty is 0.5 cm or less; 0 extra places keeps those of the readings.
-    """
-
-    extra_places: int = 1
-    threshold: float = 0.5
+MEAN_THRESHOLD = 0.5
+"""A mean deserves one decimal place more than the readings where its standard uncertainty is no
+larger than so many units of their last place."""
 
 
 def fixed(value: float, places: int) -> str:
@@ -123,21 +111,18 @@ def plus_minus(value: float, uncertainty: float, unit: str = "", places: int = 1
     return f"{text} {unit}".rstrip()
 
 
-def mean_places(
-    reading_places: int, standard_uncertainties: ArrayLike, rule: MeanRule | None = None
-) -> int:
+def mean_places(reading_places: int, standard_uncertainties: ArrayLike) -> int:
     """Decimal places for a column of means, which all get the same.
 
     `standard_uncertainties` of the means in the unit that the readings are written in; their
     root mean square decides. Where none is known, or all are zero (repeats that agree say nothing
     finer than the graduation), the means keep the places of the readings.
     """
-    rule = rule or MeanRule()
     known = np.asarray(standard_uncertainties, dtype=np.float64)
     known = known[np.isfinite(known)]
     typical = math.sqrt(float(np.mean(known**2))) if known.size else 0.0
-    justified = 0.0 < typical <= rule.threshold * 10.0**-reading_places
-    return reading_places + (rule.extra_places if justified else 0)
+    justified = 0.0 < typical <= MEAN_THRESHOLD * 10.0**-reading_places
+    return reading_places + (1 if justified else 0)
 
 
 def temperature_text(temperature_k: ArrayLike) -> str:

@@ -81,15 +81,13 @@ def read_readings(path: str | Path) -> Readings:
     )
 
 
-def grid(readings: Readings, student: str | None = None, reheated: bool | None = None) -> Grid:
-    """Lay the readings out as a grid, of one student or of one procedure if named.
+def grid(readings: Readings) -> Grid:
+    """Lay the readings out as a grid.
 
-    Raises Refused if nothing is left, if the drop heights differ by more than 2 % of their mean,
-    or if the table would have more than 20 million places.
+    Raises Refused if the drop heights differ by more than 2 % of their mean, or if the table would
+    have more than 20 million places.
     """
-    frame = _only(
-        readings, _only(readings, readings.frame, "student", student), "reheated", reheated
-    )
+    frame = readings.frame
     keys = row_keys(frame)
     most = frame.groupby(keys, sort=False)["repeat"].max().rename("before")
     before = most.groupby(level="temperature_k", sort=False).cumsum() - most
@@ -143,21 +141,6 @@ def _decimal_places(table: ReadingsTable) -> int:
         written = column.decimals[~np.isnan(column.values)]
         places += [places_in_cm(int(written.max()), unit)] if len(written) else []
     return max(places)
-
-
-def _only(
-    readings: Readings, frame: pd.DataFrame, name: str, value: str | bool | None
-) -> pd.DataFrame:
-    if value is None:
-        return frame
-    if name not in frame:
-        raise Refused(f"{readings.source} has no column '{name}'", mend="add it to choose by it")
-    chosen = frame[frame[name] == value]
-    if chosen.empty:
-        raise Refused(
-            f"{readings.source} has no reading of '{name}' {value}", mend="check the name"
-        )
-    return chosen.reset_index(drop=True)
 
 
 def _one_drop_height(source: str, frame: pd.DataFrame) -> float:

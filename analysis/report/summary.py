@@ -17,7 +17,6 @@ from analysis.statistics import trend as straightness
 from analysis.statistics.energy import (
     USUAL_MASS_KG,
     Energies,
-    Uncertainties,
     energies,
     energies_from_weight,
 )
@@ -138,7 +137,6 @@ def _second_degree(table: Grid, spreads: Spread) -> FloatArray | None:
 
 
 def _energies(table: Grid, spreads: Spread, weighed: Weighed) -> Energies:
-    doubt = Uncertainties(rebound_m=np.nan_to_num(spreads.uncertainty_m, nan=0.0))
     if weighed.weight_n is not None:
-        return energies_from_weight(weighed.weight_n, table.drop_height_m, spreads.mean_m, doubt)
-    return energies(weighed.mass_kg, table.drop_height_m, spreads.mean_m, doubt)
+        return energies_from_weight(weighed.weight_n, table.drop_height_m, spreads.mean_m)
+    return energies(weighed.mass_kg, table.drop_height_m, spreads.mean_m)

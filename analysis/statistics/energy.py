@@ -6,12 +6,12 @@ surroundings and the ball by heating and, a little, by sound. Air resistance is 
 student does.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import FloatArray, plain, ratio
+from analysis.quantity.text import FloatArray, plain
 from analysis.quantity.units import centimetres
 from analysis.refusal import Refused
 
@@ -20,14 +20,6 @@ USUAL_MASSES_KG = (0.023, 0.025)
 """The sport's limits for a ball (encyclopaedia, "Squash (sport)")."""
 USUAL_MASS_KG = 0.024
 """Their middle, for a ball that nobody weighed."""
-
-
-@dataclass(frozen=True)
-class Uncertainties:
-    """Uncertainties of the two heights in metres, of one kind; the results share that kind."""
-
-    drop_m: float = 0.0
-    rebound_m: ArrayLike = 0.0
 
 
 @dataclass(frozen=True)
@@ -43,76 +35,41 @@ class Energies:
     after_j: FloatArray
     transferred_j: FloatArray  # to the surroundings
     fraction: FloatArray  # after / before (efficiency, 0 to 1)
-    fraction_uncertainty: FloatArray
     restitution: FloatArray  # sqrt(rebound height / drop height)
-    restitution_uncertainty: FloatArray  # NaN for a rebound height of 0, where it has no size
 
 
-@dataclass(frozen=True)
-class _Load:
-    weight_n: float
-    mass_kg: float | None = None
-    gravity_n_per_kg: float | None = None
-
-
-def energies(
-    mass_kg: float,
-    drop_height_m: float,
-    rebound_height_m: ArrayLike,
-    uncertainties: Uncertainties | None = None,
-    gravity_n_per_kg: float = GRAVITY_N_PER_KG,
-) -> Energies:
+def energies(mass_kg: float, drop_height_m: float, rebound_height_m: ArrayLike) -> Energies:
     """Energies from the mass in kilograms.
 
-    Uncertainties add in quadrature of relative size: u(h/H) = (h/H) sqrt((u_h/h)^2 + (u_H/H)^2),
-    and the restitution, a square root, has half the relative uncertainty of h/H.
-    Raises Refused for a mass, gravity or drop height that is not above zero, or a rebound height
-    below zero or above the drop height.
+    Raises Refused for a mass or drop height that is not above zero, or a rebound height below zero
+    or above the drop height.
     """
     _positive("mass of the ball", mass_kg, "kg")
-    _positive("gravitational field strength", gravity_n_per_kg, "N/kg")
-    load = _Load(mass_kg * gravity_n_per_kg, mass_kg, gravity_n_per_kg)
-    return _energies(load, drop_height_m, rebound_height_m, uncertainties or Uncertainties())
+    found = energies_from_weight(mass_kg * GRAVITY_N_PER_KG, drop_height_m, rebound_height_m)
+    return replace(found, mass_kg=mass_kg, gravity_n_per_kg=GRAVITY_N_PER_KG)
 
 
 def energies_from_weight(
-    weight_n: float,
-    drop_height_m: float,
-    rebound_height_m: ArrayLike,
-    uncertainties: Uncertainties | None = None,
+    weight_n: float, drop_height_m: float, rebound_height_m: ArrayLike
 ) -> Energies:
     """Find the same from a weight read in newtons."""
     _positive("weight of the ball", weight_n, "N")
-    load = _Load(weight_n)
-    return _energies(load, drop_height_m, rebound_height_m, uncertainties or Uncertainties())
-
-
-def _energies(
-    load: _Load, drop_height_m: float, rebound_height_m: ArrayLike, given: Uncertainties
-) -> Energies:
     _positive("drop height", drop_height_m, "m")
     height = np.asarray(rebound_height_m, dtype=np.float64)
     _possible(height, drop_height_m)
-    before = load.weight_n * drop_height_m
-    after = load.weight_n * height
+    before, after = weight_n * drop_height_m, weight_n * height
     fraction = height / drop_height_m
-    relative_drop = given.drop_m / drop_height_m
-    rebound = np.asarray(given.rebound_m, dtype=np.float64) / drop_height_m
-    uncertainty = np.hypot(rebound, fraction * relative_drop)
-    restitution = np.sqrt(fraction)
     return Energies(
-        mass_kg=load.mass_kg,
-        gravity_n_per_kg=load.gravity_n_per_kg,
-        weight_n=load.weight_n,
+        mass_kg=None,
+        gravity_n_per_kg=None,
+        weight_n=weight_n,
         drop_height_m=drop_height_m,
         rebound_height_m=height,
         before_j=before,
         after_j=after,
         transferred_j=before - after,
         fraction=fraction,
-        fraction_uncertainty=uncertainty,
-        restitution=restitution,
-        restitution_uncertainty=ratio(uncertainty, 2.0 * restitution),
+        restitution=np.sqrt(fraction),
     )
 
 

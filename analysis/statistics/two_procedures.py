@@ -13,8 +13,7 @@ from analysis.readings.sets import RepeatTable
 from analysis.refusal import Refused
 from analysis.statistics.line import fit_line
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
-from analysis.statistics.spread import Drift, Spread, spread, t_multiplier, two_sided_p
-from analysis.statistics.trend import Trend, trend
+from analysis.statistics.spread import Drift, Spread, spread, two_sided_p
 
 _SAME_K = 0.05
 """Temperatures closer than this are the same setting of the bath."""
@@ -30,7 +29,6 @@ class Difference:
     uncertainty: float
     degrees_of_freedom: float
     p: float
-    interval: tuple[float, float]  # 95 %
 
 
 @dataclass(frozen=True)
@@ -38,11 +36,8 @@ class Contrast:
     """Procedure B held against procedure A at the temperatures they share."""
 
     temperatures_k: FloatArray  # shared, in order
-    left_out_k: FloatArray  # temperatures that only one procedure has
     spread_a: Spread  # per temperature: half_range_m, standard_deviation_m, ...
     spread_b: Spread
-    trend_a: Trend
-    trend_b: Trend
     spreads: SpreadRatio  # pooled standard deviation of B over that of A
     drift_m_per_repeat: Difference  # pooled drifts, Welch's t
     gradient_m_per_k: Difference  # from the differences of the means, temperature by temperature
@@ -55,26 +50,22 @@ def contrast(a: RepeatTable, b: RepeatTable, resolution_m: float = 0.0) -> Contr
     is the gradient of the differences, so that a curve which both share does not blur it.
     Deterministic. Raises Refused when the tables share no temperature.
     """
-    rows_a, rows_b, left_out = _matched(a.temperatures_k, b.temperatures_k)
+    rows_a, rows_b = _matched(a.temperatures_k, b.temperatures_k)
     temperatures = a.temperatures_k[rows_a]
     heights_a, heights_b = a.heights_m[rows_a], b.heights_m[rows_b]
     spread_a, spread_b = spread(heights_a, resolution_m), spread(heights_b, resolution_m)
-    trend_a, trend_b = trend(temperatures, spread_a), trend(temperatures, spread_b)
     return Contrast(
         temperatures_k=temperatures,
-        left_out_k=left_out,
         spread_a=spread_a,
         spread_b=spread_b,
-        trend_a=trend_a,
-        trend_b=trend_b,
         spreads=spread_ratio(heights_a, heights_b, resolution_m),
         drift_m_per_repeat=_drift_difference(spread_a.pooled_drift, spread_b.pooled_drift),
         gradient_m_per_k=_gradient_difference(temperatures, spread_a, spread_b),
     )
 
 
-def _matched(a_k: FloatArray, b_k: FloatArray) -> tuple[np.ndarray, np.ndarray, FloatArray]:
-    """Rows of A and of B at shared temperatures, in order, and the temperatures left out."""
+def _matched(a_k: FloatArray, b_k: FloatArray) -> tuple[np.ndarray, np.ndarray]:
+    """Rows of A and of B at shared temperatures, in order."""
     same = np.abs(a_k[:, None] - b_k[None, :]) < _SAME_K
     rows_a, rows_b = np.nonzero(same)
     if rows_a.size == 0:
@@ -82,13 +73,11 @@ def _matched(a_k: FloatArray, b_k: FloatArray) -> tuple[np.ndarray, np.ndarray, 
             "The two procedures share no temperature; take readings at the same temperatures."
         )
     order = np.argsort(a_k[rows_a], kind="stable")
-    alone = np.concatenate([a_k[~same.any(axis=1)], b_k[~same.any(axis=0)]])
-    return rows_a[order], rows_b[order], np.sort(alone)
+    return rows_a[order], rows_b[order]
 
 
 def _difference(values: tuple[float, float], estimate: tuple[float, float, float]) -> Difference:
     difference, uncertainty, degrees = (float(each) for each in estimate)
-    half = float(t_multiplier(degrees)) * uncertainty
     return Difference(
         a=float(values[0]),
         b=float(values[1]),
@@ -96,7 +85,6 @@ def _difference(values: tuple[float, float], estimate: tuple[float, float, float
         uncertainty=uncertainty,
         degrees_of_freedom=degrees,
         p=float(two_sided_p(difference, uncertainty, degrees)),
-        interval=(difference - half, difference + half),
     )
 
 

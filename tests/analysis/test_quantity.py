@@ -8,7 +8,6 @@ from hypothesis import strategies as st
 from analysis.quantity.headings import heading_text
 from analysis.quantity.text import (
     MISSING,
-    MeanRule,
     fixed,
     mean_places,
     p_text,
@@ -113,11 +112,6 @@ def test_means_keep_the_places_of_the_readings_where_nothing_is_known():
     assert mean_places(0, [math.nan, math.nan]) == 0
     assert mean_places(1, [0.0, 0.0]) == 1
     assert mean_places(0, [math.nan, 0.4]) == 1
-
-
-def test_the_rule_for_means_can_be_set():
-    assert mean_places(0, [0.3], MeanRule(extra_places=0)) == 0
-    assert mean_places(0, [0.9], MeanRule(threshold=1.0)) == 1
 
 
 def test_units_there_and_back():

@@ -88,9 +88,6 @@ def test_students_and_procedures_number_their_own_repeats(read: Read) -> None:
     pooled = grid(readings)
     assert pooled.students == 3
     np.testing.assert_array_equal(pooled.heights_m, [[0.23, 0.24, 0.25, 0.26, 0.21, 0.22]])
-    anns = grid(readings, student="Ann", reheated=False)
-    assert anns.students == 1
-    np.testing.assert_array_equal(anns.heights_m, [[0.21, 0.22]])
 
 
 def test_quantities_numbered_like_the_heights_belong_to_each_drop(read: Read) -> None:

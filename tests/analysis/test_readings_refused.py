@@ -339,10 +339,6 @@ def test_grid_refuses_what_is_no_one_table() -> None:
     )
     with pytest.raises(Refused, match="drop heights from 80 cm to 100 cm"):
         grid(Readings(two_drops, "class.csv", 0))
-    with pytest.raises(Refused, match="no column 'student'"):
-        grid(Readings(two_drops, "class.csv", 0), student="Ann")
-    with pytest.raises(Refused, match="no reading of 'student' Ann"):
-        grid(Readings(two_drops.assign(student="Bo"), "class.csv", 0), student="Ann")
     count = 10_000
     scattered = pd.DataFrame(
         {
