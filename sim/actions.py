@@ -2,7 +2,7 @@
 
 An action says what was done, never what came of it; `sim.practical.apply` works that
 out. Actions are written to the practical record as they stand, so a field's name is
-part of the file format and carries its unit.
+part of the file format and carries its unit. What cannot be done is `NotPossible`.
 """
 
 from __future__ import annotations
@@ -10,6 +10,12 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from msgspec import Struct
+
+from analysis.refusal import Refused
+
+
+class NotPossible(Refused):
+    """An action that cannot be done now, or a plan that no bench can carry out."""
 
 
 class Act(Struct, frozen=True, forbid_unknown_fields=True, tag_field="act"):

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from analysis.marking.work import Axis
 from sim import actions as act
-from sim.refusal import NotPossible
+from sim.actions import NotPossible
 from sim.state import State, replace
 
 Key = TypeVar("Key")

@@ -8,9 +8,9 @@ from physics.ball import PLAYING_SPEEDS
 from physics.drop import bounce, released_height_m
 from physics.reading import CAMERAS, READERS, Camera, Reader, Reading, View, read
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.chance import single_chance
 from sim.passing import advance, advance_in_flight, cautioned
-from sim.refusal import NotPossible
 from sim.state import CameraStand, Drop, Place, RoughReading, State, replace
 
 MOVING_S = 1.5

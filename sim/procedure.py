@@ -15,7 +15,7 @@ from analysis.quantity.text import plain
 from analysis.quantity.units import celsius, centimetres, kelvin
 from physics.number import Number
 from physics.reading import CAMERAS, HURRIED, READERS, Camera, Reader
-from sim.refusal import NotPossible
+from sim.actions import NotPossible
 
 KETTLE_K = kelvin(95.0)
 """The kettle is kept hot, a little below the boil. Stated assumption."""

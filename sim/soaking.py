@@ -6,9 +6,9 @@ from analysis.quantity.units import grams, kelvin
 from physics.bath import mixed_k
 from physics.heat import FILM_LASTS_S
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.passing import advance, cautioned
 from sim.procedure import JUG_K, KETTLE_K
-from sim.refusal import NotPossible
 from sim.state import BEAKER_HOLDS_KG, Place, State, replace
 
 SPILL_KG = 0.010

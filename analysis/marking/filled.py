@@ -172,7 +172,7 @@ def _answer_text(cell: Content) -> str:
 
 def _setting(source: str, place: _Place, others: Iterable[Sheet], name: str) -> float:
     """A number above 0 beside "drop height / cm" or "mass / g", wherever outside the table."""
-    usual: Mapping[str, float] = {DROP_HEIGHT: 100.0, MASS: 24.0}
+    usual: Mapping[str, float] = {DROP_HEIGHT: Work.drop_height_cm, MASS: Work.mass_g}
     rows = [*place.sheet.rows[: place.top], *place.sheet.rows[place.end :]]
     rows += [row for sheet in others for row in sheet.rows[:200]]
     for row in rows:

@@ -21,11 +21,11 @@ from msgspec import Struct
 from analysis.files import read_bytes
 from analysis.refusal import Refused
 from physics.ball import Ball
+from sim.actions import NotPossible
 from sim.classroom.names import safe_name
 from sim.cohort import cohort
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
 from sim.record.format import SUFFIX, Damage, ball_fields, ball_of_fields, opening_line
-from sim.refusal import NotPossible
 from sim.state import Setup
 
 if TYPE_CHECKING:

@@ -29,10 +29,9 @@ from physics.ball import Ball
 from physics.ranges import OutOfRange, within
 from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
 from sim import __version__
-from sim.actions import Action
+from sim.actions import Action, NotPossible
 from sim.chance import LARGEST_SEED
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
-from sim.refusal import NotPossible
 from sim.state import Setup
 
 

@@ -26,10 +26,10 @@ from analysis.statistics.ratio import SpreadRatio, spread_ratio
 from analysis.statistics.spread import spread
 from physics.reading import Camera, Reader
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.passing import advance
 from sim.practical import states
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup, State
 from sim.student import perform
 

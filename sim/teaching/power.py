@@ -33,10 +33,10 @@ from analysis.paper.document import Table
 from analysis.quantity.text import fixed
 from analysis.statistics.ratio import variance_interval
 from analysis.statistics.spread import LEVEL
+from sim.actions import NotPossible
 from sim.chance import BLOCK
 from sim.cohort import cohort
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup
 
 if TYPE_CHECKING:

@@ -26,9 +26,9 @@ from analysis.quantity.headings import heading_text
 from analysis.quantity.text import fixed, plain, plus_minus
 from analysis.quantity.units import celsius, centimetres, kelvin, percent
 from physics.reading import Camera, Reader
+from sim.actions import NotPossible
 from sim.cohort import cohort
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup
 from sim.teaching.demonstration import LONG_SOAK_S, NAMES
 

@@ -8,10 +8,10 @@ from PIL import Image
 
 import sim.bench.screen.demonstration.film as film_module
 from sim.__main__ import main
+from sim.actions import NotPossible
 from sim.bench.screen.demonstration.film import film
 from sim.bench.screen.demonstration.plan import ShowPlan
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup
 from sim.teaching.demonstration import demonstration
 

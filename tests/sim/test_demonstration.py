@@ -9,9 +9,9 @@ from analysis.statistics.ratio import spread_ratio
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.practical import apply
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup
 from sim.student import perform
 from sim.teaching.demonstration import (

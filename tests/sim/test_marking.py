@@ -10,10 +10,10 @@ from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
 from physics.reading import CAREFUL
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.marking import named_temperature, remarks_on, work_of
 from sim.practical import apply
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup, beginning
 from sim.student import perform
 from tests.bookwork import book_actions, means_of

@@ -11,8 +11,8 @@ from analysis.paper.graph_sheet import graph_bytes
 from analysis.paper.plain import plain_lines
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
+from sim.actions import NotPossible
 from sim.procedure import Procedure
-from sim.refusal import NotPossible
 from sim.state import Setup
 from sim.teaching.power import (
     HANDS,

@@ -6,11 +6,11 @@ import msgspec
 import pytest
 
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.dropping import DRIPS
 from sim.passing import thermometer_reading_k
 from sim.practical import HANDLERS, apply, states
 from sim.procedure import JUG_K, KETTLE_K
-from sim.refusal import NotPossible
 from sim.soaking import BARE_HAND, HOT_WATER, SPILT
 from sim.state import BEAKER_HOLDS_KG, Place, Setup
 from tests.sim.steps import done, replay

@@ -8,7 +8,7 @@ import pytest
 from analysis.paper.graph_sheet import graph_bytes
 from physics.constants import STANDARD_GRAVITY_M_S2
 from physics.reading import CAMERAS, CAREFUL, HURRIED
-from sim.refusal import NotPossible
+from sim.actions import NotPossible
 from sim.state import Setup
 from sim.teaching.variance import (
     INTERACTION,

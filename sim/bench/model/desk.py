@@ -21,11 +21,11 @@ from physics.path import Path, path
 from physics.reading import CAREFUL, READERS
 from physics.restitution import restitution
 from sim import actions as act
+from sim.actions import NotPossible
 from sim.bench.ui.fields import TextLine
 from sim.bench.ui.graph_paper import PaperPoint, Pencil, Squares
 from sim.passing import advance
 from sim.practical import apply
-from sim.refusal import NotPossible
 from sim.state import FIRST_EYE_HEIGHT_M, Place, State
 
 STOPWATCH_HASTE = 20.0

@@ -11,8 +11,8 @@ from contextlib import contextmanager
 
 import pygame
 
+from sim.actions import NotPossible
 from sim.bench.ui.theme import COVER, FLOOR_FAR, PAGE, WALL_LIGHT
-from sim.refusal import NotPossible
 
 TITLE = "Rebound Practical"
 SIZE = (1366, 768)

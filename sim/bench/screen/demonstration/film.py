@@ -17,8 +17,8 @@ from matplotlib.animation import AbstractMovieWriter, FFMpegWriter, PillowWriter
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
+from sim.actions import NotPossible
 from sim.bench.screen.demonstration.draw import draw_moment
-from sim.refusal import NotPossible
 from sim.teaching.demonstration import Demonstration
 
 Kind = Literal["gif", "mp4"]
