@@ -225,7 +225,7 @@ def _crosses(graph: OwnGraph) -> Remark:
         return CROSSES.missing("There are no crosses on the graph yet.")
     found = plotted(graph)
     if not (found.astray or found.missing or found.extra):
-        return CROSSES.right(f"{len(found.fitting)} crosses")
+        return CROSSES.right(f"{found.fitting} crosses")
     faults = [
         f"cross {cross + 1} is more than half a small square off" for cross, _ in found.astray
     ]

@@ -59,12 +59,12 @@ class Expected:
 
     right: tuple[float, ...]
     worked: str
+    nudge: str
     own: tuple[float, ...] = ()
     right_range: Range | None = None
     own_range: Range | None = None
     slips: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     near: Near = rounds_to
-    nudge: str = "The value does not follow from your own work: go through it again."
 
 
 @dataclass(frozen=True)

@@ -357,9 +357,12 @@ _NEARBY_MM = LARGE_SQUARE_MM
 
 @dataclass(frozen=True)
 class Plotted:
-    """Places in `OwnGraph.points` and `OwnGraph.crosses`; `astray` pairs cross and point."""
+    """Places in `OwnGraph.points` and `OwnGraph.crosses`; `astray` pairs cross and point.
 
-    fitting: tuple[tuple[int, int], ...]
+    `fitting` is how many crosses stand where they should.
+    """
+
+    fitting: int
     astray: tuple[tuple[int, int], ...]
     missing: tuple[int, ...]
     extra: tuple[int, ...]
@@ -377,12 +380,11 @@ def plotted(graph: OwnGraph) -> Plotted:
         for cross, point in zip(*linear_sum_assignment(cost), strict=True)
         if gaps[cross, point] <= _NEARBY_MM
     ]
-    fitting = tuple((c, int(wanted[p])) for c, p in pairs if close[c, p])
     astray = tuple((c, int(wanted[p])) for c, p in pairs if not close[c, p])
     used_crosses = {c for c, _ in pairs}
     used_points = {int(wanted[p]) for _, p in pairs}
     return Plotted(
-        fitting,
+        len(pairs) - len(astray),
         astray,
         tuple(int(p) for p in wanted if int(p) not in used_points),
         tuple(c for c in range(len(graph.crosses)) if c not in used_crosses),

@@ -7,7 +7,7 @@ own table and the own line. Table and line must be there; a work without them ha
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from analysis.marking.work import Side
 from analysis.paper.scales import Scale, choose_scale
@@ -23,14 +23,9 @@ if TYPE_CHECKING:
 RightAnswer: TypeAlias = "Callable[[Study], str]"
 
 
-def lowest(study: Study) -> str:
-    """The lowest temperature of the readings."""
-    return f"{plain(study.sets[0].temperature_c)} °C"
-
-
-def highest(study: Study) -> str:
-    """The highest temperature of the readings."""
-    return f"{plain(study.sets[-1].temperature_c)} °C"
+def end_of_range(place: int) -> RightAnswer:
+    """The lowest (0) or the highest (-1) temperature of the readings."""
+    return lambda study: f"{plain(study.sets[place].temperature_c)} °C"
 
 
 def interval(study: Study) -> str:
@@ -43,6 +38,16 @@ def interval(study: Study) -> str:
 def repeats(study: Study) -> str:
     """The drops that every temperature has."""
     return str(min(len(one.standing_cm) for one in study.sets))
+
+
+def start(side: Side) -> RightAnswer:
+    """Where an axis of the graph is best started."""
+    return lambda study: plain(_scale(study, side).start, 9)
+
+
+def large_square(side: Side) -> RightAnswer:
+    """What a large square along an axis best stands for."""
+    return lambda study: plain(_scale(study, side).per_large_square, 9)
 
 
 def _scale(study: Study, side: Side) -> Scale:
@@ -118,34 +123,14 @@ def height_after(study: Study) -> str:
     return f"{plain(float(_energies(study).rebound_height_m), 5)} m"
 
 
-def start(side: Side) -> RightAnswer:
-    """Where an axis of the graph is best started."""
-    return lambda study: plain(_scale(study, side).start, 9)
-
-
-def large_square(side: Side) -> RightAnswer:
-    """What a large square along an axis best stands for."""
-    return lambda study: plain(_scale(study, side).per_large_square, 9)
-
-
 def height_before(study: Study) -> str:
     """The drop height, in metres."""
     return f"{fixed(metres(study.work.drop_height_cm), 2)} m"
 
 
-def energy_before(study: Study) -> str:
-    """The energy before the fall."""
-    return f"{significant(float(_energies(study).before_j), 3)} J"
-
-
-def energy_after(study: Study) -> str:
-    """The energy after the bounce."""
-    return f"{significant(float(_energies(study).after_j), 3)} J"
-
-
-def energy_transferred(study: Study) -> str:
-    """The energy that the bounce took."""
-    return f"{significant(float(_energies(study).transferred_j), 3)} J"
+def joules(what: Literal["before_j", "after_j", "transferred_j"]) -> RightAnswer:
+    """One of the three energies of the bounce."""
+    return lambda study: f"{significant(float(getattr(_energies(study), what)), 3)} J"
 
 
 def efficiency(study: Study) -> str:
