@@ -53,13 +53,12 @@ class _Columns(NamedTuple):
     """What the rows of a table share.
 
     `head` sets the headings, `body` the rows; `edges` are where the columns begin, and
-    `digits_px` the width of the widest number of each. `focus` is the whole page's setting.
+    `digits_px` the width of the widest number of each.
     """
 
     table: TableBox
     head: Setting
     body: Setting
-    focus: Setting
     edges: tuple[int, ...] = ()
     digits_px: tuple[int, ...] = ()
 
@@ -70,7 +69,7 @@ def set_table(table: TableBox, setting: Setting, y: int) -> Placed:
     Where whole words do not fit its columns at this text scale, first the headings and
     then the rows are set smaller, down to `_LEAST`; only then are words broken, numbers last.
     """
-    columns = _fitted(_Columns(table, *(replace(setting, focus="", composing=""),) * 2, setting))
+    columns = _fitted(_Columns(table, setting, setting))
     digits = tuple(_digits_px(columns, column) for column in range(len(table.headings)))
     columns = columns._replace(edges=_edges(columns), digits_px=digits)
     parts = [_row(TableRow(table.headings), columns, y)]
@@ -112,10 +111,11 @@ class _Needs(NamedTuple):
 def _needs(columns: _Columns) -> list[_Needs]:
     """Find what each column needs."""
     table, needs = columns.table, []
+    head, body = columns.head.unfocused, columns.body.unfocused
     for column, heading in enumerate(table.headings):
-        cells = [_cell_needs(row.cells[column], columns.body, TEXT) for row in table.rows]
+        cells = [_cell_needs(row.cells[column], body, TEXT) for row in table.rows]
         style = HEAD if isinstance(heading, str) else HEAD_WRITTEN
-        cells.append(_cell_needs(heading, columns.head, style))
+        cells.append(_cell_needs(heading, head, style))
         sides = 2 * PAD + 1
         needs.append(_Needs(*(max(width) + sides for width in zip(*cells, strict=True))))
     return needs
@@ -144,7 +144,8 @@ def _edges(columns: _Columns) -> tuple[int, ...]:
     if most <= room:
         widths = [each.most + (room - most) / len(needs) for each in needs]
     elif least <= room:
-        widths = [_shared(each.least, each.most, (room - least) / (most - least)) for each in needs]
+        share = (room - least) / (most - least)
+        widths = [each.least + (each.most - each.least) * share for each in needs]
     elif floor <= room:
         widths = _granted(needs, room - floor)
     else:
@@ -173,21 +174,19 @@ def _alike(needs: list[_Needs], columns: list[int], want: int) -> int:
     return sum(needs[column].least - needs[column].floor == want for column in columns)
 
 
-def _shared(low: float, high: float, share: float) -> float:
-    return low + (high - low) * share
-
-
 def _row(row: TableRow, columns: _Columns, y: int) -> Placed:
     """One row: its cells, and below them the reason why it is struck out."""
-    edges, heads = columns.edges, row.cells is columns.table.headings
-    setting = columns.head if heads else columns.body
-    lines, bottom = _cells(row, setting, columns, y)
-    frames: list[Frame] = []
-    style = HEAD_WRITTEN if heads else WRITTEN
+    edges, frames = columns.edges, list[Frame]()
+    setting, printed, style = columns.body, TEXT, WRITTEN
+    if row.cells is columns.table.headings:
+        setting, printed, style = columns.head, HEAD, HEAD_WRITTEN
+    elif row.struck_out is not None:
+        printed = STRUCK_CELL
+    lines, bottom = _cells(row, setting, printed, columns, y)
     for _ in range(2):  # the second time all are as tall as the tallest
         boxes = [Box(a, y, b - a, bottom - y) for a, b in pairwise(edges)]
         frames = [
-            _cell_frame(cell, _focused(setting, cell, columns.focus), style, box)
+            _cell_frame(cell, setting.of(cell), style, box)
             for cell, box in zip(row.cells, boxes, strict=True)
             if isinstance(cell, FieldBox)
         ]
@@ -201,25 +200,11 @@ def _row(row: TableRow, columns: _Columns, y: int) -> Placed:
     return Placed(columns.table, whole, lines, tuple(frames), tuple(rulings))
 
 
-def _focused(setting: Setting, cell: FieldBox, whole: Setting) -> Setting:
-    """The setting of a cell: all but one know nothing of the focus, and can be kept."""
-    if whole.focus != cell.name:
-        return setting
-    return replace(setting, focus=whole.focus, composing=whole.composing)
-
-
-def _style(row: TableRow, table: TableBox) -> TypeStyle:
-    if row.cells is table.headings:
-        return HEAD
-    return TEXT if row.struck_out is None else STRUCK_CELL
-
-
 def _cells(
-    row: TableRow, setting: Setting, columns: _Columns, y: int
+    row: TableRow, setting: Setting, style: TypeStyle, columns: _Columns, y: int
 ) -> tuple[tuple[SetLine, ...], int]:
     """Set the printed cells of a row, and say how far down they reach."""
-    edges, style = columns.edges, _style(row, columns.table)
-    pad, drop = PAD, setting.px(DROP)
+    edges, pad, drop = columns.edges, PAD, setting.px(DROP)
     lines: list[SetLine] = []
     bottom = y + setting.step_px(TEXT) + 2 * drop
     for column, cell in enumerate(row.cells):

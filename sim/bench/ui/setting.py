@@ -59,9 +59,12 @@ class Setting:
 
     def of(self, block: Block) -> Setting:
         """What one block is set with: all but one know nothing of the focus, and can be kept."""
-        if not self.focus or self.focus in focus_order((block,)):
-            return self
-        return replace(self, focus="", composing="")
+        return self if self.focus in focus_order((block,)) else self.unfocused
+
+    @property
+    def unfocused(self) -> Setting:
+        """The same where nothing has the focus."""
+        return replace(self, focus="", composing="") if self.focus else self
 
     def px(self, length: float) -> int:
         """Scale a length that goes with the text."""
