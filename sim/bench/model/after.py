@@ -100,12 +100,12 @@ def _open_page(desk: Desk, intent: want.OpenPage) -> Step:
 def _move_focus(desk: Desk, intent: want.MoveFocus) -> Step:
     order = (BENCH, *focus_order(PAGES[desk.page].blocks(desk)))
     current = desk.focus if desk.focus in order else BENCH
-    return _focus_on(desk, want.FocusOn(next_name(order, current, intent.by)))
+    return _focus_on(desk, next_name(order, current, intent.by))
 
 
-def _focus_on(desk: Desk, intent: want.FocusOn) -> Step:
+def _focus_on(desk: Desk, name: str) -> Step:
     step = PAGES[desk.page].kept(desk)
-    return Step(step.desk.at(intent.name), step.actions)
+    return Step(step.desk.at(name), step.actions)
 
 
 def _press(desk: Desk, intent: want.Press) -> Step:
@@ -128,7 +128,7 @@ def _to_neighbour(desk: Desk, way: Motion) -> Step:
     beside = PAGES[desk.page].neighbour(desk.focus, way)
     if beside is None or beside not in desk.fields:
         return Step(desk)
-    return _focus_on(desk, want.FocusOn(beside))
+    return _focus_on(desk, beside)
 
 
 def _scale_text(desk: Desk, intent: want.ScaleText) -> Step:
@@ -137,32 +137,16 @@ def _scale_text(desk: Desk, intent: want.ScaleText) -> Step:
     return Step(replace(desk, text_scale=scale).saying(f"Text at {scale * 100:.0f} %."))
 
 
-def _turn_help(desk: Desk, _: want.TurnHelp) -> Step:
-    return Step(replace(desk, help_open=not desk.help_open))
-
-
-def _dismiss(desk: Desk, _: want.Dismiss) -> Step:
-    return _focus_on(desk, want.FocusOn(BENCH))
-
-
-def _demonstrate(desk: Desk, _: want.Demonstrate) -> Step:
-    return Step(replace(desk, demonstrating=True))
-
-
-def _leave(desk: Desk, _: want.Leave) -> Step:
-    return PAGES[desk.page].kept(desk)
-
-
 _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     **HANDLING,
     **PLOTTING,
     want.OpenPage: _open_page,
     want.MoveFocus: _move_focus,
-    want.FocusOn: _focus_on,
+    want.FocusOn: lambda desk, wish: _focus_on(desk, wish.name),
     want.Press: _press,
     want.ScaleText: _scale_text,
-    want.TurnHelp: _turn_help,
-    want.Dismiss: _dismiss,
-    want.Demonstrate: _demonstrate,
-    want.Leave: _leave,
+    want.TurnHelp: lambda desk, _: Step(replace(desk, help_open=not desk.help_open)),
+    want.Dismiss: lambda desk, _: _focus_on(desk, BENCH),
+    want.Demonstrate: lambda desk, _: Step(replace(desk, demonstrating=True)),
+    want.Leave: lambda desk, _: PAGES[desk.page].kept(desk),
 }

@@ -58,30 +58,14 @@ def _move_ball(desk: Desk, intent: want.MoveBall) -> Step:
     return Step(replace(further.desk, note=note), (*step.actions, *further.actions))
 
 
-def _move_hand(desk: Desk, intent: want.MoveHand) -> Step:
-    return _place_hand(desk, want.PlaceHand(desk.hand_m + intent.by_m))
-
-
-def _place_hand(desk: Desk, intent: want.PlaceHand) -> Step:
-    height_m = min(max(intent.height_m, LOWEST_HAND_M), HIGHEST_M)
+def _place_hand(desk: Desk, height_m: float) -> Step:
+    height_m = min(max(height_m, LOWEST_HAND_M), HIGHEST_M)
     return Step(replace(desk, hand_m=round(height_m, 4)))
 
 
-def _move_eye(desk: Desk, intent: want.MoveEye) -> Step:
-    return _place_eye(desk, want.PlaceEye(desk.eye_m + intent.by_m))
-
-
-def _place_eye(desk: Desk, intent: want.PlaceEye) -> Step:
-    height_m = min(max(intent.height_m, 0.0), HIGHEST_M)
+def _place_eye(desk: Desk, height_m: float) -> Step:
+    height_m = min(max(height_m, 0.0), HIGHEST_M)
     return Step(replace(desk, eye_m=round(height_m, 4)))
-
-
-def _let_go(desk: Desk, _: want.LetGo) -> Step:
-    return released(desk)
-
-
-def _wipe_up(desk: Desk, _: want.WipeUp) -> Step:
-    return done(desk, act.WipeFloor())
 
 
 def _turn_stopwatch(desk: Desk, _: want.TurnStopwatch) -> Step:
@@ -126,12 +110,12 @@ def _use_aid(desk: Desk, _: want.UseAid) -> Step:
 HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
     want.Pour: _pour,
     want.MoveBall: _move_ball,
-    want.MoveHand: _move_hand,
-    want.PlaceHand: _place_hand,
-    want.MoveEye: _move_eye,
-    want.PlaceEye: _place_eye,
-    want.LetGo: _let_go,
-    want.WipeUp: _wipe_up,
+    want.MoveHand: lambda desk, wish: _place_hand(desk, desk.hand_m + wish.by_m),
+    want.PlaceHand: lambda desk, wish: _place_hand(desk, wish.height_m),
+    want.MoveEye: lambda desk, wish: _place_eye(desk, desk.eye_m + wish.by_m),
+    want.PlaceEye: lambda desk, wish: _place_eye(desk, wish.height_m),
+    want.LetGo: lambda desk, _: released(desk),
+    want.WipeUp: lambda desk, _: done(desk, act.WipeFloor()),
     want.TurnStopwatch: _turn_stopwatch,
     want.UseCamera: _use_camera,
     want.ChangeRate: _change_rate,

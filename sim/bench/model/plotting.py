@@ -114,11 +114,11 @@ def put_down(desk: Desk) -> Step:
     if tool is Tool.CROSSES:
         return done(desk, act.PlotPoint(*axes.values(desk.pencil.point)))
     if tool is Tool.RUB_OUT:
-        return rubbed_out(desk)
+        return _rubbed_out(desk)
     return _laid(desk, axes)
 
 
-def rubbed_out(desk: Desk, _: want.RubOut | None = None) -> Step:
+def _rubbed_out(desk: Desk) -> Step:
     """The cross at the pencil's point is taken away; while a line is laid, its last point."""
     pencil = desk.pencil
     if pencil.laid:
@@ -149,21 +149,21 @@ def _laid(desk: Desk, axes: Axes) -> Step:
 
 def _move_pencil(desk: Desk, intent: want.MovePencil) -> Step:
     at = desk.pencil.point
-    return _place_pencil(desk, want.PlacePencil(at.across + intent.across, at.up + intent.up))
+    return _place_pencil(desk, PaperPoint(at.across + intent.across, at.up + intent.up))
 
 
-def _place_pencil(desk: Desk, intent: want.PlacePencil) -> Step:
-    place = PaperPoint(intent.across, intent.up)
+def _place_pencil(desk: Desk, place: PaperPoint) -> Step:
     return Step(replace(desk, pencil=desk.pencil.moved_to(place)))
 
 
-def _zoom_paper(desk: Desk, intent: want.ZoomPaper) -> Step:
-    return Step(replace(desk, pencil=desk.pencil.zoomed(intent.by)))
+def zoomed(desk: Desk, by: int) -> Step:
+    """The sheet seen from a step closer (1) or further (-1)."""
+    return Step(replace(desk, pencil=desk.pencil.zoomed(by)))
 
 
 PLOTTING: dict[type[want.OnThePaper], Callable[[Desk, Any], Step]] = {
     want.MovePencil: _move_pencil,
-    want.PlacePencil: _place_pencil,
-    want.ZoomPaper: _zoom_paper,
-    want.RubOut: rubbed_out,
+    want.PlacePencil: lambda desk, wish: _place_pencil(desk, PaperPoint(wish.across, wish.up)),
+    want.ZoomPaper: lambda desk, wish: zoomed(desk, wish.by),
+    want.RubOut: lambda desk, _: _rubbed_out(desk),
 }

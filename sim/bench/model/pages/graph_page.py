@@ -24,7 +24,7 @@ from sim.bench.model.pages.book_page import (
     gone_on,
     written_table,
 )
-from sim.bench.model.plotting import paper_box, put_down
+from sim.bench.model.plotting import paper_box, put_down, zoomed
 from sim.bench.ui.blocks import Block, ButtonBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import NumberField, TextLine
 from sim.bench.ui.graph_paper import Tool
@@ -130,7 +130,7 @@ def _pressed_on(desk: Desk, name: str) -> Step:
     if name in TOOLS:  # a line half laid is given up
         return Step(replace(desk, pencil=replace(desk.pencil, tool=TOOLS[name], laid=())))
     if name in (CLOSER, BACK):
-        return Step(replace(desk, pencil=desk.pencil.zoomed(1 if name == CLOSER else -1)))
+        return zoomed(desk, 1 if name == CLOSER else -1)
     names = tuple(field_name(GRAPH, asked.name) for asked in questions_of(GRAPH))
     return gone_on(desk, (*names, PAPER), name)
 
