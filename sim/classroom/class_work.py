@@ -1,9 +1,8 @@
-"""A class's work, student by student: which file counts, and what the teacher has to see to.
+"""A class's work, student by student: which file counts, the teacher's corrections, what to see to.
 
-The teacher's corrections: a csv or xlsx file that keeps its say over every later marking.
-
-Columns: student (number or name), criterion, verdict ("right" or "not yet") or marks, reason.
-A row that cannot be used is named with what is wrong; the others count.
+Corrections stand in a csv or xlsx file that keeps its say over every later marking. Columns:
+student (number or name), criterion, verdict ("right" or "not yet") or marks, reason. A row that
+cannot be used is named with what is wrong; the others count.
 """
 
 from __future__ import annotations
@@ -42,7 +41,7 @@ _VERDICTS = {
 
 
 @dataclass(frozen=True)
-class Override:
+class Correction:
     """One correction. `verdict` is None where marks were given; `row` is that of the file."""
 
     row: int
@@ -54,32 +53,32 @@ class Override:
 
 
 @dataclass(frozen=True)
-class Overrides:
+class Corrections:
     """The corrections of a class, and what was wrong with other rows."""
 
-    rows: tuple[Override, ...] = ()
+    rows: tuple[Correction, ...] = ()
     notices: tuple[str, ...] = ()
 
-    def of(self, student: int) -> tuple[Override, ...]:
+    def of(self, student: int) -> tuple[Correction, ...]:
         """The corrections for one student; of two for one criterion the later row counts."""
         return tuple(one for one in self.rows if one.student == student)
 
 
-def read_overrides(path: Path, names: Sequence[str]) -> Overrides:
+def read_corrections(path: Path, names: Sequence[str]) -> Corrections:
     """The corrections in a file, for a class of these names. Raises Refused if it has no table."""
     for sheet in sheets(path):
         heads = [normalised(str(cell)) for cell in (sheet.rows[0] if sheet.rows else [])]
         if "student" in heads and "criterion" in heads:
-            return _read(path.name, heads, sheet.rows[1:], names)
+            return _corrections(path.name, heads, sheet.rows[1:], names)
     raise Refused(
         f"{path.name} has no headings 'student' and 'criterion' in its first row: write "
         f"{', '.join(COLUMNS)} there."
     )
 
 
-def corrected(feedback: Feedback, overrides: Sequence[Override]) -> Feedback:
+def corrected(feedback: Feedback, corrections: Sequence[Correction]) -> Feedback:
     """Feedback with a teacher's corrections in place of the remarks that they name."""
-    by_criterion = {one.criterion: one for one in overrides}
+    by_criterion = {one.criterion: one for one in corrections}
     return Feedback(
         tuple(
             _corrected(remark, by_criterion[remark.criterion])
@@ -90,11 +89,11 @@ def corrected(feedback: Feedback, overrides: Sequence[Override]) -> Feedback:
     )
 
 
-def unused(feedback: Feedback, overrides: Sequence[Override]) -> tuple[str, ...]:
+def unused(feedback: Feedback, corrections: Sequence[Correction]) -> tuple[str, ...]:
     """What cannot be done with corrections for one student's feedback, one sentence each."""
     worth = {remark.criterion: remark.marks for remark in feedback.remarks}
     said = []
-    for one in overrides:
+    for one in corrections:
         if one.criterion not in worth:
             said.append(f"Row {one.row} of the corrections: no criterion {quoted(one.criterion)}.")
         elif one.marks not in (None, 0, worth[one.criterion]):
@@ -105,38 +104,40 @@ def unused(feedback: Feedback, overrides: Sequence[Override]) -> tuple[str, ...]
     return tuple(said)
 
 
-def _corrected(remark: Remark, override: Override) -> Remark:
-    verdict = override.verdict
+def _corrected(remark: Remark, correction: Correction) -> Remark:
+    verdict = correction.verdict
     if verdict is None:
-        if override.marks not in (0, remark.marks):
+        if correction.marks not in (0, remark.marks):
             return remark
-        verdict = Verdict.RIGHT if override.marks else Verdict.WRONG
-    reason = f"{BY_TEACHER}: {override.reason}" if override.reason else f"{BY_TEACHER}."
+        verdict = Verdict.RIGHT if correction.marks else Verdict.WRONG
+    reason = f"{BY_TEACHER}: {correction.reason}" if correction.reason else f"{BY_TEACHER}."
     return replace(remark, verdict=verdict, nudge=reason, worked="")
 
 
-def _read(source: str, heads: list[str], rows: list[list[Cell]], names: Sequence[str]) -> Overrides:
-    found: list[Override] = []
+def _corrections(
+    source: str, heads: list[str], rows: list[list[Cell]], names: Sequence[str]
+) -> Corrections:
+    found: list[Correction] = []
     notices: list[str] = []
     for number, cells in enumerate(rows, start=2):
         texts = {head: name(cell) for head, cell in zip(heads, cells, strict=False)}
         if not any(texts.values()):
             continue
         try:
-            found.append(_override(number, texts, names))
+            found.append(_correction(number, texts, names))
         except Refused as why:
             notices.append(f"Row {number} of {source} is left out: {why.what}.")
-    return Overrides(tuple(found), tuple(notices))
+    return Corrections(tuple(found), tuple(notices))
 
 
-def _override(row: int, texts: dict[str, str], names: Sequence[str]) -> Override:
+def _correction(row: int, texts: dict[str, str], names: Sequence[str]) -> Correction:
     verdict = _VERDICTS.get(normalised(texts.get("verdict", "")))
     marks = texts.get("marks", "")
     if verdict is None and not (marks.isascii() and marks.isdigit()):
         raise Refused("write 'right' or 'not yet' under verdict, or a whole number under marks")
     if verdict is None and len(marks) > 4:
         raise Refused("so many marks no criterion has")
-    return Override(
+    return Correction(
         row,
         _student(texts.get("student", ""), names),
         texts.get("criterion", ""),
@@ -197,15 +198,15 @@ class ClassWork:
 
 
 def class_work(
-    names: tuple[str, ...], files: Sequence[Examined], overrides: Overrides
+    names: tuple[str, ...], files: Sequence[Examined], corrections: Corrections
 ) -> ClassWork:
     """Give each student the file that counts, judge copies, and apply the corrections."""
-    sorting = _Sorting(names)
+    sorting = _Sorting()
     for one in files:
         sorting.take(one)
     chosen = sorting.chosen()
     students = tuple(
-        StudentWork(number, one, corrected(one.feedback, overrides.of(number)))
+        StudentWork(number, one, corrected(one.feedback, corrections.of(number)))
         for number, one in sorted(chosen.items())
     )
     pairs = _all_pairs([*sorting.foreign, *alike({n: one.evidence for n, one in chosen.items()})])
@@ -214,8 +215,8 @@ def class_work(
         *sorting.to_see,
         *_of_work(students),
         *(ToSee(n, NOT_IN, "") for n in range(1, len(names) + 1) if n not in chosen),
-        *(ToSee(0, "correction", notice) for notice in overrides.notices),
-        *_of_corrections(chosen, overrides),
+        *(ToSee(0, "correction", notice) for notice in corrections.notices),
+        *_of_corrections(chosen, corrections),
     ]
     return ClassWork(names, students, tuple(to_see), pairs, tuple(sorting.files))
 
@@ -223,8 +224,7 @@ def class_work(
 class _Sorting:
     """Files on their way to their students."""
 
-    def __init__(self, names: tuple[str, ...]) -> None:
-        self._names = names
+    def __init__(self) -> None:
         self._candidates: dict[int, list[Examined]] = defaultdict(list)
         self.to_see: list[ToSee] = []
         self.foreign: list[Alike] = []
@@ -323,10 +323,10 @@ def _of_work(students: tuple[StudentWork, ...]) -> list[ToSee]:
     return said
 
 
-def _of_corrections(chosen: dict[int, Examined], overrides: Overrides) -> list[ToSee]:
+def _of_corrections(chosen: dict[int, Examined], corrections: Corrections) -> list[ToSee]:
     said = []
-    for number in sorted({one.student for one in overrides.rows}):
-        rows = overrides.of(number)
+    for number in sorted({one.student for one in corrections.rows}):
+        rows = corrections.of(number)
         if number not in chosen:
             why = f"Row {rows[0].row} of the corrections: practical {number} was not marked."
             said.append(ToSee(number, "correction", why))

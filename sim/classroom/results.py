@@ -34,7 +34,7 @@ from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from sim.classroom.class_key import shown_number, stem_of
 from sim.classroom.class_summary import class_summary, pooled, pooled_graph
-from sim.classroom.class_work import EMPTY, FILE_NAME, ClassWork, Overrides, class_work
+from sim.classroom.class_work import EMPTY, FILE_NAME, ClassWork, Corrections, class_work
 from sim.classroom.examine import Examiner, all_examined
 from sim.progress import bar
 
@@ -247,12 +247,12 @@ _STEPS = MappingProxyType(dict.fromkeys(PAGES, TRIES_FOR_THE_STEP))
 
 
 def collected(
-    examiner: Examiner, files: Sequence[HandedFile], overrides: Overrides | None = None
+    examiner: Examiner, files: Sequence[HandedFile], corrections: Corrections | None = None
 ) -> ClassWork:
-    """Examine and mark the files of a class; `overrides` are the teacher's corrections."""
+    """Examine and mark the files of a class; `corrections` are the teacher's."""
     with bar(len(files), "marking") as done:
         results = all_examined(examiner, files, done.update)
-    return class_work(examiner.key.names, results, overrides or Overrides())
+    return class_work(examiner.key.names, results, corrections or Corrections())
 
 
 def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:

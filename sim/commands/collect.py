@@ -15,8 +15,8 @@ from sim.classroom.class_work import (
     JUDGE,
     NOT_IN,
     ClassWork,
-    Overrides,
-    read_overrides,
+    Corrections,
+    read_corrections,
 )
 from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
@@ -65,18 +65,18 @@ def run(options: argparse.Namespace) -> int:
     key = read_key(options.key)
     examiner = Examiner(key, None if options.criteria is None else load(options.criteria))
     files = handed_in(options.folder, options.out)
-    work = collected(examiner, files, _overrides(options, key.names))
+    work = collected(examiner, files, _corrections(options, key.names))
     with staged(options.out, force=options.force, keep=keep) as stage:
         put_results(stage, key, work)
     _tell(work, options.out)
     return 0
 
 
-def _overrides(options: argparse.Namespace, names: tuple[str, ...]) -> Overrides:
+def _corrections(options: argparse.Namespace, names: tuple[str, ...]) -> Corrections:
     path = options.corrections or options.out / FILE_NAME
     if options.corrections is None and not path.exists():
-        return Overrides()
-    return read_overrides(path, names)
+        return Corrections()
+    return read_corrections(path, names)
 
 
 def _tell(work: ClassWork, out: Path) -> None:

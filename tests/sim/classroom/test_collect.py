@@ -12,7 +12,7 @@ from analysis.marking.remark import Verdict
 from analysis.refusal import Refused
 from sim import actions as act
 from sim.classroom.class_key import empty_record, record_name, setup_for, stem_of, student_heights_m
-from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_overrides
+from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_corrections
 from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
 from sim.classroom.results import class_workbook, collected, put_results
@@ -322,8 +322,8 @@ def test_the_teachers_corrections_hold_at_every_collecting(small, folder, tmp_pa
         "1,table.rows,,7,\n",
         encoding="utf-8",
     )
-    overrides = read_overrides(table, NAMES)
-    before, work = work_of(small, folder), work_of(small, folder, overrides=overrides)
+    corrections = read_corrections(table, NAMES)
+    before, work = work_of(small, folder), work_of(small, folder, corrections=corrections)
     marks = [[s.feedback.earned for s in one.students] for one in (before, work)]
     assert [a - b for a, b in zip(*marks, strict=True)] == [0, 1, 1, 0]
     bo = next(s for s in work.students if s.student == 2)
