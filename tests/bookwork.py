@@ -21,6 +21,11 @@ TENTHS = 100
 """Ends of the line are laid at a tenth of a small square: so many to a large one."""
 
 
+def right_answer(asked, study):
+    """The registry's answer to a question, in a work whose table and graph are done."""
+    return asked.right if isinstance(asked.right, str) else asked.right(study)
+
+
 def book_actions(state):
     """All that the student writes and draws, page by page, for a practical with its readings."""
     table = table_actions(state)
@@ -34,7 +39,7 @@ def book_actions(state):
 
 def answer_actions(study):
     return tuple(
-        act.WriteAnswer(*place, asked.right_answer(study))
+        act.WriteAnswer(*place, right_answer(asked, study))
         for place, asked in ANSWERED.items()
         if not asked.optional
     )
@@ -52,7 +57,7 @@ def means_of(study):
 def table_actions(state):
     study = Study(work_of(state))
     repeats = max(len(one.standing_cm) for one in study.sets)
-    across, up = (asked.right_answer(study) for asked in _axes("title"))
+    across, up = (right_answer(asked, study) for asked in _axes("title"))
     rows = [[across, *(f"rebound height {n} / cm" for n in range(1, repeats + 1)), up]]
     for one, mean in zip(study.sets, means_of(study), strict=True):
         read = [fixed(height, study.reading_places) for height in one.standing_cm]
@@ -74,7 +79,7 @@ def table_actions(state):
 def graph_actions(study):
     points = [(row.temperature_c, row.mean_cm) for row in study.table.rows]
     titles, starts, squares = (
-        [asked.right_answer(study) for asked in _axes(name)]
+        [right_answer(asked, study) for asked in _axes(name)]
         for name in ("title", "start", "large square")
     )
     across, up = zip(*points, strict=True)

@@ -17,7 +17,6 @@ from analysis.marking import right_answers as right
 from analysis.marking.work import Side
 
 if TYPE_CHECKING:
-    from analysis.marking.study import Study
     from analysis.quantity.written import AnswerKind
 
 HAZARDS, METHOD, TABLE, GRAPH = "Hazards", "Method", "Results table", "Graph"
@@ -103,10 +102,6 @@ class Question:
     def names_temperature(self) -> bool:
         """Whether it asks about the temperature that the book, or the teacher, names."""
         return "named here" in self.words
-
-    def right_answer(self, study: Study) -> str:
-        """An answer that earns the mark in a work whose table and graph are done."""
-        return self.right if isinstance(self.right, str) else self.right(study)
 
 
 _HAZARDS = tuple(

@@ -14,11 +14,15 @@ from functools import cached_property
 import numpy as np
 
 from analysis.marking.own_graph import OwnGraph, own_graph
-from analysis.marking.own_means import Copies, MeanCheck, copies, justified_places, mean_checks
 from analysis.marking.own_table import (
+    Copies,
+    MeanCheck,
     OwnRow,
     OwnTable,
     ReadingSet,
+    copies,
+    justified_places,
+    mean_checks,
     own_table,
     reading_sets,
     table_sets,

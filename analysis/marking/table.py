@@ -11,8 +11,7 @@ from __future__ import annotations
 
 import math
 
-from analysis.marking.own_means import Copies, MeanCheck
-from analysis.marking.own_table import Entry, OwnColumn, OwnTable
+from analysis.marking.own_table import Copies, Entry, MeanCheck, OwnColumn, OwnTable
 from analysis.marking.questions import TABLE
 from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.study import Study

@@ -17,6 +17,7 @@ from typing import Any
 from analysis.files import reason
 from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Criterion
+from analysis.marking.sentences.directions import DIRECTIONS, DirectionWords, QuantityWords
 from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
 from analysis.refusal import Refused
@@ -43,8 +44,6 @@ _NUDGES = (
     "against_judgement", "teacher", "first",
 )  # fmt: skip
 """Sentences that more than one row may need."""
-
-_DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "together", "apart")
 
 
 @dataclass(frozen=True)
@@ -76,23 +75,12 @@ class Choice:
 
 
 @dataclass(frozen=True)
-class QuantityWords:
-    """Words for a quantity, and words that name it and its direction at once."""
-
-    names: Alternatives
-    more: Alternatives
-    less: Alternatives
-
-
-@dataclass(frozen=True)
 class Criteria:
     """A whole criteria file."""
 
     rows: tuple[CriterionRow, ...]
     choices: Mapping[str, tuple[Choice, ...]]
-    cause: QuantityWords
-    effect: QuantityWords
-    directions: Mapping[str, Alternatives]
+    directions: DirectionWords
     doubt: Alternatives
     dont_know: Alternatives
     nudges: Mapping[str, str]
@@ -139,14 +127,11 @@ class _Loader:
         choices = self._choices()
         rows = tuple(self._row(index, row) for index, row in enumerate(self._rows("criterion"), 1))
         self._check_names(rows, choices)
-        cause, effect = self._quantities()
         language = self._table("language")
         return Criteria(
             rows=rows,
             choices=choices,
-            cause=cause,
-            effect=effect,
-            directions=self._section("directions", _DIRECTIONS),
+            directions=DirectionWords(*self._quantities(), self._section("directions", DIRECTIONS)),
             doubt=self._lines("[language]", language, "doubt"),
             dont_know=self._lines("[language]", language, "dont_know"),
             nudges=self._nudges(),

@@ -7,11 +7,10 @@ up") answers the question as it is asked, for a cause that rises.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.language import Answer, Token
 from analysis.marking.sentences.phrases import (
     Alternatives,
@@ -26,6 +25,28 @@ from analysis.marking.sentences.phrases import (
 Side = Literal["cause", "effect", ""]
 Kind = Literal["name", "way", "beside", "both"]
 """A quantity's name; a direction; a direction only beside a name ("more"); or both in one word."""
+
+
+DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "together", "apart")
+
+
+@dataclass(frozen=True)
+class QuantityWords:
+    """Words for a quantity, and words that name it and its direction at once."""
+
+    names: Alternatives
+    more: Alternatives
+    less: Alternatives
+
+
+@dataclass(frozen=True)
+class DirectionWords:
+    """Words for the quantity that is changed and the one that is measured, and for directions."""
+
+    cause: QuantityWords
+    effect: QuantityWords
+    ways: Mapping[str, Alternatives]
+    """By the names in DIRECTIONS."""
 
 
 @dataclass(frozen=True)
@@ -44,10 +65,10 @@ class Said:
         return self.tokens[0]
 
 
-def direction(answer: Answer, criteria: Criteria) -> Outcome:
+def direction(answer: Answer, words: DirectionWords) -> Outcome:
     """How cause and effect are said to change: the same way, another, or more than one way."""
-    summed = _in_one_phrase(answer, criteria)
-    said = [each for each in _placed(_statements(answer, criteria)) if each.kind != "name"]
+    summed = _in_one_phrase(answer, words)
+    said = [each for each in _placed(_statements(answer, words)) if each.kind != "name"]
     pairs = list(_pairs(said))
     ways = {_way(cause, effect) for cause, effect in pairs} | ({summed.how} - {How.UNSAID})
     if not ways:
@@ -55,14 +76,14 @@ def direction(answer: Answer, criteria: Criteria) -> Outcome:
     way = ways.pop() if len(ways) == 1 else How.UNSURE
     shown = [each for pair in pairs for each in pair if each]
     spans = sorted({(each.first.start, each.tokens[-1].end) for each in shown})
-    words = tuple(answer.words(*span) for span in spans)
-    return Outcome(way, words or summed.evidence)
+    evidence = tuple(answer.words(*span) for span in spans)
+    return Outcome(way, evidence or summed.evidence)
 
 
-def _in_one_phrase(answer: Answer, criteria: Criteria) -> Outcome:
+def _in_one_phrase(answer: Answer, words: DirectionWords) -> Outcome:
     """Phrases that tell both ways at once, such as "positive correlation"."""
-    together = find(criteria.directions["together"], answer)
-    apart = find(criteria.directions["apart"], answer)
+    together = find(words.ways["together"], answer)
+    apart = find(words.ways["apart"], answer)
     if together.how is HowSaid.SAID:
         mixed = apart.how is HowSaid.SAID or together.mixed
         return Outcome(How.UNSURE if mixed else How.SAID, together.evidence)
@@ -71,9 +92,9 @@ def _in_one_phrase(answer: Answer, criteria: Criteria) -> Outcome:
     return Outcome(How.UNSAID if apart.how is HowSaid.NOT else How.UNSURE, apart.evidence)
 
 
-def _statements(answer: Answer, criteria: Criteria) -> list[Said]:
+def _statements(answer: Answer, words: DirectionWords) -> list[Said]:
     """Names and directions in order; where wordings overlap, the longest counts, a name last."""
-    order = sorted(_all(answer, criteria), key=lambda each: each.kind == "name")
+    order = sorted(_all(answer, words), key=lambda each: each.kind == "name")
     found = sorted(order, key=lambda each: -len(each.tokens))
     taken: set[int] = set()
     kept = []
@@ -85,19 +106,19 @@ def _statements(answer: Answer, criteria: Criteria) -> list[Said]:
     return sorted(kept, key=lambda each: each.first.start)
 
 
-def _all(answer: Answer, criteria: Criteria) -> Iterator[Said]:
+def _all(answer: Answer, words: DirectionWords) -> Iterator[Said]:
     sides: tuple[tuple[Side, Alternatives, Alternatives, Alternatives], ...] = (
-        ("cause", criteria.cause.names, criteria.cause.more, criteria.cause.less),
-        ("effect", criteria.effect.names, criteria.effect.more, criteria.effect.less),
+        ("cause", words.cause.names, words.cause.more, words.cause.less),
+        ("effect", words.effect.names, words.effect.more, words.effect.less),
     )
     for side, names, more, less in sides:
         yield from _found(answer, names, Said("name", (), side))
         yield from _found(answer, more, Said("both", (), side, 1))
         yield from _found(answer, less, Said("both", (), side, -1))
     for name, sign in (("up", 1), ("down", -1), ("level", 0)):
-        yield from _found(answer, criteria.directions[name], Said("way", (), "", sign))
+        yield from _found(answer, words.ways[name], Said("way", (), "", sign))
     for name, sign in (("up_beside", 1), ("down_beside", -1)):
-        yield from _found(answer, criteria.directions[name], Said("beside", (), "", sign))
+        yield from _found(answer, words.ways[name], Said("beside", (), "", sign))
 
 
 def _found(answer: Answer, alternatives: Alternatives, blank: Said) -> Iterator[Said]:

@@ -169,7 +169,7 @@ def _of(finding: Finding) -> Outcome:
 
 
 def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
-    return direction(answer, marking.criteria)
+    return direction(answer, marking.criteria.directions)
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:

@@ -21,7 +21,7 @@ def finding(line, text):
 
 def way(text):
     criteria = load()
-    return direction(read(text, criteria.vocabulary), criteria).how
+    return direction(read(text, criteria.vocabulary), criteria.directions).how
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
 from analysis.marking.work import Work
 from tests.analysis.marking.right_work import Style, right_work
+from tests.bookwork import right_answer
 
 EVERY = [question for page in QUESTIONS_OF for question in QUESTIONS_OF[page]]
 ASKED = [question for question in ANSWERED.values() if not question.optional]
@@ -23,7 +24,7 @@ def answered(heights_cm=None, style=None):
     """Right work whose answers are those of the registry."""
     work = right_work(heights_cm, style)
     study = Study(work)
-    answers = {place: asked.right_answer(study) for place, asked in ANSWERED.items()}
+    answers = {place: right_answer(asked, study) for place, asked in ANSWERED.items()}
     return replace(work, answers=answers)
 
 
