@@ -3,7 +3,7 @@
 import pygame as K
 import pytest
 
-from sim.bench.model.guidance import ALL, POUR, PUT_IN, SET_AND_LET_GO, SOAK, TO_RULE, WRITE, hint
+from sim.bench.model.seeing import ALL, POUR, PUT_IN, SET_AND_LET_GO, SOAK, TO_RULE, WRITE, hint
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.ui.theme import TYPE_TEXT

@@ -8,8 +8,8 @@ from typing import NamedTuple
 import pygame
 
 from sim.bench.model.desk import Desk
-from sim.bench.model.guidance import told
 from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
+from sim.bench.model.seeing import told
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
 from sim.bench.screen.pointer import Scene

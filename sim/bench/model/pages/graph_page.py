@@ -9,19 +9,17 @@ from analysis.marking.questions import GRAPH
 from analysis.marking.work import SIDES, Axis, Side
 from sim import actions as act
 from sim.bench.model.desk import PAPER, Desk, Step, done
-from sim.bench.model.pages.asking import (
-    answers_kept,
-    field_name,
-    question_box,
-    question_fields,
-    questions_of,
-)
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
+    answers_kept,
     feedback_asked,
     feedback_blocks,
+    field_name,
     gone_on,
+    question_box,
+    question_fields,
+    questions_of,
     written_table,
 )
 from sim.bench.model.plotting import paper_box, put_down, zoomed

@@ -21,20 +21,18 @@ from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
 from analysis.quantity.units import grams
 from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
-from sim.bench.model.pages.asking import (
-    answers_kept,
-    field_name,
-    question_box,
-    question_fields,
-    questions_of,
-)
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
+    answers_kept,
     feedback_asked,
     feedback_blocks,
+    field_name,
     gone_on,
     plan_blocks,
+    question_box,
+    question_fields,
+    questions_of,
     written_table,
 )
 from sim.bench.model.pages.both_ways import side_by_side

@@ -11,12 +11,12 @@ from analysis.quantity.units import celsius, centimetres
 from analysis.readings.sets import sets_of_repeats
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
-from sim.bench.model.pages.asking import field_name
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
     feedback_asked,
     feedback_blocks,
+    field_name,
     ruled,
 )
 from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
