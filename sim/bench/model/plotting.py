@@ -122,7 +122,7 @@ def _rubbed_out(desk: Desk) -> Step:
     """The cross at the pencil's point is taken away; while a line is laid, its last point."""
     pencil = desk.pencil
     if pencil.laid:
-        return Step(replace(desk, pencil=replace(pencil, laid=pencil.laid[:-1])))
+        return Step(replace(desk, pencil=pencil.laying(pencil.laid[:-1])))
     axes = axes_of(desk.state)
     places = axes.places(desk.state.book.crosses) if axes else ()
     number = nearest(places, pencil.point)
@@ -141,10 +141,10 @@ def _laid(desk: Desk, axes: Axes) -> Step:
     if not again:
         laid = (*laid, point)
     if (straight and len(laid) == 2) or again:
-        desk = replace(desk, pencil=replace(desk.pencil, laid=()))
+        desk = replace(desk, pencil=desk.pencil.laying(()))
         return done(desk, act.LayLine(tuple(axes.values(place) for place in laid)))
     words = FIRST_END if straight else CURVE_GOES_ON
-    return Step(replace(desk, pencil=replace(desk.pencil, laid=laid)).saying(words))
+    return Step(replace(desk, pencil=desk.pencil.laying(laid)).saying(words))
 
 
 def _move_pencil(desk: Desk, intent: want.MovePencil) -> Step:

@@ -10,12 +10,12 @@ All places come from the sheet's view; nothing here works out a value.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
 
 import pygame
+from msgspec.structs import replace
 
 from analysis.paper.scales import CROSS_COLOUR
 from sim.bench.screen.lettering import line_surface

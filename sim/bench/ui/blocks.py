@@ -8,15 +8,15 @@ focus is told when the page is set: no block knows it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from sim.bench.ui.fields import TextLine
 from sim.bench.ui.graph_paper import PaperPoint, Pencil
 
 
-@dataclass(frozen=True)
-class Words:
+class Words(Struct, frozen=True):
     """Printed words.
 
     The title of a page or of a part of it, running text, a note beside the matter, or a
@@ -27,8 +27,7 @@ class Words:
     kind: Literal["title", "part", "text", "note", "caution"] = "text"
 
 
-@dataclass(frozen=True)
-class FieldBox:
+class FieldBox(Struct, frozen=True):
     """Something to write: a line, a number or a long answer (`TextArea`), and its label.
 
     `letters` asks for a field of about so many letters beside its label; without it the field
@@ -43,8 +42,7 @@ class FieldBox:
     rows: int = 4
 
 
-@dataclass(frozen=True)
-class ButtonBox:
+class ButtonBox(Struct, frozen=True):
     """Something to press; buttons that follow one another stand side by side."""
 
     name: str
@@ -54,16 +52,14 @@ class ButtonBox:
 Cell = str | FieldBox
 
 
-@dataclass(frozen=True)
-class TableRow:
+class TableRow(Struct, frozen=True):
     """A row of a table. `struck_out` holds the reason."""
 
     cells: tuple[Cell, ...]
     struck_out: str | None = None
 
 
-@dataclass(frozen=True)
-class TableBox:
+class TableBox(Struct, frozen=True):
     """A ruled table: a heading for each column, then rows of as many cells."""
 
     headings: tuple[Cell, ...]
@@ -78,16 +74,14 @@ class TableBox:
                 )
 
 
-@dataclass(frozen=True)
-class PaperAxis:
+class PaperAxis(Struct, frozen=True):
     """What is written along an axis: its title, and the number at each large square."""
 
     title: str
     numbers: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class PaperBox:
+class PaperBox(Struct, frozen=True):
     """A sheet of graph paper with the student's own axes, crosses and line.
 
     Without a `name` it is only shown. The axes are None until the student has chosen both.
@@ -103,8 +97,7 @@ class PaperBox:
     laying: tuple[PaperPoint, ...] = ()
 
 
-@dataclass(frozen=True)
-class Gap:
+class Gap(Struct, frozen=True):
     """Empty space, in pixels at 100 % text."""
 
     height: int = 12

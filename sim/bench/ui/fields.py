@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Self, TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from sim.bench.ui.wrapping import Lines, Span, stop_after, stop_before
 
@@ -43,58 +45,50 @@ class Reach(Enum):
     WORD_FORWARD = Motion.WORD_RIGHT
 
 
-@dataclass(frozen=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """Text as the keyboard gives it; composed characters arrive whole."""
 
     text: str
 
 
-@dataclass(frozen=True)
-class Paste:
+class Paste(Struct, frozen=True):
     """Text from the clipboard."""
 
     text: str
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(Struct, frozen=True):
     """Move the caret; with `select`, what it passes over is selected."""
 
     where: Motion
     select: bool = False
 
 
-@dataclass(frozen=True)
-class PlaceCaret:
+class PlaceCaret(Struct, frozen=True):
     """Put the caret before a letter, as a click does; with `select`, as a drag does."""
 
     index: int
     select: bool = False
 
 
-@dataclass(frozen=True)
-class Erase:
+class Erase(Struct, frozen=True):
     """Erase what is selected, or what lies within reach of the caret."""
 
     reach: Reach
 
 
-@dataclass(frozen=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """Erase what is selected; whoever sends it takes `selected` to the clipboard first."""
 
 
-@dataclass(frozen=True)
-class SelectAll:
+class SelectAll(Struct, frozen=True):
     """Select the whole text."""
 
 
 Edit = Typed | Paste | Move | PlaceCaret | Erase | Cut | SelectAll
 
 
-@dataclass(frozen=True)
-class TextLine:
+class TextLine(Struct, frozen=True):
     """One line of text. Positions count letters from 0; `anchor` is where selecting began."""
 
     text: str = ""
@@ -190,8 +184,7 @@ class TextLine:
         return targets[where]() if where in targets else self.caret
 
 
-@dataclass(frozen=True)
-class NumberField(TextLine):
+class NumberField(TextLine, frozen=True):
     """A line that takes one number: digits, a sign, one decimal point or comma."""
 
     longest: int = 12
@@ -230,8 +223,7 @@ class NumberField(TextLine):
         return "".join(_digit(letter) for letter in plain)
 
 
-@dataclass(frozen=True)
-class TextArea(TextLine):
+class TextArea(TextLine, frozen=True):
     """A long answer in paragraphs. `goal_px` is where up and down try to keep the caret."""
 
     longest: int = 4000

@@ -6,9 +6,11 @@ the affair of whoever chose the axes.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from sim.bench.ui.box import Box
 
@@ -48,8 +50,7 @@ class Tool(Enum):
     RUB_OUT = "Rub out"
 
 
-@dataclass(frozen=True)
-class Pencil:
+class Pencil(Struct, frozen=True):
     """The pencil over a sheet, and how close the sheet is looked at.
 
     Attributes:
@@ -68,6 +69,14 @@ class Pencil:
     laid: tuple[PaperPoint, ...] = ()
     zoom: int = 1
     corner: PaperPoint = CORNER
+
+    def taken_up(self, tool: Tool) -> Pencil:
+        """The pencil for another use; a line half laid is given up."""
+        return replace(self, tool=tool, laid=())
+
+    def laying(self, laid: tuple[PaperPoint, ...]) -> Pencil:
+        """The pencil with these points of a line laid."""
+        return replace(self, laid=laid)
 
     def moved_to(self, place: PaperPoint) -> Pencil:
         """The pencil's point at the nearest tenth of a square, the view gone along with it."""
@@ -115,8 +124,7 @@ def nearest(places: tuple[PaperPoint, ...], point: PaperPoint) -> int | None:
     return far.index(min(far))
 
 
-@dataclass(frozen=True)
-class PaperView:
+class PaperView(Struct, frozen=True):
     """Where the sheet is seen: `grid` is its window on the page, squares are truly square."""
 
     grid: Box

@@ -5,10 +5,11 @@ Places are in pixels of the page, from its upper left corner, not of the window.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from sim.bench.ui.blocks import Block, PaperBox
 from sim.bench.ui.box import Box
@@ -53,8 +54,7 @@ class Look(Enum):
     PAPER = "graph paper"
 
 
-@dataclass(frozen=True)
-class Writing:
+class Writing(Struct, frozen=True):
     """The text in a field: its lines from (x, y) down, the caret, what is marked."""
 
     lines: Lines
@@ -66,8 +66,7 @@ class Writing:
     composed: tuple[Box, ...] = ()
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """Something with an outline: to write in, to press, to draw on, or to heed.
 
     A sheet of graph paper brings itself and the view in which it is seen.
@@ -83,8 +82,7 @@ class Frame:
     paper: tuple[PaperBox, PaperView] | None = None
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """One block of the page, the rectangle it fills and the marks it is made of."""
 
     source: Block
@@ -94,8 +92,7 @@ class Placed:
     rulings: tuple[Ruling, ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
-class SetPage:
+class SetPage(Struct, frozen=True, dict=True, eq=False):
     """A page that is set.
 
     The same page is set once (`laid_out`), so set pages are told apart by identity: comparing

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from sim.bench.ui.blocks import Cell, FieldBox, TableBox, TableRow
 from sim.bench.ui.box import Box

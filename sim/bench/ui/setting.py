@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from sim.bench.ui.blocks import Block, FieldBox, focus_order
 from sim.bench.ui.box import Box
@@ -44,8 +46,7 @@ WARNING = TypeStyle(TYPE_TEXT, CAUTION_INK)
 WARNING_WORD = TypeStyle(TYPE_TEXT, CAUTION_INK, bold=True)
 
 
-@dataclass(frozen=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """What a page is set with: the measure, the column's width, the text scale, the focus.
 
     `composing` is text that the keyboard is still putting together where the focus is.

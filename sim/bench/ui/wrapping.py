@@ -9,9 +9,10 @@ import re
 import unicodedata
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple, Protocol
+
+from msgspec import Struct
 
 _TOKEN = re.compile(r"[^ \t]+[ \t]*|[ \t]+")
 """A word and the spaces after it. A no-break space is a letter like others."""
@@ -42,8 +43,7 @@ class Span(NamedTuple):
     end: int
 
 
-@dataclass(frozen=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """A text broken into lines.
 
     Spaces at a break belong to the line before it; a line break itself to no line.

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from types import MappingProxyType
 
+from msgspec import structs
+
 from analysis.marking.questions import GRAPH
 from analysis.marking.work import SIDES, Axis, Side
 from sim import actions as act
@@ -60,7 +62,9 @@ def _axes_table(desk: Desk) -> TableBox:
     """A row for each axis, a column for each thing that is asked of it."""
     asked = [question for question in questions_of(GRAPH) if question.part in SIDES]
     headings = tuple(dict.fromkeys(question.words for question in asked))
-    cells = {(one.part, one.words): replace(question_box(desk, one), label="") for one in asked}
+    cells = {
+        (one.part, one.words): structs.replace(question_box(desk, one), label="") for one in asked
+    }
     rows = (
         TableRow((side, *(cells.get((side, words), "") for words in headings))) for side in SIDES
     )
@@ -125,8 +129,8 @@ def _pressed_on(desk: Desk, name: str) -> Step:
         return done(desk.at(PAPER), act.LayLine(()))
     if name == field_name(GRAPH, FEEDBACK):
         return feedback_asked(desk, GRAPH)
-    if name in TOOLS:  # a line half laid is given up
-        return Step(replace(desk, pencil=replace(desk.pencil, tool=TOOLS[name], laid=())))
+    if name in TOOLS:
+        return Step(replace(desk, pencil=desk.pencil.taken_up(TOOLS[name])))
     if name in (CLOSER, BACK):
         return zoomed(desk, 1 if name == CLOSER else -1)
     names = tuple(field_name(GRAPH, asked.name) for asked in questions_of(GRAPH))
