@@ -1,5 +1,6 @@
 """The split of the variance against what each source must add by its own formula."""
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -168,6 +169,10 @@ def test_the_sentence_gives_the_share_of_the_cooling(careful):
     left, back = split_sentences(careful)
     assert left.startswith("Ball left to cool: its cooling makes 0 % at 20 °C")
     assert "at 60 °C of the variance" in back
+    for found, sentence in zip(careful, (left, back), strict=True):
+        shares = 100 * found.parts["ball cooling"].variance_m2 / found.total.variance_m2
+        said = [float(share) for share in re.findall(r"([\d.]+) % at", sentence)]
+        assert said == pytest.approx(np.maximum(shares, 0.0), abs=0.51)
 
 
 def test_the_bars_are_as_high_as_their_sources(careful):
