@@ -4,7 +4,7 @@ Rules. A heading names its quantity in words and carries its unit, as "quantity 
 the unit in brackets; a column that only numbers the repeat ("repeat 2 / cm") takes its quantity
 from a neighbour that names it. Cells hold numbers alone. Readings of one quantity are all written
 to the same number of decimal places. Every reading that stands on the rough page is in the table
-unchanged; struck-out ones may be there or not. Means: see `own_means`.
+unchanged; struck-out ones may be there or not. Means: see `own_table`.
 """
 
 from __future__ import annotations

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from analysis.files import reason
-from analysis.marking.questions import ANSWERED
+from analysis.marking.questions import ANSWERED, HAZARDS
 from analysis.marking.remark import Criterion
 from analysis.marking.sentences.directions import DIRECTIONS, DirectionWords, QuantityWords
 from analysis.marking.sentences.language import Vocabulary, stems
@@ -249,7 +249,9 @@ class _Loader:
         return nudges
 
     def _vocabulary(self, language: Mapping[str, Any]) -> Vocabulary:
-        wanted = self.known | {s for asked in ANSWERED.values() for s in stems(asked.words)}
+        # The words of hazards would draw slips of other words to themselves, "riscs" to "risk".
+        asked = (one.words for one in ANSWERED.values() if one.page != HAZARDS)
+        wanted = self.known | {s for words in asked for s in stems(words)}
         lists = {
             name: self._texts("[language]", language, name)
             for name in ("ordinary", "everywhere", "turning")

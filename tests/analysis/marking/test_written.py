@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Verdict
 from analysis.marking.sentences.criteria import load
 from analysis.marking.sentences.verdict import mark_written
@@ -104,6 +105,19 @@ def test_a_student_who_answers_everything_rightly_gets_every_mark():
     assert {r.criterion for r in remarks if r.verdict is not Verdict.RIGHT} == set()
     assert sum(r.earned for r in remarks) == len(RIGHT) == len(load().rows)
     assert all(r.evidence for r in remarks)
+
+
+def test_a_slip_is_mended_to_a_word_of_its_own_subject():
+    said = "the height riscs steadily as the water gets hotter"
+    assert one("Conclusion", "relationship", said).evidence == ("riscs", "hotter")
+
+
+def test_the_question_over_again_is_no_answer_on_any_page():
+    for (page, name), asked in ANSWERED.items():
+        if not (asked.optional or asked.answer.quantity):
+            found = one(page, name, asked.words)
+            assert found.verdict is not Verdict.RIGHT, asked
+    assert "question itself" in one("Hazards", "risk 1", "What could happen (risk)").nudge
 
 
 def test_what_contradicts_is_evidence_too():
