@@ -21,7 +21,10 @@ from tests.sim.classroom.pupils import bench, record_bytes, with_book
 pytestmark = pytest.mark.performance
 
 SIZES = (250, 500, 1000)
-MOST_MARKING_S, MOST_SHEETS_S, MOST_READINGS_S = 60.0, 30.0, 20.0
+MOST_SHEETS_S, MOST_READINGS_S = 30.0, 20.0
+MOST_MARKING_S = 30.0
+"""Of one processor, however many share the work and whatever else the machine does: about fifteen
+seconds on two."""
 MOST_PROCESSOR_S = 30.0
 """Of a thousand records: 15 s on two processors. A loaded machine does not lengthen it."""
 MOST_BENT = 1.3
@@ -44,17 +47,18 @@ def records(key):
         return list(pool.map(partial(full_record, key), range(1, SIZES[-1] + 1), chunksize=25))
 
 
-def test_marking_a_thousand_records_takes_a_minute_at_most_and_is_linear(key, records, tmp_path):
-    times_s = []
+def test_marking_a_thousand_records_takes_half_a_minute_of_a_processor_and_is_linear(
+    key, records, tmp_path
+):
+    worked_s = []
     for size in SIZES:
         before_s = processor_s()
-        times_s.append(_collected_s(key, records[:size], tmp_path / str(size)))
-        worked_s = processor_s() - before_s
-        print(f"\n{size} records: {times_s[-1]:.1f} s, of one processor {worked_s:.1f} s")
-    assert times_s[-1] < MOST_MARKING_S
-    assert worked_s < MOST_PROCESSOR_S
-    assert times_s[1] < 2 * MOST_BENT * times_s[0]
-    assert times_s[2] < 2 * MOST_BENT * times_s[1]
+        time_s = _collected_s(key, records[:size], tmp_path / str(size))
+        worked_s.append(processor_s() - before_s)
+        print(f"\n{size} records: {time_s:.1f} s, of one processor {worked_s[-1]:.1f} s")
+    assert worked_s[-1] < MOST_MARKING_S
+    assert worked_s[1] < 2 * MOST_BENT * worked_s[0]
+    assert worked_s[2] < 2 * MOST_BENT * worked_s[1]
 
 
 def processor_s():
