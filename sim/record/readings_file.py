@@ -30,7 +30,8 @@ def readings_path(record: Path) -> Path:
 def write_readings(state: State, path: Path, *, force: bool) -> None:
     """Write the readings of the rough page that stand: csv, xlsx or ods.
 
-    The file appears whole or not at all.
+    The file appears whole or not at all. One call at a time for one file: two threads must not
+    write the same.
 
     Raises:
         analysis.refusal.Refused: for another ending, where the file exists and `force` is
@@ -38,20 +39,6 @@ def write_readings(state: State, path: Path, *, force: bool) -> None:
 
     """
     write_whole(path, readings_content(state, path), force=force)
-
-
-def write_readings_beside(record: Path, state: State) -> Path:
-    """Bring the readings file beside a record up to date, and say where it is.
-
-    One call at a time: two threads must not write the same file.
-
-    Raises:
-        Refused: the file cannot be written.
-
-    """
-    path = readings_path(record)
-    write_readings(state, path, force=True)
-    return path
 
 
 def readings_content(state: State, path: Path) -> bytes:

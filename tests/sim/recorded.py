@@ -6,6 +6,7 @@ from sim import actions as act
 from sim.practical import states
 from sim.record.file import begin_record
 from sim.record.format import KeptAct, linked, opening_line
+from sim.record.readings_file import readings_path, write_readings
 from sim.state import Setup
 
 SETUP = Setup(seed=2**127 + 7, member=3)
@@ -65,3 +66,10 @@ def content(entries, setup=SETUP, label=None):
         line, digest = linked(digest, KeptAct(time_s, action))
         lines.append(line)
     return b"".join(lines)
+
+
+def write_beside(record, state):
+    """Bring the readings file beside a record up to date, as the bench does."""
+    path = readings_path(record)
+    write_readings(state, path, force=True)
+    return path

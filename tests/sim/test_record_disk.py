@@ -12,9 +12,8 @@ from analysis.refusal import Refused
 from sim import actions as act
 from sim.record.file import begin_record, continue_record
 from sim.record.format import RecordTrouble
-from sim.record.readings_file import write_readings_beside
 from sim.record.replay import read_record
-from tests.sim.recorded import ACTS, SETUP, timed, write
+from tests.sim.recorded import ACTS, SETUP, timed, write, write_beside
 
 resource = pytest.importorskip("resource", reason="Windows has no limit of this kind")
 
@@ -146,7 +145,7 @@ def test_a_read_only_folder_is_told_and_can_still_be_read():
         path = write(Path(folder) / "practical.rebound.jsonl")
         path.with_name(f".{path.name}.lock").unlink()
         # Once as ourselves: what Python imports late may lie where nobody may read.
-        write_readings_beside(path, read_record(path).end).unlink()
+        write_beside(path, read_record(path).end).unlink()
         Path(folder).chmod(0o555)
         with as_nobody():
             for begun in (begin_record, lambda place, _: continue_record(place)):
@@ -158,7 +157,7 @@ def test_a_read_only_folder_is_told_and_can_still_be_read():
                 begin_record(Path(folder) / "new" / "x.rebound.jsonl", SETUP)
             record = read_record(path)
             with pytest.raises(Refused, match="cannot be written"):
-                write_readings_beside(path, record.end)
+                write_beside(path, record.end)
         Path(folder).chmod(0o755)
         assert record.actions == ACTS
         assert [one.name for one in Path(folder).iterdir()] == [path.name]

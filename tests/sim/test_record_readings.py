@@ -14,11 +14,10 @@ from sim.procedure import Procedure
 from sim.record.readings_file import (
     readings_path,
     write_readings,
-    write_readings_beside,
 )
 from sim.state import Setup
 from sim.student import perform
-from tests.sim.recorded import ACTS, SETUP, write
+from tests.sim.recorded import ACTS, SETUP, write, write_beside
 from tests.sim.steps import replay
 
 TWICE_AND_BACK = (293.15, 313.15, 293.15, 306.15)
@@ -34,7 +33,7 @@ def record(tmp_path):
 
 
 def test_the_file_holds_the_readings_that_stand(record):
-    path = write_readings_beside(record, replay(SETUP, ACTS))
+    path = write_beside(record, replay(SETUP, ACTS))
     assert path == record.with_name("practical.rebound.csv")
     kept = read_readings(path)
     assert list(kept.frame["rebound_height_m"]) == pytest.approx([0.405, 0.39], abs=1e-12)
@@ -76,9 +75,9 @@ def test_the_file_holds_each_standing_reading_with_its_drop(tmp_path):
 def test_the_bench_need_not_wait_for_pandas():
     code = (
         "import sys, tempfile, pathlib;"
-        "from sim.record.readings_file import write_readings_beside as w;"
+        "from sim.record.readings_file import write_readings;"
         "from sim.state import Setup, beginning; folder = tempfile.TemporaryDirectory();"
-        "w(pathlib.Path(folder.name) / 'x.rebound.jsonl', beginning(Setup(seed=1)));"
+        "write_readings(beginning(Setup(seed=1)), pathlib.Path(folder.name) / 'x.csv', force=True);"
         "import sim.record.file, sim.record.replay;"
         "sys.exit('pandas' in sys.modules or 'asyncio' in sys.modules)"
     )
@@ -89,7 +88,7 @@ def test_the_command_writes_the_same_file_again_from_the_record_alone(tmp_path, 
     setup = Setup(seed=3)
     performance = perform(setup, Procedure(repeats=2, reheat=True))
     record = write(tmp_path / "set.rebound.jsonl", performance.actions, setup)
-    beside = write_readings_beside(record, performance.end).read_bytes()
+    beside = write_beside(record, performance.end).read_bytes()
     assert len(beside.splitlines()) == 11
     readings_path(record).unlink()
     assert run(record) == 0
@@ -100,9 +99,9 @@ def test_the_command_writes_the_same_file_again_from_the_record_alone(tmp_path, 
 def test_the_file_follows_the_page_until_the_last_reading_is_struck(record):
     state = replay(SETUP, ACTS)
     for number in (1, 2):
-        write_readings_beside(record, state)
+        write_beside(record, state)
         state = replay(SETUP, (*ACTS, *[act.StrikeReading(n, "slip") for n in (1, number)]))
-    path = write_readings_beside(record, state)
+    path = write_beside(record, state)
     assert "rebound height / cm" in path.read_text("utf-8-sig")
     assert len(path.read_text("utf-8-sig").splitlines()) == 1  # headings alone
 

@@ -7,14 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
-from pathlib import Path
 
 from analysis.refusal import Refused
 from sim import actions as act
 from sim.marking import get_ready
 from sim.practical import apply
 from sim.record.file import RecordFile
-from sim.record.readings_file import write_readings_beside
+from sim.record.readings_file import readings_path, write_readings
 from sim.state import State
 
 FIGURES = (act.NoteReading, act.StrikeReading)
@@ -33,7 +32,7 @@ class Keeper:
         self._record = record
         self._trouble = trouble
         self._thread = ThreadPoolExecutor(1)
-        self._writing: Future[Path] | None = None
+        self._writing: Future[None] | None = None
 
     def keep(self, before: State, actions: Sequence[act.Action]) -> str:
         """Put acts on the record; `before` is the state that the first was done in.
@@ -50,7 +49,8 @@ class Keeper:
                 trouble = f"{problem} The practical goes on, but only in memory."
             state = apply(state, action)
         if any(isinstance(action, FIGURES) for action in actions):
-            self._writing = self._thread.submit(write_readings_beside, self._record.path, state)
+            beside = readings_path(self._record.path)
+            self._writing = self._thread.submit(write_readings, state, beside, force=True)
         return trouble
 
     def get_ready(self) -> None:
