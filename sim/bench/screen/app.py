@@ -129,10 +129,9 @@ class Bench:
     def _demonstrate(self) -> None:
         """The teacher's page until it is left; the practical stands still and is not touched."""
         # Judging spreads takes libraries that the first frame does not wait for.
-        from sim.bench.model.show import show_at_bench
-        from sim.bench.screen.demonstration.showing import show_in
+        from sim.bench.screen.demonstration.showing import show_in_bench
 
-        self.open = show_in(self.surface, show_at_bench(self.desk.state)) and self.open
+        self.open = show_in_bench(self.surface, self.desk.state) and self.open
         if writing(self.desk):
             pygame.key.start_text_input()
 

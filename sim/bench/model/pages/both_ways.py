@@ -8,6 +8,8 @@ import numpy as np
 
 from analysis.quantity.units import celsius, kelvin, metres
 from analysis.readings.sets import RepeatTable, heights_table, sets_of_repeats
+from analysis.report.contrast_sentences import contrast_sentences
+from analysis.statistics.two_procedures import contrast
 from sim.state import RoughReading
 
 LEAST = 2
@@ -21,10 +23,6 @@ def side_by_side(rough: tuple[RoughReading, ...]) -> tuple[str, ...]:
     left, back = parted(standing)
     if not any(temperature_k in back for temperature_k in left):
         return ()
-    # The analysis is imported for the first comparison; no frame waits for it before.
-    from analysis.report.contrast_sentences import contrast_sentences
-    from analysis.statistics.two_procedures import contrast
-
     places = max(line.decimal_places for line in standing)
     found = contrast(_table(left), _table(back), float(metres(10.0**-places)))
     return contrast_sentences(found)

@@ -35,7 +35,6 @@ from sim.bench.model.pages.book_page import (
     questions_of,
     written_table,
 )
-from sim.bench.model.pages.both_ways import side_by_side
 from sim.bench.model.plotting import shown_graph
 from sim.bench.ui.blocks import Block, ButtonBox, Words
 from sim.marking import named_temperature
@@ -193,6 +192,9 @@ def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
 
 def _compared(desk: Desk) -> tuple[Block, ...]:
     """Both sets side by side once there are both; before that, what to do."""
+    # The analysis comes with the first look at this page; no frame waits for it before.
+    from sim.bench.model.pages.both_ways import side_by_side
+
     found = side_by_side(desk.state.rough)
     if not found:
         return (Words(LEFT_ONLY),)

@@ -17,6 +17,7 @@ from sim.bench.model.show import (
     Show,
     Wish,
     show_after,
+    show_at_bench,
 )
 from sim.bench.screen.demonstration.draw import Letters, draw_moment, plain_letters, plan_of, write
 from sim.bench.screen.demonstration.plan import first_row
@@ -25,6 +26,7 @@ from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
 from sim.bench.screen.lettering import MEASURE, broken
 from sim.bench.ui.box import Box
 from sim.bench.ui.theme import CAUTION_GROUND, CAUTION_INK, PAGE, SOFT_INK
+from sim.state import State
 
 FRAMES_PER_S = 60
 LONGEST_FRAME_S = 0.25
@@ -98,3 +100,8 @@ def show_in(surface: pygame.Surface, show: Show) -> bool:
     finally:
         pygame.key.set_repeat(*repeat)
     return True
+
+
+def show_in_bench(surface: pygame.Surface, state: State) -> bool:
+    """Run a showing of a bench's ball and room; returns whether the window is still wanted."""
+    return show_in(surface, show_at_bench(state))
