@@ -1,4 +1,4 @@
-"""Readings files: the one way in and the one way out for rebound heights, virtual or real.
+"""Readings files: the one way in for rebound heights, virtual or real (write.py is the way out).
 
 Two layouts, told apart by their headings: wide (`temperature / °C`, `rebound height 1 / cm`, ...)
 and tidy (`temperature / °C`, `repeat`, `rebound height / cm`, ...). Both carry everything that a
@@ -14,7 +14,6 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 
-from analysis.files import write_whole
 from analysis.quantity.headings import RESOLUTION
 from analysis.quantity.units import centimetres, places_in_cm
 from analysis.readings.checks import check_readings, notices
@@ -22,7 +21,6 @@ from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, find_drops, in_order,
 from analysis.readings.readings_table import ReadingsTable, read_table
 from analysis.readings.sets import RepeatTable
 from analysis.readings.sheets import sheets
-from analysis.readings.write import Layout, Style, file_content, places_needed
 from analysis.refusal import Refused
 
 MOST_GRID_CELLS = 20_000_000
@@ -104,26 +102,6 @@ def grid(readings: Readings) -> Grid:
     heights_m[row, column] = frame["rebound_height_m"].to_numpy()
     pooled = int(most.groupby(level="temperature_k").size().max())
     return Grid(temperatures_k, heights_m, _one_drop_height(readings.source, frame), pooled)
-
-
-def write_readings(
-    readings: Readings | pd.DataFrame,
-    path: str | Path,
-    layout: Layout = "wide",
-    force: bool = False,
-) -> None:
-    """Write readings as csv, xlsx or ods, by the suffix; `read_readings` gives them back exactly.
-
-    The file appears whole or not at all. Raises Refused if it exists and `force` is not given,
-    for another suffix, and for more than 2,000 repeats in the wide layout.
-    """
-    if isinstance(readings, pd.DataFrame):
-        places = places_needed(readings)
-        readings = Readings(readings, source="", decimal_places=places)
-    path = Path(path)
-    style = Style(layout, readings.height_unit, readings.decimal_places)
-    content = file_content(readings.frame, path, style)
-    write_whole(path, content, force=force)
 
 
 def _typed(frame: pd.DataFrame) -> pd.DataFrame:

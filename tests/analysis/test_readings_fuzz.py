@@ -10,8 +10,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from analysis.readings.readings import Readings, grid, read_readings, write_readings
+from analysis.readings.readings import Readings, grid, read_readings
 from analysis.refusal import Refused
+from tests.analysis.readings_out import write_readings
 
 bounded = settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]

@@ -10,8 +10,9 @@ import pandas as pd
 import pytest
 import xlsxwriter
 
-from analysis.readings.readings import Readings, grid, read_readings, write_readings
+from analysis.readings.readings import Readings, grid, read_readings
 from analysis.refusal import Refused
+from tests.analysis.readings_out import write_readings
 
 WIDE = "temperature / °C,rebound height 1 / cm,rebound height 2 / cm\n"
 TIDY = "temperature / °C,repeat,rebound height / cm\n"

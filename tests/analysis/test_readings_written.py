@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from pandas.testing import assert_frame_equal
 
 from analysis.quantity.written import guarded, name
-from analysis.readings.readings import Readings, read_readings, write_readings
+from analysis.readings.readings import Readings, read_readings
+from tests.analysis.readings_out import write_readings
 
 FORMATS = ("csv", "xlsx", "ods")
 LAYOUTS = ("wide", "tidy")

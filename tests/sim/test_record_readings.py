@@ -6,7 +6,6 @@ import sys
 import pytest
 
 from analysis.readings.readings import read_readings
-from analysis.readings.readings import write_readings as by_analysis
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.__main__ import main
@@ -17,6 +16,7 @@ from sim.record.readings_file import (
 )
 from sim.state import Setup
 from sim.student import perform
+from tests.analysis.readings_out import write_readings as by_analysis
 from tests.sim.recorded import ACTS, SETUP, write, write_beside
 from tests.sim.steps import replay
 
