@@ -51,7 +51,7 @@ def test_the_lowest_pixel_of_the_ball_is_where_the_formula_says(
     layout, sheet, eye_m, height_m, held
 ):
     sight = layout.sight(eye_m)
-    lens.draw_ball_at_rule(sheet, layout, sight, BallSeen(height_m, held=held))
+    lens.draw_ball_seen(sheet, layout.ball_x_px, sight, BallSeen(height_m, held=held))
     found = lowest_edge(pixels(sheet)[layout.ball_x_px])
     assert found == pytest.approx(sight.ball_px(height_m), abs=1.0)
 
@@ -80,7 +80,7 @@ def test_kneeling_to_the_level_of_the_ball_moves_it_on_the_rule(layout, sheet):
     rows = []
     for eye_m in (1.2, 0.283):
         sheet.fill((255, 255, 255))
-        lens.draw_ball_at_rule(sheet, layout, layout.sight(eye_m), BallSeen(0.283))
+        lens.draw_ball_seen(sheet, layout.ball_x_px, layout.sight(eye_m), BallSeen(0.283))
         rows.append(lowest_edge(pixels(sheet)[layout.ball_x_px]))
     shift_m = (rows[0] - rows[1]) / layout.sight(0.283).px_per_m
     assert shift_m == pytest.approx((1.2 - 0.283) * 0.05 / 0.95, abs=0.002)
@@ -235,9 +235,9 @@ def corner(surface, room, layout, **changes):
 def on_the_table(surface, layout, reading_c, running):
     towel.draw_towel(surface, layout)
     stopwatch.draw_stopwatch(surface, layout, 75.0, running)
-    vessels.draw_kettle(surface, layout, (60, 190), 30)
-    steam.draw_stream(surface, vessels.kettle_lip(layout, (60, 190), 30), 400.0, 6)
-    vessels.draw_jug(surface, layout)
+    vessels.draw_vessel(surface, layout, "kettle", (60, 190), 30)
+    steam.draw_stream(surface, vessels.vessel_lip(layout, "kettle", (60, 190), 30), 400.0, 6)
+    vessels.draw_vessel(surface, layout, "jug")
     towel.draw_floor_puddle(surface, layout)
     towel.draw_bench_puddle(surface, layout)
     beaker.draw_beaker_back(surface, layout)
@@ -251,7 +251,6 @@ def on_the_table(surface, layout, reading_c, running):
 
 
 def at_the_rule(surface, layout, eye_m, wet):
-    tongs.draw_tongs(surface, 480.0, 300.0, 14.0)
     rule.draw_jaws(surface, layout)
     rule.draw_marker(surface, layout, 1.0)
     rule.draw_eye_mark(surface, layout, eye_m)
@@ -260,7 +259,7 @@ def at_the_rule(surface, layout, eye_m, wet):
     seen = BallSeen(0.38, wet=wet)
     ball.draw_floor_shadow(surface, layout, layout.ball_x_px, seen.lowest_m, 12.0)
     lens.draw_lens(surface, layout, layout.lens_sight(eye_m), seen)
-    lens.draw_ball_at_rule(surface, layout, layout.sight(eye_m), seen)
+    lens.draw_ball_seen(surface, layout.ball_x_px, layout.sight(eye_m), seen)
 
 
 def test_the_same_values_give_the_same_picture(layout, room, sheet):
@@ -302,20 +301,20 @@ def test_the_ball_in_the_lens_stays_inside_the_glass(layout, sheet):
 
 @pytest.mark.parametrize(("tilt_deg", "falls"), [(0, False), (40, True)])
 def test_a_tilted_kettle_lowers_its_lip(layout, tilt_deg, falls):
-    upright = vessels.kettle_lip(layout, (60, 190), 0)
-    tilted = vessels.kettle_lip(layout, (60, 190), tilt_deg)
+    upright = vessels.vessel_lip(layout, "kettle", (60, 190), 0)
+    tilted = vessels.vessel_lip(layout, "kettle", (60, 190), tilt_deg)
     assert (tilted[1] > upright[1] + 10.0) is falls
 
 
 def test_a_tilted_jug_lowers_its_lip(layout):
-    upright, tilted = (vessels.jug_lip(layout, (260, 260), tilt) for tilt in (0, 40))
+    upright, tilted = (vessels.vessel_lip(layout, "jug", (260, 260), tilt) for tilt in (0, 40))
     assert tilted[1] > upright[1] + 10.0
 
 
 def test_the_lip_of_a_tilted_kettle_is_where_its_spout_is_drawn(layout, sheet):
     at, tilt = (200, 200), 35
-    vessels.draw_kettle(sheet, layout, at, tilt)
-    x, y = (round(v) for v in vessels.kettle_lip(layout, at, tilt))
+    vessels.draw_vessel(sheet, layout, "kettle", at, tilt)
+    x, y = (round(v) for v in vessels.vessel_lip(layout, "kettle", at, tilt))
     inked = (pixels(sheet) != 255).any(axis=-1)
     assert inked[x - 6 : x + 7, y - 6 : y + 7].any()
     assert not inked[x + 14 :, :].any()

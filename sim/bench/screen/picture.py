@@ -17,11 +17,10 @@ from sim.bench.screen.apparatus.ball import (
     draw_held_ball,
     draw_resting_shadow,
     draw_steam,
-    draw_stream,
     draw_tongs_at_rest,
 )
 from sim.bench.screen.apparatus.lens import (
-    draw_ball_at_rule,
+    draw_ball_seen,
     draw_camera_on_shelf,
     draw_camera_on_stand,
     draw_lens,
@@ -41,11 +40,10 @@ from sim.bench.screen.apparatus.thermometer import (
 from sim.bench.screen.apparatus.vessels import (
     draw_beaker_back,
     draw_beaker_front,
-    draw_jug,
-    draw_kettle,
+    draw_pouring,
+    draw_vessel,
     draw_water,
-    jug_lip,
-    kettle_lip,
+    vessel_lip,
 )
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.leaf import draw_book, draw_help, draw_note
@@ -53,8 +51,6 @@ from sim.bench.screen.pointer import Carried, Scene
 from sim.passing import thermometer_reading_exact_k
 from sim.procedure import KETTLE_K
 from sim.state import Place, State
-
-TILT_DEG = 32
 
 
 def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
@@ -79,21 +75,17 @@ def room(layout: Layout) -> pygame.Surface:
 
 def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str) -> None:
     """All that stands on the table or hangs above it, the farthest first."""
-    poured = poured_now(desk)
     if carried != "towel":
         draw_towel(surface, layout)
     draw_stopwatch(surface, layout, state.time_s, desk.stopwatch_on)
-    if carried != "kettle" and poured != "hot":
-        draw_kettle(surface, layout)
-        draw_steam(surface, kettle_lip(layout), layout.px(44), celsius(KETTLE_K), desk.clock_s)
-    if carried != "jug" and poured != "cold":
-        draw_jug(surface, layout)
+    poured = next((thing for thing, water in VESSELS.items() if water == poured_now(desk)), "")
+    _vessels(surface, desk, layout, (carried, poured))
     if state.floor_wet:
         draw_floor_puddle(surface, layout)
         draw_bench_puddle(surface, layout)
     _beaker(surface, desk, state, layout, carried)
     if poured:
-        _poured(surface, poured, state, layout)
+        draw_pouring(surface, layout, poured, layout.water_level_px(state.water_kg))
     if state.place is Place.TRAY and carried != "ball":
         x, y = layout.tray_ball
         radius = layout.table_ball_radius_px
@@ -101,6 +93,17 @@ def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, ca
         draw_ball(surface, x, y + radius, radius)
     if state.place in (Place.TRAY, Place.FLOOR) and carried != "ball":
         draw_tongs_at_rest(surface, layout)
+
+
+def _vessels(surface: pygame.Surface, desk: Desk, layout: Layout, away: tuple[str, ...]) -> None:
+    """Kettle and jug where they stand, unless they are away; the kettle steams."""
+    for thing in VESSELS:
+        if thing in away:
+            continue
+        draw_vessel(surface, layout, thing)
+        if thing == "kettle":
+            lip = vessel_lip(layout, thing)
+            draw_steam(surface, lip, layout.px(44), celsius(KETTLE_K), desk.clock_s)
 
 
 def _beaker(
@@ -125,19 +128,6 @@ def _beaker(
     draw_thermometer_lens(surface, layout, reading_c)
 
 
-def _poured(surface: pygame.Surface, what: str, state: State, layout: Layout) -> None:
-    """The vessel tilted over the beaker, and the stream from its lip."""
-    level = layout.water_level_px(state.water_kg)
-    if what == "hot":
-        at = (layout.beaker.x - layout.px(108), layout.beaker.y - layout.px(152))
-        draw_stream(surface, kettle_lip(layout, at, TILT_DEG), level, layout.px(7))
-        draw_kettle(surface, layout, at, TILT_DEG)
-    elif what == "cold":
-        at = (layout.beaker.x + layout.px(58), layout.beaker.y - layout.px(112))
-        draw_stream(surface, jug_lip(layout, at, TILT_DEG), level, layout.px(8))
-        draw_jug(surface, layout, at, TILT_DEG)
-
-
 def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str) -> None:
     """The rule's fittings, the ball before it, the eye, the lens or the camera's picture."""
     sight = layout.sight(desk.eye_m)
@@ -155,7 +145,7 @@ def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, car
     if ball is not None:
         radius = layout.rule.height * state.ball.diameter_m / 2.0
         draw_floor_shadow(surface, layout, layout.ball_x_px, ball.lowest_m, radius)
-        draw_ball_at_rule(surface, layout, sight, ball)
+        draw_ball_seen(surface, layout.ball_x_px, sight, ball)
 
 
 def _carried(surface: pygame.Surface, desk: Desk, layout: Layout, carried: Carried | None) -> None:
@@ -165,9 +155,9 @@ def _carried(surface: pygame.Surface, desk: Desk, layout: Layout, carried: Carri
         return
     x, y = carried.at_px
     if carried.thing in VESSELS:
-        draw = draw_kettle if carried.thing == "kettle" else draw_jug
-        box = layout.kettle if carried.thing == "kettle" else layout.jug
-        draw(surface, layout, (x - box.width // 2, y - box.height // 2))
+        box = layout.handles[carried.thing]
+        at = (x - box.width // 2, y - box.height // 2)
+        draw_vessel(surface, layout, carried.thing, at)
     elif carried.thing == "towel":
         draw_towel(surface, layout, (x - layout.towel.width // 2, y - layout.px(10)))
     elif carried.thing == "ball":

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 
 import pygame
 
-from sim.actions import NotPossible
+from analysis.refusal import Refused
 from sim.bench.ui.theme import COVER, FLOOR_FAR, PAGE, WALL_LIGHT
 
 TITLE = "Rebound Practical"
@@ -21,7 +21,7 @@ CORNER_SHARE, FLOOR_SHARE = 900 / 1366, 664 / 768
 """How far the laboratory corner and its wall reach, as in `sim.bench.screen.layout`."""
 
 
-class NoScreen(NotPossible):
+class NoScreen(Refused):
     """There is no screen to open a window on."""
 
 

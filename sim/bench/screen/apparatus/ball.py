@@ -1,10 +1,6 @@
-"""The ball: matt black rubber, wet or dry, and its shadow on the floor.
+"""The ball, wet or dry, its shadow, the tongs that hold it; steam, and water that is poured.
 
-Steam over hot water, and the stream of water that is poured.
-
-The tongs: on their rest, in the air, and round the ball.
-
-Shapes are measured in the ball's radius, from the ball's middle, so that the same
+The tongs' shapes are measured in the ball's radius, from the ball's middle, so that the same
 tongs fit the ball at the table, at the rule and in the lens.
 """
 
@@ -101,7 +97,6 @@ def draw_resting_shadow(surface: pygame.Surface, x: float, lowest_px: float, r: 
     surface.blit(sprite, (round(x - width * 0.46), round(lowest_px - height * 0.55)))
 
 
-@lru_cache(maxsize=64)
 def _shadow(radius: int, far: int) -> pygame.Surface:
     width = round(radius * (2.7 + 0.10 * far))
     opacity = round(185 / (1.0 + 0.30 * far))
@@ -201,21 +196,12 @@ FAR_ARM: tuple[Point, ...] = (
 )
 NEAR_RING: Point = (-6.35, -1.12)
 FAR_RING: Point = (-6.05, -2.62)
-OPEN_DEG = 13.0
 MARGIN = 0.75
 """Room round the arms' points for rings and thickness, in radii."""
 CLOSE_UP_PX = 40
 """From this radius on only the jaws are painted: the lens shows no more of the tongs."""
 UPRIGHT_DEG = 62
 """Turned so far, the tongs reach down into a beaker over its rim."""
-
-
-def draw_tongs(
-    surface: pygame.Surface, x: float, y: float, radius_px: float, is_open: bool = True
-) -> None:
-    """Empty tongs about a place where a ball of that radius would be."""
-    for near in (False, True):
-        _lay(surface, _Arm(round(radius_px), near, is_open), (x, y))
 
 
 def draw_held_ball(
@@ -231,9 +217,9 @@ def draw_held_ball(
     `turn_deg` turns the tongs clockwise about the ball, `UPRIGHT_DEG` for the beaker.
     """
     radius, at = round(radius_px), (x, lowest_px - radius_px)
-    _lay(surface, _Arm(radius, False, False, turn_deg), at)
+    _lay(surface, _Arm(radius, False, turn_deg), at)
     draw_ball(surface, x, lowest_px, radius_px, wet)
-    _lay(surface, _Arm(radius, True, False, turn_deg), at)
+    _lay(surface, _Arm(radius, True, turn_deg), at)
 
 
 def draw_tongs_at_rest(surface: pygame.Surface, layout: Layout) -> None:
@@ -246,14 +232,15 @@ class _Arm(NamedTuple):
 
     radius: int
     near: bool
-    is_open: bool
     turn_deg: int = 0
 
     def placed(self, points: Sequence[Point]) -> list[Point]:
         """Points of the plan, in pixels from the ball's middle."""
-        splayed = (-OPEN_DEG if self.near else OPEN_DEG) if self.is_open else 0.0
-        about_ball = _turned(_turned(points, splayed, RIVET), self.turn_deg, (0.0, 0.0))
-        return [(x * self.radius, y * self.radius) for x, y in about_ball]
+        cos, sin = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
+        return [
+            ((x * cos - y * sin) * self.radius, (x * sin + y * cos) * self.radius)
+            for x, y in points
+        ]
 
 
 def _lay(surface: pygame.Surface, arm: _Arm, at: Point) -> None:
@@ -295,18 +282,6 @@ def _pad(plate: Plate, tip: Point, radius: float) -> None:
     plate.area(ellipse(*tip, 0.27 * radius, 0.20 * radius), (70, 76, 82))
     lit = (tip[0] - 0.03 * radius, tip[1] - 0.04 * radius)
     plate.area(ellipse(*lit, 0.20 * radius, 0.13 * radius), (150, 157, 163))
-
-
-def _turned(points: Sequence[Point], turn_deg: float, about: Point) -> list[Point]:
-    """Points turned clockwise about another."""
-    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
-    return [
-        (
-            about[0] + (x - about[0]) * cos - (y - about[1]) * sin,
-            about[1] + (x - about[0]) * sin + (y - about[1]) * cos,
-        )
-        for x, y in points
-    ]
 
 
 def _steel(plate: Plate, path: list[Point], width: float) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -155,8 +156,12 @@ def _gradient_line(size: tuple[int, int], ramp: Ramp, upright: bool, flags: int)
     return line
 
 
+@lru_cache(maxsize=512)
 def soft_ellipse(width: int, height: int, paint: Paint) -> pygame.Surface:
-    """A blurred oval, strongest in its middle: a shadow on something flat, or a glow."""
+    """A blurred oval, strongest in its middle: a shadow on something flat, or a glow.
+
+    Kept for the next frame: never draw on it.
+    """
     across = (np.arange(width, dtype=np.float32) + 0.5) / width * 2.0 - 1.0
     down = (np.arange(height, dtype=np.float32) + 0.5) / height * 2.0 - 1.0
     radius = np.hypot(across[:, np.newaxis], down[np.newaxis, :])

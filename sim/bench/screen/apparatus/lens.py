@@ -13,7 +13,7 @@ from analysis.quantity.units import centimetres
 from sim.bench.model.seeing import BallSeen
 from sim.bench.screen.apparatus.ball import draw_ball, draw_held_ball
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
-from sim.bench.screen.apparatus.rule import draw_rule_strip
+from sim.bench.screen.apparatus.rule import ROD, draw_rule_strip
 from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Layout, Sight
 from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
@@ -24,7 +24,6 @@ from sim.bench.ui.theme import (
     LENS_FRAME,
     NOTE_GROUND,
     STEEL_DARK,
-    STEEL_LIGHT,
     STEEL_MID,
     TYPE_SMALL,
     TYPE_TEXT,
@@ -47,7 +46,7 @@ def draw_lens(
     surface.set_clip(pygame.Rect(view).clip(kept))
     _strip(surface, layout, sight)
     if ball is not None:
-        _ball(surface, layout, sight, ball)
+        draw_ball_seen(surface, layout.lens_edge_px, sight, ball)
     level = round(sight.to_px(sight.eye_height_m))
     if view.y <= level < view.bottom:
         _eye_level(surface, layout, level)
@@ -55,18 +54,8 @@ def draw_lens(
     surface.set_clip(kept)
 
 
-def draw_ball_at_rule(
-    surface: pygame.Surface, layout: Layout, sight: Sight, ball: BallSeen
-) -> None:
-    """The ball before the rule in the wall view, as the eye of `sight` sees it."""
-    _ball_at(surface, layout.ball_x_px, sight, ball)
-
-
-def _ball(surface: pygame.Surface, layout: Layout, sight: Sight, ball: BallSeen) -> None:
-    _ball_at(surface, layout.lens_edge_px, sight, ball)
-
-
-def _ball_at(surface: pygame.Surface, x: int, sight: Sight, ball: BallSeen) -> None:
+def draw_ball_seen(surface: pygame.Surface, x: int, sight: Sight, ball: BallSeen) -> None:
+    """The ball with its middle in column `x` before the rule, as the eye of `sight` sees it."""
     top, lowest = sight.ball_span_px(ball.lowest_m, 2.0 * BALL_RADIUS_M)
     draw = draw_held_ball if ball.held else draw_ball
     draw(surface, x, lowest, (lowest - top) / 2.0, ball.wet)
@@ -121,7 +110,7 @@ def draw_camera_on_shelf(surface: pygame.Surface, layout: Layout) -> None:
     box, px = layout.camera_shelf, layout.px
     board = box.bottom - px(18)
     sprite = _body(px(76), px(52))
-    shade = _shade(px(104), px(14))
+    shade = soft_ellipse(px(104), px(14), (40, 30, 20, 130))
     x = box.x + round(box.width * 0.16)
     surface.blit(shade, (x - px(6), board - px(7)))
     surface.blit(sprite, (x, board - sprite.get_height()))
@@ -153,14 +142,8 @@ def draw_camera_on_stand(surface: pygame.Surface, layout: Layout, height_m: floa
 
 
 @lru_cache(maxsize=4)
-def _shade(width: int, height: int) -> pygame.Surface:
-    return soft_ellipse(width, height, (40, 30, 20, 130))
-
-
-@lru_cache(maxsize=4)
 def _rod(width: int, length: int) -> pygame.Surface:
-    ramp = [(0.0, STEEL_DARK), (0.3, STEEL_LIGHT), (0.6, STEEL_MID), (1.0, STEEL_DARK)]
-    return gradient((width, length), ramp)
+    return gradient((width, length), ROD)
 
 
 @lru_cache(maxsize=4)

@@ -29,6 +29,8 @@ WOOD = (
     (0.86, BOXWOOD),
     (1.0, BOXWOOD_SHADE),
 )
+ROD = ((0.0, STEEL_DARK), (0.3, STEEL_LIGHT), (0.55, STEEL_MID), (1.0, STEEL_DARK))
+"""A round steel rod, lit from the left."""
 JAWS_M = (0.075, 0.925)
 """The heights of the two clamps: between numbers, so that they cover none."""
 
@@ -107,9 +109,8 @@ def stand_sprite(layout: Layout) -> tuple[pygame.Surface, tuple[int, int]]:
         [(0.0, (112, 116, 122)), (0.4, IRON), (1.0, (40, 42, 46))],
     )
     picture.blit(plate.finished(), (0, foot - px(6)))
-    steel = [(0.0, STEEL_DARK), (0.3, STEEL_LIGHT), (0.55, STEEL_MID), (1.0, STEEL_DARK)]
     rod_x = box.right - left + px(4)
-    picture.blit(gradient((px(7), foot - px(4)), steel), (rod_x, 1))
+    picture.blit(gradient((px(7), foot - px(4)), ROD), (rod_x, 1))
     clamp = _clamp(layout)
     for height_m in JAWS_M:
         y = round(foot - height_m * box.height)

@@ -1,18 +1,19 @@
-"""The kettle of hot water and the jug of cold water, standing or tilted to pour.
+"""The vessels: kettle and jug, standing or tilted to pour, and the beaker with its water.
 
-The beaker: glass with graduations, and the water in it.
-
-Drawn from back to front by the caller: `draw_beaker_back`, then what stands in it,
-then `draw_water`, then `draw_beaker_front`.
+The beaker is drawn from back to front by the caller: `draw_beaker_back`, then what stands in
+it, then `draw_water`, then `draw_beaker_front`.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import lru_cache
+from typing import NamedTuple
 
 import pygame
 
+from sim.bench.screen.apparatus.ball import draw_stream
 from sim.bench.screen.apparatus.brush import (
     Plate,
     Point,
@@ -43,40 +44,37 @@ GOLDEN_TURN = 0.6180339887498949
 """Drops of condensation are strewn by the golden section, so they never fall in rows."""
 
 
-def draw_kettle(
+def draw_vessel(
     surface: pygame.Surface,
     layout: Layout,
+    name: str,
     at: tuple[int, int] | None = None,
     tilt_deg: int = 0,
 ) -> None:
-    """The kettle; `at` is its box's upper left corner, `tilt_deg` tips the spout down."""
-    _stand(
-        surface, layout.kettle, _kettle(layout.kettle.width, layout.kettle.height), at, -tilt_deg
-    )
+    """Draw the kettle or the jug on the table, or with its box's upper left corner `at`.
+
+    `tilt_deg` tips the lip down.
+    """
+    vessel = VESSELS[name]
+    box = vessel.box(layout)
+    _stand(surface, box, vessel.paint(box.width, box.height), at, vessel.way * tilt_deg)
 
 
-def draw_jug(
-    surface: pygame.Surface,
-    layout: Layout,
-    at: tuple[int, int] | None = None,
-    tilt_deg: int = 0,
-) -> None:
-    """The cold jug; `at` is its box's upper left corner, `tilt_deg` tips the lip down."""
-    _stand(surface, layout.jug, _jug(layout.jug.width, layout.jug.height), at, tilt_deg)
-
-
-def kettle_lip(
-    layout: Layout, at: tuple[int, int] | None = None, tilt_deg: int = 0
+def vessel_lip(
+    layout: Layout, name: str, at: tuple[int, int] | None = None, tilt_deg: int = 0
 ) -> tuple[float, float]:
-    """Where water and steam leave the kettle."""
-    return _turned_point(layout.kettle, at, -tilt_deg, (0.97, 0.30))
+    """Where water and steam leave a vessel."""
+    vessel = VESSELS[name]
+    return _turned_point(vessel.box(layout), at, vessel.way * tilt_deg, vessel.lip)
 
 
-def jug_lip(
-    layout: Layout, at: tuple[int, int] | None = None, tilt_deg: int = 0
-) -> tuple[float, float]:
-    """Where water leaves the jug."""
-    return _turned_point(layout.jug, at, tilt_deg, (0.03, 0.08))
+def draw_pouring(surface: pygame.Surface, layout: Layout, name: str, level_px: float) -> None:
+    """A vessel tilted over the beaker, and the stream from its lip to the water's level."""
+    vessel, px = VESSELS[name], layout.px
+    at = (layout.beaker.x + px(vessel.over[0]), layout.beaker.y + px(vessel.over[1]))
+    lip = vessel_lip(layout, name, at, TILT_DEG)
+    draw_stream(surface, lip, level_px, px(vessel.stream))
+    draw_vessel(surface, layout, name, at, TILT_DEG)
 
 
 def _stand(
@@ -88,7 +86,7 @@ def _stand(
 ) -> None:
     """Draw standing on the table with a shadow, or lifted and turned without one."""
     if at is None:
-        shade = _shade(round(box.width * 1.25), round(box.width * 0.26))
+        shade = soft_ellipse(round(box.width * 1.25), round(box.width * 0.26), (50, 30, 10, 150))
         place = (round(box.x - box.width * 0.04), round(box.bottom - shade.get_height() * 0.62))
         surface.blit(shade, place)
         surface.blit(sprite, box[:2])
@@ -111,11 +109,6 @@ def _turned_point(
 @lru_cache(maxsize=96)
 def _lifted(sprite: pygame.Surface, turn_deg: int) -> pygame.Surface:
     return turned(sprite, turn_deg) if turn_deg else sprite
-
-
-@lru_cache(maxsize=8)
-def _shade(width: int, height: int) -> pygame.Surface:
-    return soft_ellipse(width, height, (50, 30, 10, 150))
 
 
 @lru_cache(maxsize=2)
@@ -267,6 +260,29 @@ def _condensation(plate: Plate, w: float, h: float) -> None:
     plate.areas(beads, (92, 140, 162, 150))
     plate.areas(lights, (255, 255, 255, 215))
 
+
+class Vessel(NamedTuple):
+    """What is poured from: its place, its picture, and how it pours.
+
+    `lip` is where water leaves it, in shares of its box; it tips to the left (1) or to the
+    right (-1). Over the beaker its corner is `over` from the beaker's, in the plan's pixels,
+    and the stream is so wide.
+    """
+
+    box: Callable[[Layout], Box]
+    paint: Callable[[int, int], pygame.Surface]
+    lip: tuple[float, float]
+    way: int
+    over: tuple[int, int]
+    stream: int
+
+
+VESSELS = {
+    "kettle": Vessel(lambda layout: layout.kettle, _kettle, (0.97, 0.30), -1, (-108, -152), 7),
+    "jug": Vessel(lambda layout: layout.jug, _jug, (0.03, 0.08), 1, (58, -112), 8),
+}
+TILT_DEG = 32
+"""How far a vessel is tilted to pour."""
 
 MARGIN_PX = 10
 """Room round the glass for its lip and spout."""
