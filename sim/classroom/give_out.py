@@ -67,20 +67,13 @@ ABOUT = (
 def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
     """The columns of the key for heights of shape (students, temperatures, repeats)."""
     procedure = key.handout.procedure
-    places, drop_m = procedure.observer.decimal_places_cm, procedure.drop_height_m
-    spreads = spread(heights_m, resolution_m=resolution_m(heights_m, places))
-    means_m = np.minimum(spreads.mean_m, drop_m)
-    worked = Worked(
-        spreads,
-        trend(np.array(procedure.temperatures_k), spreads),
-        energies(key.handout.ball.mass_kg, drop_m, means_m),
-    )
+    places = procedure.observer.decimal_places_cm
+    worked, precision = _worked(key, heights_m), Precision(places, places)
+    numbers = [float(number) for number in range(1, len(key.names) + 1)]
     rows = [
         (row, f" at {temperature_text(temperature_k)}")
         for row, temperature_k in enumerate(procedure.temperatures_k)
     ]
-    numbers = [float(number) for number in range(1, len(key.names) + 1)]
-    precision = Precision(places, places)
 
     def column(entry: FigureEntry, row: int = 0, at: str = "") -> OutColumn:
         found, decimals = entry.found(worked), entry.places.decimals(precision)
@@ -93,6 +86,18 @@ def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutCo
         *(column(entry, *row) for row in rows for entry in OF_READINGS),
         *map(column, (*OF_THE_LINE, BEFORE)),
         *(column(entry, *row) for row in rows for entry in OF_ENERGY),
+    )
+
+
+def _worked(key: ClassKey, heights_m: NDArray[np.float64]) -> Worked:
+    """What follows from all students' readings, with the ball that they were given."""
+    plan = key.handout.procedure
+    spreads = spread(heights_m, resolution_m(heights_m, plan.observer.decimal_places_cm))
+    means_m = np.minimum(spreads.mean_m, plan.drop_height_m)
+    return Worked(
+        spreads,
+        trend(np.array(plan.temperatures_k), spreads),
+        energies(key.handout.ball.mass_kg, plan.drop_height_m, means_m),
     )
 
 
