@@ -160,6 +160,7 @@ def test_a_table_from_paper_is_marked_with_the_sheets_height_and_mass(given, tmp
     assert main(["collect", str(folder), "--key", str(key), "--out", str(out)]) == 0
     (marks,) = table(out / "class.xlsx", "marks")
     assert marks["energy.before"] == 1
+    assert marks["energy.height-before"] == 1
 
 
 def test_drops_from_another_height_and_too_few_of_them_are_told_to_the_teacher(given, tmp_path):
