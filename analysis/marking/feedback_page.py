@@ -8,7 +8,7 @@ by its words and its sign, so the page needs no colour.
 from __future__ import annotations
 
 from analysis.marking.mark import PAGES
-from analysis.marking.remark import Feedback, Remark, Verdict
+from analysis.marking.remark import TRIES_FOR_THE_STEP, Feedback, Remark, Verdict
 from analysis.marking.work import Work
 from analysis.paper.document import (
     Block,
@@ -22,15 +22,6 @@ from analysis.paper.document import (
 )
 from analysis.paper.html import page_html
 
-SIGNS = {
-    Verdict.RIGHT: "✓",
-    Verdict.CARRIED: "(✓)",
-    Verdict.WRONG: "✗",
-    Verdict.MISSING: "–",
-    Verdict.TEACHER: "?",
-}
-GOOD = (Verdict.RIGHT, Verdict.CARRIED)
-TRIES_FOR_THE_STEP = 2
 ASK_AGAIN = "Mend this and ask again: after a second try the worked steps are shown."
 
 
@@ -60,14 +51,14 @@ def _total(feedback: Feedback) -> Paragraph:
 
 
 def _signs() -> Legend:
-    return Legend(tuple((SIGNS[verdict], verdict.value) for verdict in Verdict))
+    return Legend(tuple((verdict.sign, verdict.value) for verdict in Verdict))
 
 
 def _page(remarks: tuple[Remark, ...], page: str, *, step: bool) -> Section:
     """The remarks on one page of the book; those for the teacher stand elsewhere."""
     judged = [one for one in remarks if one.verdict is not Verdict.TEACHER]
-    to_mend = tuple(_to_mend(one, step=step) for one in judged if one.verdict not in GOOD)
-    done = tuple(_done(one) for one in judged if one.verdict in GOOD)
+    to_mend = tuple(_to_mend(one, step=step) for one in judged if not one.verdict.earns)
+    done = tuple(_done(one) for one in judged if one.verdict.earns)
     blocks: list[Block] = []
     if to_mend:
         blocks += [Subheading("To mend"), Judgements(to_mend)]
@@ -82,13 +73,13 @@ def _to_mend(remark: Remark, *, step: bool) -> Judgement:
     said = Paragraph(f"{remark.verdict.value.capitalize()}. {remark.nudge}")
     worked = remark.worked if step else ""
     return Judgement(
-        SIGNS[remark.verdict], remark.asks, (said, *_evidence("You wrote", remark)), worked
+        remark.verdict.sign, remark.asks, (said, *_evidence("You wrote", remark)), worked
     )
 
 
 def _done(remark: Remark) -> Judgement:
     more = f" {remark.nudge}" if remark.verdict is Verdict.CARRIED else ""
-    return Judgement(SIGNS[remark.verdict], remark.asks + more)
+    return Judgement(remark.verdict.sign, remark.asks + more)
 
 
 def _evidence(who: str, remark: Remark) -> tuple[Paragraph, ...]:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+TRIES_FOR_THE_STEP = 2
+"""Asked for the first time, feedback nudges; from this try on it shows the worked step."""
+
 
 class Verdict(Enum):
-    """What was found. Only RIGHT and CARRIED earn the marks."""
+    """What was found."""
 
     RIGHT = "right"
     CARRIED = "right, from an earlier slip"
@@ -16,6 +19,25 @@ class Verdict(Enum):
     MISSING = "nothing written"
     TEACHER = "for the teacher to judge"
     """The criteria cannot decide; nothing is guessed."""
+
+    @property
+    def earns(self) -> bool:
+        """Whether it earns the marks."""
+        return self in (Verdict.RIGHT, Verdict.CARRIED)
+
+    @property
+    def sign(self) -> str:
+        """What stands before each remark, so that no colour has to say it."""
+        return _SIGNS[self]
+
+
+_SIGNS = {
+    Verdict.RIGHT: "✓",
+    Verdict.CARRIED: "(✓)",
+    Verdict.WRONG: "✗",
+    Verdict.MISSING: "–",
+    Verdict.TEACHER: "?",
+}
 
 
 @dataclass(frozen=True)
@@ -100,7 +122,7 @@ class Remark:
     @property
     def earned(self) -> int:
         """The marks earned: all or none."""
-        return self.marks if self.verdict in (Verdict.RIGHT, Verdict.CARRIED) else 0
+        return self.marks if self.verdict.earns else 0
 
 
 @dataclass(frozen=True)

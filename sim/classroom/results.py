@@ -11,9 +11,9 @@ import math
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from analysis.marking.feedback_page import TRIES_FOR_THE_STEP, feedback_html
+from analysis.marking.feedback_page import feedback_html
 from analysis.marking.mark import PAGES
-from analysis.marking.remark import Verdict
+from analysis.marking.remark import TRIES_FOR_THE_STEP, Verdict
 from analysis.marking.work import Work
 from analysis.paper.document import (
     Block,

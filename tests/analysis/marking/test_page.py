@@ -7,7 +7,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from analysis.marking.feedback_page import SIGNS, feedback_html
+from analysis.marking.feedback_page import feedback_html
 from analysis.marking.mark import mark
 from analysis.marking.questions import ENERGY, GRAPH, TABLE
 from analysis.marking.remark import Verdict
@@ -79,9 +79,9 @@ def test_marks_add_up_to_what_the_feedback_says():
 
 
 def test_every_verdict_has_its_sign_and_words():
-    assert len(set(SIGNS.values())) == len(Verdict)
+    assert len({verdict.sign for verdict in Verdict}) == len(Verdict)
     text = page_of(faulty()).text
-    assert all(f"{sign} {verdict.value}" in text for verdict, sign in SIGNS.items())
+    assert all(f"{verdict.sign} {verdict.value}" in text for verdict in Verdict)
 
 
 def test_the_page_is_self_contained_and_has_no_colour():

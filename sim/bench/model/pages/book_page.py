@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from analysis.marking import questions as registry
 from analysis.marking.questions import NUMBER, Question
-from analysis.marking.remark import Remark, Verdict
+from analysis.marking.remark import TRIES_FOR_THE_STEP, Remark, Verdict
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
@@ -144,15 +144,6 @@ STEPS = "The steps are shown now."
 STALE = "It tells of what stood here when you asked."
 NOTHING = "There is nothing on this page to say anything about yet."
 
-SIGNS = {
-    Verdict.RIGHT: "✓ Right",
-    Verdict.CARRIED: "✓ Right, carried on from an earlier slip",
-    Verdict.WRONG: "✗ Not yet",
-    Verdict.MISSING: "– Nothing written yet",
-    Verdict.TEACHER: "? For your teacher to judge",
-}
-"""What stands before each remark, so that no colour has to say it."""
-
 
 def feedback_blocks(desk: Desk, page: str) -> tuple[Block, ...]:
     """The button, and what feedback said when it was last pressed."""
@@ -163,7 +154,7 @@ def feedback_blocks(desk: Desk, page: str) -> tuple[Block, ...]:
     title = Words(f"Feedback, try {tries}", "part")
     if not remarks:
         return (button, title, Words(NOTHING))
-    told = Words(f"{NUDGES if tries < 2 else STEPS} {STALE}", "note")
+    told = Words(f"{NUDGES if tries < TRIES_FOR_THE_STEP else STEPS} {STALE}", "note")
     return (button, title, told, *(Words(text) for text in _said(remarks, tries)))
 
 
@@ -177,14 +168,15 @@ def feedback_asked(desk: Desk, page: str) -> Step:
 
 def _said(remarks: tuple[Remark, ...], tries: int) -> list[str]:
     """A paragraph for each remark: what is not right yet first, then what is."""
-    later = (Verdict.RIGHT, Verdict.CARRIED)
-    ordered = sorted(remarks, key=lambda remark: remark.verdict in later)
+    ordered = sorted(remarks, key=lambda remark: remark.verdict.earns)
     return [_sentence(remark, tries) for remark in ordered]
 
 
 def _sentence(remark: Remark, tries: int) -> str:
-    sign = SIGNS[remark.verdict] + (f" ({remark.where})" if remark.where else "")
-    told = remark.worked if tries >= 2 and remark.worked else remark.nudge
+    verdict = f"{remark.verdict.sign} {remark.verdict.value.capitalize()}"
+    where = f" ({remark.where})" if remark.where else ""
+    shown = tries >= TRIES_FOR_THE_STEP and remark.worked
+    told = remark.worked if shown else remark.nudge
     if remark.verdict is Verdict.RIGHT or not told:
-        return f"{sign}: {remark.asks}"
-    return f"{sign}: {told}"
+        return f"{verdict}{where}: {remark.asks}"
+    return f"{verdict}{where}: {told}"
