@@ -13,27 +13,11 @@ from types import MappingProxyType
 
 from analysis.marking.questions import ANSWERED
 from analysis.marking.remark import Feedback, Remark
-from analysis.marking.work import Axis, Graph, RoughLine, Work
+from analysis.marking.work import Graph, RoughLine, Work
 from analysis.quantity.text import plain
 from analysis.quantity.units import celsius, centimetres, grams
 from sim.state import State
 
-_SCRAP = Work(
-    cells=MappingProxyType(
-        {
-            (0, 0): "temperature / °C",
-            (0, 1): "rebound height / cm",
-            (0, 2): "mean / cm",
-            **{(row, column): f"{20 * row}" for row in (1, 2, 3) for column in (0, 1, 2)},
-        }
-    ),
-    graph=Graph(
-        MappingProxyType({"across": Axis("t / °C", 0.0, 10.0), "up": Axis("h / cm", 0.0, 10.0)}),
-        ((20.0, 20.0), (40.0, 40.0), (60.0, 60.0)),
-        ((20.0, 20.0), (60.0, 60.0)),
-    ),
-    answers=MappingProxyType({("Energy", "efficiency"): "40 %"}),
-)
 PLACES = 6
 """Celsius and centimetres are rounded so far: the dust of the change of units goes."""
 
@@ -66,8 +50,8 @@ def _named(rough: tuple[RoughLine, ...]) -> str:
 
 
 def get_ready() -> None:
-    """Load and read all that the first marking needs, by marking a scrap of work."""
-    _marked(_SCRAP)
+    """Load and read all that the first marking needs, by marking an empty piece of work."""
+    _marked(Work())
 
 
 def remarks_on(state: State, page: str) -> tuple[Remark, ...]:

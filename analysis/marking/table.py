@@ -37,6 +37,10 @@ MEAN_PLACES = Criterion(
 )
 ALL = (QUANTITY, UNIT, CELLS, PLACES, READINGS, ROWS, MEANS, MEAN_PLACES)
 _FROM_ROUGH = (READINGS, ROWS)
+_HEADINGS = (
+    "Headings such as 'temperature / °C', 'rebound height 1 / cm' and "
+    "'mean rebound height / cm': the quantity in words, a stroke, its unit."
+)
 
 
 def mark_table(study: Study) -> tuple[Remark, ...]:
@@ -88,14 +92,7 @@ def _quantity(table: OwnTable) -> Remark:
         nudge = f"{words} in the heading of {where} is short for something: write it out in words."
     else:
         nudge = f"The heading of {where} does not say what was measured."
-    return QUANTITY.wrong(where, nudge, _heading_example(), *(one.heading.text for one in short))
-
-
-def _heading_example() -> str:
-    return (
-        "Headings such as 'temperature / °C', 'rebound height 1 / cm' and "
-        "'mean rebound height / cm': the quantity in words, a stroke, its unit."
-    )
+    return QUANTITY.wrong(where, nudge, _HEADINGS, *(one.heading.text for one in short))
 
 
 def _unit(table: OwnTable) -> Remark:
@@ -115,7 +112,7 @@ def _unit(table: OwnTable) -> Remark:
     nudge = f"The heading of {where} has a quantity but not its unit."
     if foreign:
         nudge = f"'{foreign[0]}' in {where} is no unit of the quantity in that heading."
-    return UNIT.wrong(where, nudge, _heading_example(), *(one.heading.text for one in without))
+    return UNIT.wrong(where, nudge, _HEADINGS, *(one.heading.text for one in without))
 
 
 def _digits(column: OwnColumn) -> bool:
