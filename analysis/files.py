@@ -25,6 +25,7 @@ _REASONS = {
     errno.EPERM: "writing or reading is not allowed there",
     errno.ENOENT: "there is no such file or folder",
     errno.ENOTDIR: "its folder is not a folder",
+    errno.EEXIST: "a file of this name is in the way",
     errno.EISDIR: "it is a folder",
     errno.ENAMETOOLONG: "its name is too long",
     errno.EIO: "the disk reports a fault",

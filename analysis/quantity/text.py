@@ -1,20 +1,17 @@
-"""Numbers as text: rounding, decimal places and significant figures, and arrays with gaps.
+"""From value to text: rounding, decimal places, and the step that readings were read to.
 
 Rounding is school's: half rounds up, away from zero, so 2.675 becomes 2.68. It is done in decimal
 on the number's first twelve significant figures, so that the dust of binary arithmetic (28.499...96
 for 28.5) decides nothing, and minus zero is never written.
 
-How many decimal places (usual school practice, from memory; schools differ): readings of one
-quantity all keep the places they were read to; a mean keeps the same places, or one more where its
-standard uncertainty justifies that; an uncertainty is quoted to one significant figure and the
-value it belongs to is rounded to match.
+How many decimal places (usual school practice, from memory; schools differ):
+readings of one quantity all keep the places they were read to; a mean keeps the same places, or
+one more where its standard uncertainty justifies that; an uncertainty is quoted to one significant
+figure and the value it belongs to is rounded to match.
 
-The step that heights were read to may be coarser than their last decimal place. A student who reads
-to half a centimetre writes 23.0 and 23.5: the last place is a tenth, the step five of them. Taken
-for tenths, four readings of 23.0 and one of 23.5 would look like an anomaly.
-
-In arrays NaN stands for a reading that was not taken; they are worked along the last axis, all
-leading axes at once, without warnings.
+The step of readings may be coarser than their last decimal place: a student who reads to half a
+centimetre writes 23.0 and 23.5. Taken for tenths, four readings of 23.0 and one of 23.5 would look
+like an anomaly.
 """
 
 import math
@@ -29,16 +26,6 @@ from analysis.quantity.units import celsius, metres
 FloatArray: TypeAlias = NDArray[np.float64]
 BoolArray: TypeAlias = NDArray[np.bool_]
 IntArray: TypeAlias = NDArray[np.int64]
-
-
-def ratio(above: ArrayLike, below: ArrayLike) -> FloatArray:
-    """`above / below`, broadcast; NaN wherever `below` is zero or either is NaN."""
-    top, bottom = np.broadcast_arrays(
-        np.asarray(above, dtype=np.float64), np.asarray(below, dtype=np.float64)
-    )
-    answer = np.full(top.shape, np.nan)
-    np.divide(top, bottom, out=answer, where=bottom != 0.0)
-    return answer
 
 
 MISSING = "–"
@@ -158,3 +145,13 @@ def resolution_m(heights_m: ArrayLike, decimal_places: int) -> float:
         return step_m
     coarse = heights / (COARSER * step_m)
     return COARSER * step_m if np.allclose(coarse, np.rint(coarse), rtol=0.0, atol=1e-6) else step_m
+
+
+def ratio(above: ArrayLike, below: ArrayLike) -> FloatArray:
+    """`above / below`, broadcast, without warnings; NaN where `below` is zero or either is NaN."""
+    top, bottom = np.broadcast_arrays(
+        np.asarray(above, dtype=np.float64), np.asarray(below, dtype=np.float64)
+    )
+    answer = np.full(top.shape, np.nan)
+    np.divide(top, bottom, out=answer, where=bottom != 0.0)
+    return answer

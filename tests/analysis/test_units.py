@@ -19,7 +19,7 @@ LENGTHS, TEMPERATURES = units_of("length"), units_of("temperature")
 
 
 def in_unit(value: float, school: str, unit: str) -> str:
-    return f"{restated(value, school, unit):.5f}"
+    return f"{restated(value, school, unit):.8f}"
 
 
 def table(length: str, temperature: str = "°C", *, slip_cm: float = 0.0) -> str:
