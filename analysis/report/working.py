@@ -10,6 +10,7 @@ from analysis.paper.document import Working
 from analysis.quantity.text import fixed, plain, plus_minus, rounded, significant
 from analysis.quantity.units import ZERO_CELSIUS_K, centimetres, grams, percent
 from analysis.report.summary import Summary
+from analysis.statistics.energy import Energies
 
 MOST_WRITTEN_OUT = 12
 """A mean of more readings than this is set out with its middle left out."""
@@ -130,16 +131,9 @@ def energy_working(summary: Summary, index: int) -> Working:
     before = significant(energies.before_j, 3)
     kept = float(energies.fraction[index])
     rise, fall = _metres(height_m), _metres(energies.drop_height_m)
-    if energies.mass_kg is None:
-        first: tuple[str, ...] = (f"weight of the ball: W = {plain(energies.weight_n, 5)} N",)
-        letters, factors = "W", f"{plain(energies.weight_n, 5)} N"
-    else:
-        mass = plain(energies.mass_kg, 6)
-        gravity = plain(energies.gravity_n_per_kg or 0.0, 5)
-        first = (f"mass of the ball: m = {plain(grams(energies.mass_kg), 3)} g ÷ 1000 = {mass} kg",)
-        letters, factors = "m × g", f"{mass} kg × {gravity} N/kg"
+    first, letters, factors = _weight(energies)
     lines = (
-        *first,
+        first,
         f"drop height: H = {_in_centimetres(energies.drop_height_m)} cm ÷ 100 = {fall} m",
         f"rebound height: h = {_in_centimetres(height_m)} cm ÷ 100 = {rise} m",
         f"energy before the bounce: {letters} × H = {factors} × {fall} m = {before} J",
@@ -153,6 +147,16 @@ def energy_working(summary: Summary, index: int) -> Working:
         "(Results are rounded to three significant figures, each worked from unrounded values.)",
     )
     return Working(f"Energy at {summary.temperature_texts[index]} °C", lines)
+
+
+def _weight(energies: Energies) -> tuple[str, str, str]:
+    """The line that says how heavy the ball is, and its weight in letters and in numbers."""
+    if energies.mass_kg is None:
+        weight = f"{plain(energies.weight_n, 5)} N"
+        return f"weight of the ball: W = {weight}", "W", weight
+    mass, gravity = plain(energies.mass_kg, 6), plain(energies.gravity_n_per_kg or 0.0, 5)
+    first = f"mass of the ball: m = {plain(grams(energies.mass_kg), 3)} g ÷ 1000 = {mass} kg"
+    return first, "m × g", f"{mass} kg × {gravity} N/kg"
 
 
 def _sum_of(heights: np.ndarray, places: int) -> str:
