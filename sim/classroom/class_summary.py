@@ -1,6 +1,6 @@
-"""The class at a glance, without a name: each criterion's verdicts, and the commonest faults.
+"""The class at a glance, without a name: verdicts, the commonest faults, and the pooled graph.
 
-The pooled graph of a class: every reading, every student's means, and one line through all.
+The graph has every reading, every student's means, and one line through all.
 """
 
 from __future__ import annotations
@@ -35,6 +35,10 @@ FAULTS, EXAMPLES = 3, 3
 LONGEST_EXAMPLE = 160
 LEAST_NAME = 3
 """Letters of a name's word that is hidden; shorter words are in everybody's sentences."""
+SPREAD_C = 2.4
+"""Students' points at one temperature are laid side by side over so many °C, or over less where
+temperatures lie close together, so that none hides another."""
+READINGS_GREY = "#777777"
 _WORD = re.compile(r"\w+", re.UNICODE)
 
 
@@ -134,12 +138,6 @@ def _hidden(names: Iterable[str]) -> frozenset[str]:
 def _without(text: str, hidden: frozenset[str]) -> str:
     """A text with the words of the class's names left out."""
     return _WORD.sub(lambda found: "…" if found[0].casefold() in hidden else found[0], text)
-
-
-SPREAD_C = 2.4
-"""Students' points at one temperature are laid side by side over so many °C, or over less where
-temperatures lie close together, so that none hides another."""
-READINGS_GREY = "#777777"
 
 
 @dataclass(frozen=True)

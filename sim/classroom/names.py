@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 MOST_NAMES = 200_000
 LONGEST_NAME = 200
 """Letters. A longer name is cut, and said to be."""
+LONGEST_BYTES = 100
+"""Of a name's part in a file name. With suffix and lock, a file name stays below the 255 bytes of
+the common file systems."""
 MOST_HEADING_ROWS = 10
 """How far down a heading is looked for: school lists begin with a title."""
 
@@ -38,6 +41,8 @@ _LAST = ("surname", "last name", "family name")
 _BY_HAND = "no name"
 _STROKES = " ,;|-_."
 """A line of nothing else holds no name."""
+_KEPT = {"L", "M", "N"}
+"""Unicode's letters, marks and numbers; in a file name all else becomes a space or a hyphen."""
 
 
 @dataclass(frozen=True)
@@ -152,14 +157,6 @@ def _shown(cell: Cell) -> str:
 def _few(numbers: list[int]) -> str:
     more = f" and {len(numbers) - 5} more" if len(numbers) > 5 else ""
     return ", ".join(map(str, numbers[:5])) + more
-
-
-LONGEST_BYTES = 100
-"""Of the name's part. With suffix and lock, a file name stays below the 255 bytes of the common
-file systems."""
-
-_KEPT = {"L", "M", "N"}
-"""Unicode's letters, marks and numbers; everything else becomes a space or a hyphen."""
 
 
 def number_in(file_name: str) -> int | None:
