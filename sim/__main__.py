@@ -1,7 +1,4 @@
-"""The command line of the virtual practical.
-
-Exit code 0: all fine; 1: something was refused, with one sentence; 2: wrong usage.
-"""
+"""The command line of the virtual practical."""
 
 from __future__ import annotations
 
@@ -11,8 +8,8 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 
+from analysis.command_line import run_command
 from analysis.paper.cautions import IN_ONE_SENTENCE
-from analysis.refusal import Refused
 from sim.commands import bench
 
 COMMANDS = {
@@ -25,37 +22,40 @@ COMMANDS = {
     "collect": "check, mark and sum up what a class handed in",
     "fit": "fit the model to real readings: our own ball, for --ball",
 }
-"""Each is a module of `sim.commands`, with its line in the help. It is imported only where it is
-named: the bench and the help must not wait for what they do not need."""
+"""Each has a parser in `sim.commands.parsers` and its `run` in a module of its name. Both are
+imported when the command is asked for: the bench must not wait for what it does not need."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and give its exit code."""
+    """Run the command named first, or open the bench, and give the exit code."""
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words only
-    given = sys.argv[1:] if arguments is None else list(arguments)
-    options = _parser(given).parse_args(given)
-    try:
-        return int(options.run(options))
-    except Refused as refusal:
-        print(refusal, file=sys.stderr)
-        return 1
+    words = sys.argv[1:] if arguments is None else list(arguments)
+    if words and words[0] in COMMANDS:
+        parser = import_module("sim.commands.parsers").parser_of(words[0])
+        return run_command(f"sim.commands.{words[0]}", parser.parse_args(words[1:]))
+    parser = _bench_parser()
+    options = parser.parse_args(words)
+    if options.command is not None:
+        parser.error(f"a command comes first: python -m sim {options.command} …")
+    return run_command("sim.commands.bench", options)
 
 
-def _parser(given: Sequence[str]) -> argparse.ArgumentParser:
+def _bench_parser() -> argparse.ArgumentParser:
+    """The options of the bench; its help names the commands, and so does a wrong word."""
     parser = argparse.ArgumentParser(
         prog="python -m sim",
         description="A virtual practical: the temperature of a squash ball and its rebound height.",
         epilog=IN_ONE_SENTENCE,
     )
     bench.add_options(parser)
-    parser.set_defaults(run=bench.run)
     commands = parser.add_subparsers(
-        title="commands", metavar="COMMAND", description="Without a command the bench opens."
+        dest="command",
+        title="commands",
+        metavar="COMMAND",
+        description="Without a command the bench opens.",
     )
-    for name, in_the_help in COMMANDS.items():
-        command = commands.add_parser(name, help=in_the_help)
-        if name in given:
-            import_module(f"sim.commands.{name}").add_options(command)
+    for name, what in COMMANDS.items():
+        commands.add_parser(name, help=what)
     return parser
 
 

@@ -192,3 +192,7 @@ CLUB = "Larkmere Vale School lunchtime club"
 DEMO_SEED = 1
 DEMO_PROCEDURE = Procedure()
 """Five temperatures, five repeats, one metre, a hurried eye, the ball not put back."""
+LONG_SOAK_S = 300.0
+"""How long the ball is soaked where two procedures are held side by side. After the usual two
+minutes it is 2 °C short of a bath 10 °C warmer than the last one and still warms from drop to drop
+when it is put back, which hides what is to be shown; after five minutes 0.4 °C are missing."""

@@ -5,49 +5,18 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from analysis.command_line import say
 from analysis.files import staged
 from analysis.refusal import Refused
-from physics.reading import HURRIED
 from sim.classroom.class_key import Handout, Kind, new_key
 from sim.classroom.give_out import KEY, TEACHER, give_out, give_out_readings
 from sim.classroom.names import read_names
-from sim.commands.options import add_procedure_options, ball_of, procedure_of, seed
+from sim.classroom.printed_sheets import MOST_REPEATS, MOST_TEMPERATURES, fits_on_paper
+from sim.commands.options import ball_of, procedure_of
+from sim.procedure import Procedure
 
 MOST_RECORDS = 5_000
 """Students of a set with records. A larger one can be readings only."""
-
-
-def add_options(parser: argparse.ArgumentParser) -> None:
-    """What the command takes on the command line."""
-    parser.description = (
-        "A practical of their own for every student: an empty record for the bench, "
-        "a printed sheet with readings for those without a machine, and for the teacher the key "
-        "and the answers. Keep the folder 'teacher only' to yourself."
-    )
-    parser.add_argument(
-        "names", type=Path, metavar="NAMES", help="csv, xlsx or ods file with the names"
-    )
-    parser.add_argument(
-        "--out", type=Path, default=Path("class set"), metavar="DIR", help="folder (class set)"
-    )
-    parser.add_argument("--force", action="store_true", help="write into a folder that holds files")
-    what = parser.add_mutually_exclusive_group()
-    what.add_argument("--no-sheets", action="store_true", help="records only, nothing printed")
-    what.add_argument(
-        "--readings-only",
-        action="store_true",
-        help="no records: all readings in one file, for the teacher to give out",
-    )
-    add_procedure_options(parser, HURRIED.name)
-    parser.add_argument(
-        "--reheat", action="store_true", help="put the ball back into the water before each drop"
-    )
-    parser.add_argument(
-        "--seed",
-        type=seed,
-        help="for trying things out: makes the set the same each time, and no secret at all",
-    )
-    parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -56,7 +25,9 @@ def run(options: argparse.Namespace) -> int:
     names = read_names(options.names)
     procedure = procedure_of(options, reheat=options.reheat)
     sheets = not (options.no_sheets or options.readings_only)
-    _refuse_too_much(len(names.names), options, sheets=sheets)
+    _refuse_too_much(len(names.names), options)
+    if sheets:
+        _refuse_full_sheets(procedure)
     kind: Kind = "readings" if options.readings_only else "records"
     key = new_key(Handout(kind, ball_of(options), procedure), names.names, options.seed)
     with staged(options.out, force=options.force) as stage:
@@ -65,9 +36,8 @@ def run(options: argparse.Namespace) -> int:
             if options.readings_only
             else give_out(stage, key, sheets=sheets)
         )
-    for sentence in (*names.notices, *made.sentences):
-        print(sentence)
-    print(f"Written: {options.out}. Keep '{TEACHER}' to yourself: collect needs its key.json.")
+    say(*names.notices, *made.sentences)
+    say(f"Written: {options.out}. Keep '{TEACHER}' to yourself: collect needs its key.json.")
     return 0
 
 
@@ -80,18 +50,17 @@ def _refuse_second_key(key: Path) -> None:
         )
 
 
-def _refuse_too_much(students: int, options: argparse.Namespace, *, sheets: bool) -> None:
+def _refuse_too_much(students: int, options: argparse.Namespace) -> None:
     if students > MOST_RECORDS and not options.readings_only:
         raise Refused(
             f"{options.names.name} holds {students:,} names and a set with records has "
             f"{MOST_RECORDS:,} at most: split the list, or take --readings-only."
         )
-    if sheets:
-        # fpdf, which a set without paper does not need
-        from sim.classroom.printed_sheets import MOST_REPEATS, MOST_TEMPERATURES, fits_on_paper
 
-        if not fits_on_paper(procedure_of(options, reheat=options.reheat)):
-            raise Refused(
-                f"A printed sheet has room for {MOST_TEMPERATURES} temperatures and "
-                f"{MOST_REPEATS} repeats: plan fewer, or take --no-sheets."
-            )
+
+def _refuse_full_sheets(procedure: Procedure) -> None:
+    if not fits_on_paper(procedure):
+        raise Refused(
+            f"A printed sheet has room for {MOST_TEMPERATURES} temperatures and "
+            f"{MOST_REPEATS} repeats: plan fewer, or take --no-sheets."
+        )

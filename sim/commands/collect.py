@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from analysis.command_line import say, say_written
 from analysis.files import check_free, staged
 from analysis.marking.sentences.criteria import load
 from analysis.refusal import Refused
@@ -24,36 +25,6 @@ from sim.classroom.results import collected, put_results
 
 MOST_TOLD = 20
 """Sentences on the screen; all of them are in the workbook."""
-
-
-def add_options(parser: argparse.ArgumentParser) -> None:
-    """What the command takes on the command line."""
-    parser.description = (
-        "Checks every file in a folder against the class's key, marks it, and writes "
-        "a workbook for the teacher, a page about the class without names, and feedback for each "
-        "student. Works that agree more than chance allows are named for the teacher to look at; "
-        "that accuses nobody."
-    )
-    parser.add_argument("folder", type=Path, metavar="DIR", help="folder with the files handed in")
-    parser.add_argument(
-        "--key", type=Path, required=True, metavar="FILE", help="the class set's key.json"
-    )
-    parser.add_argument(
-        "--out", type=Path, default=Path("class results"), metavar="DIR", help="(class results)"
-    )
-    parser.add_argument(
-        "--corrections",
-        type=Path,
-        metavar="FILE",
-        help="the teacher's corrections, csv or xlsx (corrections.csv in the folder of --out)",
-    )
-    parser.add_argument(
-        "--criteria", type=Path, metavar="FILE", help="criteria for written answers, TOML"
-    )
-    parser.add_argument(
-        "--force", action="store_true", help="write again over results of an earlier time"
-    )
-    parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
@@ -80,16 +51,15 @@ def _corrections(options: argparse.Namespace, names: tuple[str, ...]) -> Correct
 
 
 def _tell(work: ClassWork, out: Path) -> None:
-    print(f"{len(work.students)} of {len(work.names)} practicals marked.")
+    say(f"{len(work.students)} of {len(work.names)} practicals marked.")
     missing = [str(one.student) for one in work.to_see if one.what == NOT_IN]
     if missing:
-        print(f"Nothing to mark: practical {', '.join(missing)}.")
+        say(f"Nothing to mark: practical {', '.join(missing)}.")
     told = [f"Practical {pair.first} and {pair.second}: {pair.why}" for pair in work.copies]
     told += [one.why for one in work.to_see if one.what not in (COPY, JUDGE, NOT_IN)]
-    for sentence in told[:MOST_TOLD]:
-        print(sentence)
+    say(*told[:MOST_TOLD])
     if len(told) > MOST_TOLD:
-        print(f"{len(told) - MOST_TOLD} more are in the workbook, sheet 'for the teacher'.")
+        say(f"{len(told) - MOST_TOLD} more are in the workbook, sheet 'for the teacher'.")
     to_judge = sum(one.what == JUDGE for one in work.to_see)
-    print(f"{to_judge} answers are left for the teacher to judge.")
-    print(f"Written: {out}")
+    say(f"{to_judge} answers are left for the teacher to judge.")
+    say_written(out)

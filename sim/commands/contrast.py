@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
+from analysis.command_line import say, say_written
 from analysis.files import written
 from analysis.paper.graph_sheet import graph_bytes
 from analysis.paper.plain import plain_lines, table_csv
@@ -20,20 +21,12 @@ from analysis.readings.readings import Readings, grid
 from analysis.report.contrast_sentences import contrast_sentences
 from analysis.report.side_by_side import contrast_table, draw_contrast
 from analysis.statistics.two_procedures import contrast
-from physics.reading import CAREFUL
-from sim.commands.options import (
-    add_output_options,
-    add_procedure_options,
-    add_seed_option,
-    ball_of,
-    procedure_of,
-)
+from sim.commands.options import observer_text, procedure_of, setup_of
 from sim.commands.reading_files import TIDY, read_back
 from sim.progress import bar
 from sim.record.readings_file import readings_content
-from sim.state import Setup
 from sim.student import perform
-from sim.teaching.demonstration import LONG_SOAK_S, NAMES, demonstration, plain_sentence
+from sim.teaching.demonstration import NAMES, demonstration, plain_sentence
 from sim.teaching.power import REPEATS, Seen, chances, draw_power, power_table
 from sim.teaching.variance import (
     SPLIT_TEMPERATURES_K,
@@ -43,30 +36,9 @@ from sim.teaching.variance import (
     splits,
 )
 
-KINDS = ("gif", "mp4")
-
-
-def add_options(parser: argparse.ArgumentParser) -> None:
-    """What the command takes on the command line."""
-    parser.description = __doc__
-    # A hurried eye spreads the readings so widely that the ball's cooling is lost in it.
-    add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
-    add_seed_option(parser)
-    parser.add_argument(
-        "--animation", choices=KINDS, help="also the demonstration drop by drop, some ten seconds"
-    )
-    parser.add_argument(
-        "--sources",
-        action="store_true",
-        help="also where the spread comes from, at 20, 40 and 60 °C: table and figure",
-    )
-    parser.add_argument(
-        "--repeats-needed",
-        action="store_true",
-        help="also the chance that a class sees the effect, by repeats: table and chart",
-    )
-    add_output_options(parser, "contrast")
-    parser.set_defaults(run=run)
+CHANCE_SAID = "Chance that a class sees the effect, with 95 % interval:"
+_Made = tuple[dict[str, bytes], list[str]]
+"""Contents of files by their names, and what is to be said."""
 
 
 def run(options: argparse.Namespace) -> int:
@@ -82,15 +54,9 @@ def run(options: argparse.Namespace) -> int:
             contents |= further
             said += sentences
     files = written(options.out, contents, force=options.force)
-    for sentence in said:
-        print(sentence)
-    print("Written: " + ", ".join(str(file) for file in files))
+    say(*said)
+    say_written(*files)
     return 0
-
-
-CHANCE_SAID = "Chance that a class sees the effect, with 95 % interval:"
-_Made = tuple[dict[str, bytes], list[str]]
-"""Contents of files by their names, and what is to be said."""
 
 
 def _contrasted(options: argparse.Namespace) -> _Made:
@@ -112,16 +78,16 @@ def _contrasted(options: argparse.Namespace) -> _Made:
 def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:
     """The readings file of one procedure, and what the analysis reads from it."""
     procedure = procedure_of(options, reheat=reheat)
-    content = readings_content(perform(_setup(options), procedure).end, Path(TIDY))
+    content = readings_content(perform(setup_of(options), procedure).end, Path(TIDY))
     return content, read_back(content, name)
 
 
 def _animated(options: argparse.Namespace) -> _Made:
     """The demonstration drop by drop, the ball's true temperature revealed."""
-    # pygame and the window's painters, which only the animation needs
+    # Only an animation is painted by the bench's own kit: the tables need no pygame.
     from sim.bench.screen.demonstration.film import film, frame_count
 
-    shown = demonstration(_setup(options), procedure_of(options, reheat=False))
+    shown = demonstration(setup_of(options), procedure_of(options, reheat=False))
     name = f"demonstration.{options.animation}"
     with bar(frame_count(shown), "drawing the animation") as drawn:
         content = film(shown, options.animation, drawn.update)
@@ -131,7 +97,7 @@ def _animated(options: argparse.Namespace) -> _Made:
 def _sources(options: argparse.Namespace) -> _Made:
     """The variance of the repeats taken apart."""
     plan = replace(procedure_of(options, reheat=False), temperatures_k=SPLIT_TEMPERATURES_K)
-    found = splits(_setup(options), plan)
+    found = splits(setup_of(options), plan)
     title = f"Where the spread comes from: {_of(options)}"
     contents = {
         "sources.csv": table_csv(split_table(found)),
@@ -146,27 +112,18 @@ def _repeats_needed(options: argparse.Namespace) -> _Made:
     seen: list[Seen] = []
     with bar(len(REPEATS), "asking the classes") as asked:
         for number in REPEATS:
-            seen += chances(_setup(options), plan, repeats=(number,))
+            seen += chances(setup_of(options), plan, repeats=(number,))
             asked.update()
     table = power_table(seen)
+    title = f"How many repeats? {_of(options)}"
     contents = {
         "repeats-needed.csv": table_csv(table),
-        "repeats-needed.png": graph_bytes(
-            draw_power(seen, f"How many repeats? {_of(options)}"), "png"
-        ),
+        "repeats-needed.png": graph_bytes(draw_power(seen, title), "png"),
     }
     return contents, [CHANCE_SAID, *plain_lines(table)]
 
 
-def _setup(options: argparse.Namespace) -> Setup:
-    return Setup(seed=options.seed, model=ball_of(options))
-
-
 def _of(options: argparse.Namespace) -> str:
     """The ball and the reader in words."""
-    reader = (
-        f"camera of {options.camera} frames a second"
-        if options.camera
-        else f"{options.reader} reader"
-    )
-    return f"{ball_of(options).name.replace('_', ' ')} ball, {reader}"
+    ball = setup_of(options).model
+    return f"{ball.name.replace('_', ' ')} ball, {observer_text(options)}"

@@ -1,9 +1,11 @@
-"""Options that several commands share, and how their texts become values."""
+"""The options that several commands take, each declared once, and what their texts mean.
+
+Imports little: a wrong word or --help waits for no library.
+"""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
 from pathlib import Path
 
 from analysis.quantity.units import centimetres, kelvin, metres
@@ -12,14 +14,22 @@ from physics.reading import CAMERAS, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.chance import LARGEST_SEED
 from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, Procedure
+from sim.state import Setup
 
 
 def add_procedure_options(
     parser: argparse.ArgumentParser, reader: str, soak_s: float = DEMO_PROCEDURE.soak_s
 ) -> None:
-    """The plan of the practical and the bench it is carried out at; the usual reader and soak."""
+    """The plan of the practical and who carries it out; the usual reader and soak."""
     plan = DEMO_PROCEDURE
-    add_ball_option(parser)
+    parser.add_argument(
+        "--ball",
+        type=ball_choice,
+        default="fast",
+        metavar="BALL",
+        help=f"playing speed of the ball ({', '.join(PLAYING_SPEEDS)}), or a ball file made by "
+        f"'fit', ending {SUFFIX} (fast)",
+    )
     parser.add_argument(
         "--temperatures-c",
         type=temperatures,
@@ -40,35 +50,11 @@ def add_procedure_options(
         "--soak-s", type=float, default=soak_s, help=f"time in the water, each time ({soak_s:g})"
     )
     parser.add_argument("--no-towel", action="store_true", help="leave the ball wet")
-    add_reading_options(parser, reader)
-
-
-def add_seed_option(parser: argparse.ArgumentParser) -> None:
-    """The number that makes a performance the same each time."""
-    parser.add_argument(
-        "--seed", type=seed, default=DEMO_SEED, help="number that the random errors grow from (1)"
+    who = parser.add_mutually_exclusive_group()
+    who.add_argument(
+        "--reader", choices=READERS, default=reader, help=f"who reads by eye ({reader})"
     )
-
-
-def add_ball_option(parser: argparse.ArgumentParser) -> None:
-    """Which ball: one of the playing speeds, or one that `fit` has kept in a file."""
-    parser.add_argument(
-        "--ball",
-        type=ball_choice,
-        default="fast",
-        metavar="BALL",
-        help=f"playing speed of the ball ({', '.join(PLAYING_SPEEDS)}), or a ball file made by "
-        f"'fit', ending {SUFFIX} (fast)",
-    )
-
-
-def add_reading_options(parser: argparse.ArgumentParser, usual: str) -> None:
-    """Who reads, and from where."""
-    reader = parser.add_mutually_exclusive_group()
-    reader.add_argument(
-        "--reader", choices=READERS, default=usual, help=f"who reads by eye ({usual})"
-    )
-    reader.add_argument(
+    who.add_argument(
         "--camera", type=int, choices=CAMERAS, help="read from a camera, frames a second"
     )
     parser.add_argument(
@@ -78,19 +64,29 @@ def add_reading_options(parser: argparse.ArgumentParser, usual: str) -> None:
     )
 
 
-def add_output_options(parser: argparse.ArgumentParser, folder: str) -> None:
-    """Where the files go."""
+def add_reheat(parser: argparse.ArgumentParser) -> None:
+    """Which of the two procedures."""
     parser.add_argument(
-        "--out", type=Path, default=Path(folder), metavar="DIR", help=f"folder to write ({folder})"
+        "--reheat", action="store_true", help="put the ball back into the water before each drop"
     )
-    parser.add_argument(
-        "--force", action="store_true", help="write over files that are there already"
-    )
+
+
+def add_seed(
+    parser: argparse.ArgumentParser,
+    default: int | None = DEMO_SEED,
+    words: str = "number that the random errors grow from (1)",
+) -> None:
+    """Where the luck comes from."""
+    parser.add_argument("--seed", type=seed, default=default, help=words)
+
+
+def setup_of(options: argparse.Namespace) -> Setup:
+    """The bench that the options tell; Refused where the ball file holds no ball."""
+    return Setup(seed=options.seed, model=ball_of(options))
 
 
 def procedure_of(options: argparse.Namespace, *, reheat: bool) -> Procedure:
     """The plan that the options tell; NotPossible where the bench cannot carry it out."""
-    eye_cm = options.eye_level_cm
     return Procedure(
         temperatures_k=options.temperatures_c,
         repeats=options.repeats,
@@ -98,14 +94,25 @@ def procedure_of(options: argparse.Namespace, *, reheat: bool) -> Procedure:
         reheat=reheat,
         soak_s=options.soak_s,
         towel=not options.no_towel,
-        observer=observer_of(options),
-        eye_height_m=None if eye_cm is None else metres(eye_cm),
+        observer=_observer_of(options),
+        eye_height_m=eye_height_m_of(options),
     )
 
 
-def observer_of(options: argparse.Namespace) -> Reader | Camera:
-    """The reader or camera that the options tell."""
+def eye_height_m_of(options: argparse.Namespace) -> float | None:
+    """The height of the eye; None for the level of the bounce."""
+    return None if options.eye_level_cm is None else metres(options.eye_level_cm)
+
+
+def _observer_of(options: argparse.Namespace) -> Reader | Camera:
     return CAMERAS[options.camera] if options.camera else READERS[options.reader]
+
+
+def observer_text(options: argparse.Namespace) -> str:
+    """Who reads, in words."""
+    if options.camera:
+        return f"camera of {options.camera} frames a second"
+    return f"{options.reader} reader"
 
 
 def ball_of(options: argparse.Namespace) -> Ball:
@@ -128,21 +135,6 @@ def ball_choice(text: str) -> str:
     raise argparse.ArgumentTypeError(
         f"{text!r} is neither one of {', '.join(PLAYING_SPEEDS)} nor a file ending {SUFFIX}"
     )
-
-
-def number(low: float, high: float) -> Callable[[str], float]:
-    """What reads a number from low to high, ends included."""
-
-    def read(text: str) -> float:
-        try:
-            value = float(text)
-        except ValueError as error:
-            raise argparse.ArgumentTypeError(f"{text!r} is not a number") from error
-        if not low <= value <= high:
-            raise argparse.ArgumentTypeError(f"{text} does not lie between {low:g} and {high:g}")
-        return value
-
-    return read
 
 
 def temperatures(text: str) -> tuple[float, ...]:

@@ -37,10 +37,6 @@ FloatArray = NDArray[np.float64]
 
 NAMES = ("left to cool", "put back")
 """The two procedures, in the order of `Demonstration.sides`."""
-LONG_SOAK_S = 300.0
-"""How long the ball is soaked here. After the usual two minutes it is 2 °C short of a bath
-10 °C warmer than the last one and still warms from drop to drop when it is put back, which
-hides what is to be shown; after five minutes 0.4 °C are missing."""
 CURVE_STEP_S = 5.0
 """How finely a wait is sampled for the curve of the ball's temperature."""
 

@@ -28,9 +28,9 @@ from analysis.quantity.units import celsius, centimetres, kelvin, percent
 from physics.reading import Camera, Reader
 from sim.actions import NotPossible
 from sim.cohort import cohort
-from sim.procedure import Procedure
+from sim.procedure import LONG_SOAK_S, Procedure
 from sim.state import Setup
-from sim.teaching.demonstration import LONG_SOAK_S, NAMES
+from sim.teaching.demonstration import NAMES
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

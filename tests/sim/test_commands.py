@@ -7,7 +7,7 @@ import pandas as pd
 import pytest
 
 from analysis.readings.readings import grid, read_readings
-from sim.__main__ import main
+from sim.__main__ import COMMANDS, main
 
 
 def perform(folder, *arguments):
@@ -118,12 +118,65 @@ def test_wrong_usage_ends_with_2(arguments, capsys):
     assert ending.value.code == 2
 
 
-def test_help_is_given_for_every_command(capsys):
-    for command in ([], ["perform"], ["contrast"], ["readings"]):
-        with pytest.raises(SystemExit) as ending:
-            main([*command, "--help"])
-        assert ending.value.code == 0
-    assert "usage: python -m sim" in capsys.readouterr().out
+def test_a_wrong_word_is_answered_with_every_command(capsys):
+    with pytest.raises(SystemExit):
+        main(["wrong"])
+    said = capsys.readouterr().err.splitlines()[-1]
+    assert "'wrong'" in said
+    assert [name for name in COMMANDS if name not in said] == []
+
+
+def test_a_command_behind_options_of_the_bench_is_told_its_place(capsys):
+    with pytest.raises(SystemExit) as ending:
+        main(["--seed", "3", "perform"])
+    assert ending.value.code == 2
+    assert "a command comes first: python -m sim perform" in capsys.readouterr().err
+
+
+HELP = """
+import sys
+from importlib import import_module
+sys.argv = ["x", *sys.argv[1:]]
+try:
+    import_module(sys.argv[1]).main([*sys.argv[2:], "--help"])
+except SystemExit as ending:
+    heavy = {"pandas", "matplotlib", "scipy", "pygame", "fpdf"} & set(sys.modules)
+    print(ending.code, sorted(heavy))
+"""
+
+
+DOORS = [["sim.__main__"], ["analysis.__main__"]]
+DOORS += [["sim.__main__", name] for name in COMMANDS]
+DOORS += [["analysis.__main__", name] for name in ("mark", "paper")]
+
+
+@pytest.mark.parametrize("words", DOORS, ids=" ".join)
+def test_help_is_given_for_every_command_and_waits_for_no_library(words):
+    run = [sys.executable, "-c", HELP, *words]
+    said = subprocess.run(run, capture_output=True, text=True, check=True).stdout
+    assert said.startswith(f"usage: python -m {words[0].removesuffix('.__main__')}")
+    assert said.splitlines()[-1] == "0 []"
+
+
+TAKE_A_PATH = ["readings", "mark", "fit", "classset", "collect . --key", "collect --key x"]
+TAKE_A_PATH += ["perform --ball", "--record", "perform --repeats 1 --out", "contrast --out"]
+
+
+@pytest.mark.parametrize("path", [".", "/", "", "/dev/null", "nowhere.csv", "x" * 300], ids=ascii)
+@pytest.mark.parametrize("words", TAKE_A_PATH)
+def test_a_path_that_will_not_do_is_refused_in_one_sentence(
+    words, path, tmp_path, monkeypatch, capsys
+):
+    monkeypatch.chdir(tmp_path)
+    if "--out" in words and not path.startswith(("/dev", "x")):
+        pytest.skip("a folder to write into may be new, or this one")
+    try:
+        ended = main([*words.split(), path])
+    except SystemExit as ending:
+        ended = ending.code
+    said = capsys.readouterr().err.splitlines()
+    assert ended == 2 or (ended == 1 and len(said) == 1)
+    assert said[-1][0] != " "
 
 
 def test_it_runs_as_a_module_from_anywhere(tmp_path):

@@ -11,11 +11,10 @@ from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.practical import apply
-from sim.procedure import Procedure
+from sim.procedure import LONG_SOAK_S, Procedure
 from sim.state import Setup
 from sim.student import perform
 from sim.teaching.demonstration import (
-    LONG_SOAK_S,
     NAMES,
     Side,
     centres_cm,

@@ -8,9 +8,9 @@ from typing import Any
 
 from physics.ball import PLAYING_SPEEDS
 from physics.reading import CAREFUL
-from sim.procedure import DEMO_PROCEDURE, DEMO_SEED
+from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S
 from sim.state import Setup, State
-from sim.teaching.demonstration import LONG_SOAK_S, Demonstration, demonstration
+from sim.teaching.demonstration import Demonstration, demonstration
 
 WARNING = (
     "This page is for teachers.",

@@ -4,12 +4,10 @@ import argparse
 import io
 import json
 import logging
-import os
 import sys
-from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
+from analysis.command_line import say, say_written
 from analysis.files import written
 from analysis.paper.graph_sheet import graph_bytes
 from analysis.paper.html import page_html
@@ -23,26 +21,26 @@ from analysis.report.summary import Summary, Weighed, summarise
 from analysis.report.tables import summary_csv, summary_lines
 
 
-def run(options: argparse.Namespace, folders: Sequence[Path]) -> int:
-    """Analyse the files named into their folders, and give the exit code.
+def run(options: argparse.Namespace) -> int:
+    """Analyse each of the files into its folder, and give the exit code.
 
     One refusal does not stop the others.
     """
     documents: list[dict[str, Any]] = []
     refused = False
-    for path, folder in zip(options.files, folders, strict=True):
+    for path, folder in zip(options.files, options.folders, strict=True):
         try:
             summary = summarise(read_readings(path), _weighed(options))
             files = written(folder, _contents(summary, options), force=options.force)
         except Refused as refusal:
-            print(refusal, file=sys.stderr)  # noqa: T201  a command line prints
+            print(refusal, file=sys.stderr)  # noqa: T201  one sentence a file
             refused = True
             continue
-        names = [str(file) for file in files]
         if options.json:
-            documents.append(json_document(summary, names))
+            documents.append(json_document(summary, [str(file) for file in files]))
         else:
-            _say([*summary_lines(summary), f"Written: {', '.join(names)}"])
+            say(*summary_lines(summary))
+            say_written(*files)
     if options.json:
         _print_json(documents, one=len(options.files) == 1)
     return 1 if refused else 0
@@ -90,12 +88,4 @@ def _print_json(documents: list[dict[str, Any]], *, one: bool) -> None:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8")  # JSON is UTF-8 whatever the terminal speaks
     shown = documents[0] if one else documents
-    _say([json.dumps(shown, ensure_ascii=False, indent=2, allow_nan=False)])
-
-
-def _say(lines: list[str]) -> None:
-    """Print, and fall silent where nobody reads any more (a pipe into `head`)."""
-    try:
-        print("\n".join(lines), flush=True)  # noqa: T201  a command line prints
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    say(json.dumps(shown, ensure_ascii=False, indent=2, allow_nan=False))

@@ -1,0 +1,37 @@
+"""`python -m analysis mark FILE`: a filled-in results table in, feedback out."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+from analysis.command_line import say, say_written
+from analysis.files import write_whole
+from analysis.marking.feedback_page import feedback_html
+from analysis.marking.filled import read_work
+from analysis.marking.mark import PAGES, mark
+from analysis.marking.remark import Feedback
+
+
+def run(options: argparse.Namespace) -> int:
+    """Mark one file, write the feedback as HTML, and say the marks of each page."""
+    path: Path = options.file
+    out = options.out or Path(f"{path.stem}-feedback.html")
+    work = replace(read_work(path), tries=dict.fromkeys(PAGES, 2 if options.second_try else 1))
+    feedback = mark(work)
+    write_whole(out, feedback_html(feedback, work, path.name).encode(), force=options.force)
+    say(*_lines(feedback))
+    say_written(out)
+    return 0
+
+
+def _lines(feedback: Feedback) -> list[str]:
+    lines = []
+    for page in dict.fromkeys(remark.page for remark in feedback.remarks):
+        remarks = feedback.of_page(page)
+        earned = sum(remark.earned for remark in remarks)
+        lines.append(f"{page}: {earned} of {sum(remark.marks for remark in remarks)}")
+    if feedback.for_the_teacher:
+        lines.append(f"For the teacher to judge: {len(feedback.for_the_teacher)}")
+    return lines
