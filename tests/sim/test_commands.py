@@ -158,18 +158,18 @@ def test_help_is_given_for_every_command_and_waits_for_no_library(words):
     assert said.splitlines()[-1] == "0 []"
 
 
-TAKE_A_PATH = ["readings", "mark", "fit", "classset", "collect . --key", "collect --key x"]
-TAKE_A_PATH += ["perform --ball", "--record", "perform --repeats 1 --out", "contrast --out"]
+TAKE_A_FILE = ["readings", "mark", "fit", "classset", "collect . --key", "collect --key x"]
+TAKE_A_FILE += ["perform --ball", "--record"]
+NO_FILES = [".", "/", "", "/dev/null", "nowhere.csv", "x" * 300]
+NO_PATHS = [(words, path) for words in TAKE_A_FILE for path in NO_FILES]
+NO_PATHS += [(words, "x" * 300) for words in ("perform --out", "contrast --out", "--folder")]
 
 
-@pytest.mark.parametrize("path", [".", "/", "", "/dev/null", "nowhere.csv", "x" * 300], ids=ascii)
-@pytest.mark.parametrize("words", TAKE_A_PATH)
+@pytest.mark.parametrize(("words", "path"), NO_PATHS, ids=str)
 def test_a_path_that_will_not_do_is_refused_in_one_sentence(
     words, path, tmp_path, monkeypatch, capsys
 ):
     monkeypatch.chdir(tmp_path)
-    if "--out" in words and not path.startswith(("/dev", "x")):
-        pytest.skip("a folder to write into may be new, or this one")
     try:
         ended = main([*words.split(), path])
     except SystemExit as ending:
@@ -177,6 +177,18 @@ def test_a_path_that_will_not_do_is_refused_in_one_sentence(
     said = capsys.readouterr().err.splitlines()
     assert ended == 2 or (ended == 1 and len(said) == 1)
     assert said[-1][0] != " "
+
+
+def test_a_command_that_the_keyboard_stops_leaves_one_line_and_no_file(
+    tmp_path, monkeypatch, capsys
+):
+    def stopped(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("analysis.files.Stage.put", stopped)
+    assert perform(tmp_path / "club", "--repeats", "2") == 1
+    assert capsys.readouterr() == ("", "Stopped.\n")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_it_runs_as_a_module_from_anywhere(tmp_path):
