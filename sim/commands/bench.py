@@ -9,12 +9,11 @@ import argparse
 import gc
 import sys
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import pygame
-
-    from physics.ball import Ball
 
 SCALES = {"100": 1.0, "125": 1.25, "150": 1.5}
 
@@ -30,9 +29,16 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--folder", type=Path, metavar="DIR", help="where practical records are kept"
     )
     parser.add_argument(
-        "--ball", type=_ball, metavar="BALL", help="playing speed of the ball or a ball file (fast)"
+        "--ball",
+        type=lambda text: _options().ball_choice(text),
+        metavar="BALL",
+        help="playing speed of the ball or a ball file (fast)",
     )
-    parser.add_argument("--seed", type=_seed, help="number that the random errors grow from")
+    parser.add_argument(
+        "--seed",
+        type=lambda text: _options().seed(text),
+        help="number that the random errors grow from",
+    )
     parser.add_argument(
         "--text-percent", choices=SCALES, default="100", help="size of the text (100)"
     )
@@ -67,7 +73,7 @@ def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
         folder=options.folder or practicals_folder(),
         record=options.record,
         new=options.new,
-        ball=None if options.ball is None else _ball_of(options),
+        ball=None if options.ball is None else _options().ball_of(options),
         seed=options.seed,
         text_scale=SCALES[options.text_percent],
     )
@@ -86,19 +92,8 @@ def practicals_folder() -> Path:
     return user_data_path("rebound-practical", appauthor=False) / "practicals"
 
 
-def _ball(text: str) -> str:
-    from sim.commands.options import ball_choice  # ball files, which few name
+def _options() -> ModuleType:
+    """The readers of options that few starts name: ball files, seeds."""
+    from sim.commands import options  # 10 ms that a start without them does not wait for
 
-    return ball_choice(text)
-
-
-def _ball_of(options: argparse.Namespace) -> Ball:
-    from sim.commands.options import ball_of  # ball files, which few name
-
-    return ball_of(options)
-
-
-def _seed(text: str) -> int:
-    from sim.commands.options import seed  # ball files, which few name
-
-    return seed(text)
+    return options

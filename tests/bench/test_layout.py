@@ -2,6 +2,7 @@ import itertools
 import subprocess
 import sys
 
+import pygame
 import pytest
 
 from sim.bench.screen.layout import (
@@ -12,8 +13,9 @@ from sim.bench.screen.layout import (
     around,
 )
 from sim.bench.screen.lettering import line_surface
+from sim.bench.screen.window import SIZE, show_bare_room
 from sim.bench.ui.box import Box
-from sim.bench.ui.theme import INK, TYPE_SMALL, TYPE_TEXT
+from sim.bench.ui.theme import COVER, FLOOR_FAR, INK, PAGE, TYPE_SMALL, TYPE_TEXT
 from tests.bench.measures import encloses, meet
 
 WINDOWS = [(1366, 768), (1600, 900), (1920, 1080)]
@@ -180,3 +182,14 @@ def test_layout_theme_and_eye_need_no_window():
         "sys.exit('pygame' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", check], check=False).returncode == 0
+
+
+def test_the_bare_room_has_its_wall_floor_and_book_where_the_bench_has_them(layout):
+    width, height = SIZE
+    surface = pygame.display.set_mode(SIZE)
+    show_bare_room(surface)
+    column = [tuple(surface.get_at((5, y)))[:3] for y in range(height)]
+    assert column.index(FLOOR_FAR) == layout.floor_line_px
+    row = [tuple(surface.get_at((x, height // 2)))[:3] for x in range(width)]
+    assert row.index(COVER) == layout.book.x
+    assert row.index(PAGE) == layout.page.x

@@ -9,12 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from analysis.paper.typeface import typeface_file
+
 pytestmark = pytest.mark.performance
 
 ROOT = Path(__file__).parents[2]
 HEADLESS = {"SDL_VIDEODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1", "PYTHONPATH": str(ROOT)}
 MEDIAN_MS, HIGH_MS, WORST_IN_A_FALL_MS = 6.0, 12.0, 33.0
-START_TIMES = 1.5
+START_TIMES, WHOLE_TIMES = 1.0, 2.2
 FLAT_MB = 5.0
 
 BARE = """
@@ -112,17 +114,22 @@ def test_frames_are_quick_and_memory_is_flat():
 
 
 def test_the_first_frame_comes_soon(tmp_path):
-    """The window stands with the bare room at once; the apparatus follows as it is loaded."""
+    """The window stands with the bare room at once; the apparatus follows as it is loaded.
+
+    Held against a bare script that opens one window, one font and one picture of its size.
+    """
     bare, room, whole = [], [], []
     for number in range(7):
-        bare.append(float(python(BARE)))
+        picture = ROOT / "sim" / "pictures" / "bench.png"
+        bare.append(float(python(BARE, str(picture), str(typeface_file()))))
         first, full = python(OURS, str(tmp_path / str(number))).split()
         room.append(float(first))
         whole.append(float(full))
     base = statistics.median(bare)
-    ratio = statistics.median(room) / base
+    soon, seen = statistics.median(room) / base, statistics.median(whole) / base
     print(
-        f"\nbare script {base:.3f} s; first frame (bare room) {ratio:.2f} x (limit {START_TIMES});"
-        f" the whole bench drawn {statistics.median(whole) / base:.2f} x"
+        f"\nbare script {base:.3f} s; bare room {soon:.2f} x (limit {START_TIMES}); "
+        f"the whole bench drawn {seen:.2f} x (limit {WHOLE_TIMES})"
     )
-    assert ratio <= START_TIMES
+    assert soon <= START_TIMES
+    assert seen <= WHOLE_TIMES

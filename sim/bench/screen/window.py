@@ -12,6 +12,7 @@ from contextlib import contextmanager
 import pygame
 
 from analysis.refusal import Refused
+from sim.bench.screen.lettering import forget
 from sim.bench.ui.theme import COVER, FLOOR_FAR, PAGE, WALL_LIGHT
 
 TITLE = "Rebound Practical"
@@ -47,9 +48,7 @@ def window(size: tuple[int, int] = SIZE) -> Iterator[pygame.Surface]:
     try:
         yield surface
     finally:
-        from sim.bench.screen.lettering import forget  # fonts do not outlive the window
-
-        forget()
+        forget()  # fonts do not outlive the window
         pygame.quit()
 
 
