@@ -173,15 +173,14 @@ _NOTHING_DONE = "The plan cannot be compared with readings here."
 
 def mark_plan(study: Study) -> tuple[Remark, ...]:
     """Mark the numbers of the plan: range and interval, repeats, units."""
-    standing = [one for one in study.sets if one.standing_cm or not one.struck_out_cm]
     interval = _PLANNED[2].given(study)
     allowed = (interval.number if interval and interval.number > 0 else _USUAL_INTERVAL_C) / 2
-    done = zip(*map(_range_done, (standing, study.sets)), strict=True)
+    done = zip(*map(_range_done, (study.standing_sets, study.sets)), strict=True)
     compared = (
         _compared(study, one, [values for values in ways if values], allowed)
         for one, ways in zip(_PLANNED, done, strict=True)
     )
-    return (*compared, _repeats(study, standing), _plan_units(study))
+    return (*compared, _repeats(study), _plan_units(study))
 
 
 def _range_done(sets: Sequence[ReadingSet]) -> tuple[list[float], list[float], list[float]]:
@@ -211,15 +210,18 @@ def _compared(study: Study, one: Asked, done: list[list[float]], allowed: float)
     )
 
 
-def _repeats(study: Study, sets: list[ReadingSet]) -> Remark:
+def _repeats(study: Study) -> Remark:
     criterion, text = _REPEATS.value, study.answer(METHOD, "repeats")
     if not text:
         return criterion.missing(_UNPLANNED)
     planned = _REPEATS.given(study)
-    if planned is None or not sets:
+    if planned is None or not study.standing_sets:
         return criterion.teacher(_NOTHING_DONE, text)
-    drops = {one.temperature_c: len(one.standing_cm) + len(one.struck_out_cm) for one in sets}
-    few = [(f"{plain(at, 1)} °C", count) for at, count in drops.items() if count < planned.number]
+    few = [
+        (f"{plain(one.temperature_c, 1)} °C", one.drops)
+        for one in study.standing_sets
+        if one.drops < planned.number
+    ]
     if not few:
         return criterion.right(text)
     where = listed([temperature for temperature, _ in few])

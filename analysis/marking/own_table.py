@@ -228,6 +228,11 @@ class ReadingSet:
     standing_cm: tuple[float, ...]
     struck_out_cm: tuple[float, ...] = ()
 
+    @property
+    def drops(self) -> int:
+        """How often the ball was dropped for it, struck-out readings counted."""
+        return len(self.standing_cm) + len(self.struck_out_cm)
+
 
 def reading_sets(rough: Sequence[RoughLine]) -> tuple[ReadingSet, ...]:
     """The sets of a rough page, coolest first."""

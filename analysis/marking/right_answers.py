@@ -25,19 +25,19 @@ RightAnswer: TypeAlias = "Callable[[Study], str]"
 
 def end_of_range(place: int) -> RightAnswer:
     """The lowest (0) or the highest (-1) temperature of the readings."""
-    return lambda study: f"{plain(study.sets[place].temperature_c)} °C"
+    return lambda study: f"{plain(study.standing_sets[place].temperature_c)} °C"
 
 
 def interval(study: Study) -> str:
     """The mean step from one temperature to the next."""
-    steps = max(len(study.sets) - 1, 1)
-    span = study.sets[-1].temperature_c - study.sets[0].temperature_c
+    steps = max(len(study.standing_sets) - 1, 1)
+    span = study.standing_sets[-1].temperature_c - study.standing_sets[0].temperature_c
     return f"{plain(span / steps, 1)} °C"
 
 
 def repeats(study: Study) -> str:
     """The drops that every temperature has."""
-    return str(min(len(one.standing_cm) for one in study.sets))
+    return str(min(len(one.standing_cm) for one in study.standing_sets))
 
 
 def start(side: Side) -> RightAnswer:

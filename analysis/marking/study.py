@@ -75,6 +75,11 @@ class Study:
         rough = self.work.rough
         return table_sets(self.table) if rough is None else reading_sets(rough)
 
+    @cached_property
+    def standing_sets(self) -> tuple[ReadingSet, ...]:
+        """The sets without those of which every reading is struck out."""
+        return tuple(one for one in self.sets if one.standing_cm or not one.struck_out_cm)
+
     @property
     def has_rough(self) -> bool:
         """Whether there is a rough page to hold the table against."""
