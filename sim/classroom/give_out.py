@@ -6,7 +6,6 @@ functions work it out that judge any readings, for all students in one call.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -115,15 +114,8 @@ ANSWERS, READINGS = f"{TEACHER}/answer key", f"{TEACHER}/readings of all.csv"
 SHEETS, QUESTIONS = f"{PRINTING}/sheets of all.pdf", f"{PRINTING}/questions.pdf"
 
 
-@dataclass(frozen=True)
-class Made:
-    """What was made: how many of what, in sentences, and what the teacher has to see to."""
-
-    sentences: tuple[str, ...]
-
-
-def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> Made:
-    """Make the files of a class set with a record for each student.
+def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> tuple[str, ...]:
+    """Make the files of a class set with a record for each student, and say what they are.
 
     Raises RecordTrouble, NotPossible or Refused, and then nothing is kept.
     """
@@ -139,11 +131,11 @@ def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> Made:
     answers = xlsx_bytes([TableSheet("answers", columns, ABOUT)])
     stage.put(f"{ANSWERS}.xlsx", answers)
     stage.put(KEY, key_bytes(key))
-    return Made(tuple(said))
+    return tuple(said)
 
 
-def give_out_readings(stage: Stage, key: ClassKey) -> Made:
-    """Make the files of a class set that is readings only: readings, answers and key."""
+def give_out_readings(stage: Stage, key: ClassKey) -> tuple[str, ...]:
+    """Make the files of a class set of readings only, and say what they are."""
     with bar(4, "readings of all") as done:
         heights_m = class_heights_m(key)
         done.update()
@@ -154,7 +146,7 @@ def give_out_readings(stage: Stage, key: ClassKey) -> Made:
         stage.put(f"{ANSWERS}.csv", csv_bytes(columns))
         done.update()
     stage.put(KEY, key_bytes(key))
-    return Made((f"Readings for {len(key.names):,} students.",))
+    return (f"Readings for {len(key.names):,} students.",)
 
 
 def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[str]:

@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
             if options.readings_only
             else give_out(stage, key, sheets=sheets)
         )
-    say(*names.notices, *made.sentences)
+    say(*names.notices, *made)
     say(f"Written: {options.out}. Keep '{TEACHER}' to yourself: collect needs its key.json.")
     return 0
 
