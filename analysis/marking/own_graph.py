@@ -333,7 +333,7 @@ def is_forced(graph: OwnGraph) -> bool:
     """Whether the line is taken through the origin although the points do not lead there."""
     points = graph.fitted
     shown = all(axis.axis.start <= 0 <= axis.end for axis in (graph.temperature, graph.height))
-    in_celsius = graph.temperature.heading.unit not in ("K", "°F")
+    in_celsius = graph.temperature.heading.unit in (None, "°C")
     if not (shown and in_celsius) or len(np.unique(points[:, 0])) < 2:
         return False
     small = graph.height.small_square

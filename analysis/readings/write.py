@@ -1,18 +1,13 @@
-"""From a frame of readings to the columns of a readings file, wide or tidy, in school units."""
+"""Readings out: a school's results table, one column a repeat, in the format of its file."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
 
-from analysis.quantity.headings import (
-    REBOUND_HEIGHT,
-)
-from analysis.quantity.units import from_si
-from analysis.quantity.written import decimals_needed
+from analysis.quantity.headings import REBOUND_HEIGHT
 from analysis.readings.columns import OutColumn, quantity_column
 from analysis.readings.drops import FRAME, in_order, row_keys
 from analysis.readings.readings_table import MOST_COLUMNS
@@ -24,40 +19,23 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-Layout = Literal["wide", "tidy"]
+    from analysis.readings.readings import Readings
 
 
-@dataclass(frozen=True)
-class Style:
-    """How heights are written: layout, unit, and decimal places as in centimetres."""
+def results_table(readings: Readings, path: Path) -> bytes:
+    """The whole content of a file of readings in the wide layout; `read_readings` gives them back.
 
-    layout: Layout = "wide"
-    height_unit: str = "cm"
-    decimal_places: int = 0
-
-
-def file_content(frame: pd.DataFrame, path: Path, style: Style) -> bytes:
-    """Whole content of a readings file in the format of the suffix. Raises Refused."""
-    frame = in_order(frame.dropna(subset=["rebound_height_m"]))
-    columns = _tidy(frame, style) if style.layout == "tidy" else _wide(path.name, frame, style)
-    return readings_bytes(path, columns, 10.0**-style.decimal_places)
+    Raises Refused for an ending that is no format, where a repeat number stands twice at one
+    temperature, and for more columns than a table may have.
+    """
+    frame = in_order(readings.frame.dropna(subset=["rebound_height_m"]))
+    look = (readings.decimal_places, readings.height_unit)
+    columns = _wide(path.name, frame, look)
+    return readings_bytes(path, columns, 10.0**-readings.decimal_places)
 
 
-def places_needed(frame: pd.DataFrame) -> int:
-    """Fewest decimal places that write all rebound heights of a frame in centimetres."""
-    heights_cm = from_si(frame["rebound_height_m"].dropna().unique(), "cm")
-    return max((decimals_needed(float(height)) for height in heights_cm), default=0)
-
-
-def _tidy(frame: pd.DataFrame, style: Style) -> list[OutColumn]:
-    return [
-        quantity_column(quantity, frame[name].to_numpy(), style.decimal_places, style.height_unit)
-        for name, quantity in FRAME.items()
-        if name in frame
-    ]
-
-
-def _wide(file_name: str, frame: pd.DataFrame, style: Style) -> list[OutColumn]:
+def _wide(file_name: str, frame: pd.DataFrame, look: tuple[int, str]) -> list[OutColumn]:
+    """`look` are decimal places (in centimetres) and unit of the heights."""
     keys = row_keys(frame)
     if frame.duplicated([*keys, "repeat"]).any():
         raise Refused(
@@ -66,7 +44,6 @@ def _wide(file_name: str, frame: pd.DataFrame, style: Style) -> list[OutColumn]:
         )
     rows = frame.groupby(keys, sort=False).ngroup().to_numpy()
     repeats, places = np.unique(frame["repeat"].to_numpy(), return_inverse=True)
-    look = (style.decimal_places, style.height_unit)
     columns: list[OutColumn] = []
     for name, quantity in FRAME.items():
         if name not in frame or name == "repeat":
@@ -84,7 +61,8 @@ def _wide(file_name: str, frame: pd.DataFrame, style: Style) -> list[OutColumn]:
             columns.append(quantity_column(quantity, of_repeat, *look, int(repeat)))
     if len(columns) > MOST_COLUMNS:
         raise Refused(
-            f"{file_name} would have more than {MOST_COLUMNS:,} columns", mend="use the tidy layout"
+            f"{file_name} would have more than {MOST_COLUMNS:,} columns",
+            mend="write one drop a row",
         )
     return columns
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from analysis.readings.readings import Readings, read_readings
-from analysis.readings.write import Style, file_content
+from analysis.readings.write import results_table
 from sim.record.readings_file import readings_content
 from sim.state import State
 
@@ -19,8 +19,7 @@ def reading_files(state: State) -> dict[str, bytes]:
     tidy = readings_content(state, Path(TIDY))
     readings = read_back(tidy, TIDY)
     table = readings.frame.drop(columns=["elapsed_time_s", "reheated"])
-    style = Style("wide", decimal_places=readings.decimal_places)
-    return {TIDY: tidy, WIDE: file_content(table, Path(WIDE), style)}
+    return {TIDY: tidy, WIDE: results_table(replace(readings, frame=table), Path(WIDE))}
 
 
 def read_back(content: bytes, source: str) -> Readings:

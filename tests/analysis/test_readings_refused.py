@@ -324,7 +324,7 @@ def test_wide_layout_refuses_what_it_cannot_hold(tmp_path: Path) -> None:
     many = pd.DataFrame(
         {"temperature_k": 293.15, "repeat": range(1, 2_001), "rebound_height_m": 0.23}
     )
-    with pytest.raises(Refused, match="use the tidy layout"):
+    with pytest.raises(Refused, match="write one drop a row"):
         write_readings(many, tmp_path / "many.csv")
     assert list(tmp_path.iterdir()) == []
 
