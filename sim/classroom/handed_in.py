@@ -65,7 +65,8 @@ def handed_in(folder: Path, without: Path | None = None) -> tuple[HandedFile, ..
             raise Refused(f"{folder} holds more than {MOST_FILES:,} files: name a class's folder.")
         found.append(_seen(path, path.relative_to(folder).as_posix()))
     # A bench keeps the readings beside their record; `examine` holds the two together.
-    beside = {readings_path(one.path) for one in found if one.name.endswith(SUFFIX)}
+    records = [one.path for one in found if one.kind == "record" and one.name.endswith(SUFFIX)]
+    beside = set(map(readings_path, records))
     return tuple(sorted((one for one in found if one.path not in beside), key=lambda one: one.name))
 
 
