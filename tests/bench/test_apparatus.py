@@ -3,14 +3,8 @@ import pygame
 import pytest
 
 from sim.bench.model.seeing import BallSeen
-from sim.bench.screen.apparatus import ball, lens, rule, thermometer, vessels
-from sim.bench.screen.apparatus import ball as steam
-from sim.bench.screen.apparatus import ball as tongs
-from sim.bench.screen.apparatus import lens as camera
-from sim.bench.screen.apparatus import room as towel
-from sim.bench.screen.apparatus import thermometer as stopwatch
-from sim.bench.screen.apparatus import vessels as beaker
-from sim.bench.screen.apparatus.room import draw_room
+from sim.bench.screen.apparatus import instruments, lens, rule, tongs, vessels, water
+from sim.bench.screen.apparatus.room import draw_room, draw_towel
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.theme import SPIRIT
 
@@ -110,7 +104,7 @@ def test_every_millimetre_of_the_lens_is_marked_and_the_wood_shows_between(layou
 
 @pytest.mark.parametrize("mass_kg", [0.05, 0.2, 0.4])
 def test_water_stands_at_its_level(layout, sheet, mass_kg):
-    beaker.draw_water(sheet, layout, mass_kg)
+    vessels.draw_water(sheet, layout, mass_kg)
     x = layout.beaker.centre[0]
     touched = np.flatnonzero((pixels(sheet)[x] != 255).any(axis=-1))
     oval = layout.px(6)
@@ -122,7 +116,7 @@ def test_two_levels_of_water_differ_by_what_was_poured(layout, sheet):
     tops = []
     for mass_kg in (0.1, 0.3):
         sheet.fill((255, 255, 255))
-        beaker.draw_water(sheet, layout, mass_kg)
+        vessels.draw_water(sheet, layout, mass_kg)
         column = pixels(sheet)[layout.beaker.centre[0]]
         tops.append(np.flatnonzero((column != 255).any(axis=-1))[0])
     poured = layout.water_level_px(0.1) - layout.water_level_px(0.3)
@@ -130,14 +124,14 @@ def test_two_levels_of_water_differ_by_what_was_poured(layout, sheet):
 
 
 def test_an_empty_beaker_holds_no_water(layout, sheet):
-    beaker.draw_water(sheet, layout, 0.0)
+    vessels.draw_water(sheet, layout, 0.0)
     assert (pixels(sheet) == 255).all()
 
 
 def call_out(layout, sheet, reading_c):
     """Rows of the thread's tip and of the divisions, in the thermometer's call-out."""
-    thermometer.draw_thermometer_lens(sheet, layout, reading_c)
-    inside = thermometer.lens_inside(layout)
+    instruments.draw_thermometer_lens(sheet, layout, reading_c)
+    inside = instruments.lens_inside(layout)
     picture = pixels(sheet)
     bore = inside.x + layout.px(28)
     rows = slice(inside.y, inside.bottom)
@@ -162,7 +156,7 @@ def test_the_call_out_shows_fifteen_degrees(layout, sheet):
 
 
 def test_the_thread_climbs_with_the_reading(layout):
-    ends = [thermometer.thread_end(layout, c) for c in (0.0, 20.0, 60.0, 100.0)]
+    ends = [instruments.thread_end(layout, c) for c in (0.0, 20.0, 60.0, 100.0)]
     rows = [y for _, y in ends]
     assert rows == sorted(rows, reverse=True)
     assert (rows[1] - rows[2]) == pytest.approx(rows[2] - rows[3])
@@ -184,7 +178,7 @@ def test_the_thread_ends_at_the_stems_own_mark_of_the_reading(reading_c):
 
     def drawn(c):
         sheet.fill((255, 255, 255))
-        thermometer.draw_thermometer(sheet, large, c)
+        instruments.draw_thermometer(sheet, large, c)
         return pixels(sheet)
 
     full = drawn(110.0)
@@ -204,7 +198,7 @@ def test_steam_needs_hot_water_and_grows_with_it(layout, sheet):
     inked = []
     for temperature_c in (30.0, 60.0, 90.0):
         sheet.fill((180, 180, 180))
-        steam.draw_steam(sheet, (220.0, 340.0), 80.0, temperature_c, 1.5)
+        water.draw_steam(sheet, (220.0, 340.0), 80.0, temperature_c, 1.5)
         inked.append(np.abs(pixels(sheet) - 180).sum())
     assert inked[0] == 0
     assert 0 < inked[1] < inked[2]
@@ -213,7 +207,7 @@ def test_steam_needs_hot_water_and_grows_with_it(layout, sheet):
 def test_steam_moves_with_the_time_alone(layout, sheet):
     def seen(time_s):
         sheet.fill((180, 180, 180))
-        steam.draw_steam(sheet, (220.0, 340.0), 80.0, 90.0, time_s)
+        water.draw_steam(sheet, (220.0, 340.0), 80.0, 90.0, time_s)
         return pixels(sheet)
 
     first = seen(1.5)
@@ -233,31 +227,31 @@ def corner(surface, room, layout, **changes):
 
 
 def on_the_table(surface, layout, reading_c, running):
-    towel.draw_towel(surface, layout)
-    stopwatch.draw_stopwatch(surface, layout, 75.0, running)
+    draw_towel(surface, layout)
+    instruments.draw_stopwatch(surface, layout, 75.0, running)
     vessels.draw_vessel(surface, layout, "kettle", (60, 190), 30)
-    steam.draw_stream(surface, vessels.vessel_lip(layout, "kettle", (60, 190), 30), 400.0, 6)
+    water.draw_stream(surface, vessels.vessel_lip(layout, "kettle", (60, 190), 30), 400.0, 6)
     vessels.draw_vessel(surface, layout, "jug")
-    towel.draw_floor_puddle(surface, layout)
-    towel.draw_bench_puddle(surface, layout)
-    beaker.draw_beaker_back(surface, layout)
-    thermometer.draw_thermometer(surface, layout, reading_c)
-    beaker.draw_water(surface, layout, 0.3)
-    beaker.draw_beaker_front(surface, layout)
-    steam.draw_steam(surface, layout.beaker.centre, 80.0, 80.0, 2.0)
-    thermometer.draw_thermometer_lens(surface, layout, reading_c)
+    water.draw_floor_puddle(surface, layout)
+    water.draw_bench_puddle(surface, layout)
+    vessels.draw_beaker_back(surface, layout)
+    instruments.draw_thermometer(surface, layout, reading_c)
+    vessels.draw_water(surface, layout, 0.3)
+    vessels.draw_beaker_front(surface, layout)
+    water.draw_steam(surface, layout.beaker.centre, 80.0, 80.0, 2.0)
+    instruments.draw_thermometer_lens(surface, layout, reading_c)
     tongs.draw_tongs_at_rest(surface, layout)
-    ball.draw_resting_shadow(surface, 420.0, 470.0, 23.0)
+    tongs.draw_resting_shadow(surface, 420.0, 470.0, 23.0)
 
 
 def at_the_rule(surface, layout, eye_m, wet):
     rule.draw_jaws(surface, layout)
     rule.draw_marker(surface, layout, 1.0)
     rule.draw_eye_mark(surface, layout, eye_m)
-    camera.draw_camera_on_shelf(surface, layout)
-    camera.draw_camera_on_stand(surface, layout, 0.3)
+    lens.draw_camera_on_shelf(surface, layout)
+    lens.draw_camera_on_stand(surface, layout, 0.3)
     seen = BallSeen(0.38, wet=wet)
-    ball.draw_floor_shadow(surface, layout, layout.ball_x_px, seen.lowest_m, 12.0)
+    tongs.draw_floor_shadow(surface, layout, layout.ball_x_px, seen.lowest_m, 12.0)
     lens.draw_lens(surface, layout, layout.lens_sight(eye_m), seen)
     lens.draw_ball_seen(surface, layout.ball_x_px, layout.sight(eye_m), seen)
 

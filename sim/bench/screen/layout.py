@@ -1,14 +1,11 @@
-"""Where everything stands: window size and text scale to named rectangles.
+"""Where everything stands: window size and text scale to named rectangles; what an eye sees.
 
-Pure arithmetic, no pygame. The bench is laid out for 1366 x 768 and grows in
-proportion with a larger window; it never shrinks below that. Only what holds text
-grows with the text scale.
+Pure arithmetic, no pygame. The bench is laid out for 1366 x 768 and grows in proportion with a
+larger window; it never shrinks below that. Only what holds text grows with the text scale.
 
-What the eye at its height sees of the rule and of the ball before it.
-
-The marks lie on the rule and are seen where they are. The ball and the tongs hang a
-little in front of it, so the eye sees them against another mark unless it is level
-with them: that shift is `physics.reading.seen_height_m` and stands nowhere else.
+The marks lie on the rule and are seen where they are. The ball and the tongs hang a little in
+front of it, so the eye sees them against another mark unless it is level with them: that shift is
+`physics.reading.seen_height_m` and stands nowhere else.
 """
 
 from __future__ import annotations

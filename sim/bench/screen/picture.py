@@ -10,14 +10,10 @@ from analysis.quantity.units import celsius
 from sim.bench.model.desk import Desk, shown
 from sim.bench.model.handling import VESSELS
 from sim.bench.model.seeing import ball_seen, lens_seen, poured_now
-from sim.bench.screen.apparatus.ball import (
-    UPRIGHT_DEG,
-    draw_ball,
-    draw_floor_shadow,
-    draw_held_ball,
-    draw_resting_shadow,
-    draw_steam,
-    draw_tongs_at_rest,
+from sim.bench.screen.apparatus.instruments import (
+    draw_stopwatch,
+    draw_thermometer,
+    draw_thermometer_lens,
 )
 from sim.bench.screen.apparatus.lens import (
     draw_ball_seen,
@@ -26,16 +22,17 @@ from sim.bench.screen.apparatus.lens import (
     draw_lens,
 )
 from sim.bench.screen.apparatus.room import (
-    draw_bench_puddle,
-    draw_floor_puddle,
     draw_room,
     draw_towel,
 )
 from sim.bench.screen.apparatus.rule import draw_eye_mark, draw_jaws, draw_marker
-from sim.bench.screen.apparatus.thermometer import (
-    draw_stopwatch,
-    draw_thermometer,
-    draw_thermometer_lens,
+from sim.bench.screen.apparatus.tongs import (
+    UPRIGHT_DEG,
+    draw_ball,
+    draw_floor_shadow,
+    draw_held_ball,
+    draw_resting_shadow,
+    draw_tongs_at_rest,
 )
 from sim.bench.screen.apparatus.vessels import (
     draw_beaker_back,
@@ -45,6 +42,7 @@ from sim.bench.screen.apparatus.vessels import (
     draw_water,
     vessel_lip,
 )
+from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.leaf import draw_book, draw_help, draw_note
 from sim.bench.screen.pointer import Carried, Scene

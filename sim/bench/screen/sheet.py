@@ -1,10 +1,7 @@
-"""The page of the exercise book drawn: paper, frames, lettering, caret, focus ring.
+"""The page of the exercise book drawn: paper, frames, lettering, caret, focus ring; graph paper.
 
-All places come from the sheet; nothing here measures a text or changes a value.
-
-Graph paper drawn: the squares, the student's axes, crosses and line, the pencil's point.
-
-All places come from the sheet's view; nothing here works out a value.
+All places come from the page as it is set and from the sheet's view; nothing here measures a text
+or works out a value.
 """
 
 from __future__ import annotations
@@ -55,116 +52,6 @@ from sim.bench.ui.theme import (
     TYPE_SMALL,
     Colour,
 )
-
-ARM_SQUARES = 1.0
-"""Half the width of a cross: two small squares from end to end."""
-LEAST_ARM_PX = 4
-LINE_PX = 2
-OVER_PX = 8
-"""A cross at the edge of the sheet reaches so far over it."""
-POINT_PX = 9
-"""Half the width of the sights at the pencil's point."""
-
-Shift = tuple[int, int]
-
-
-def draw_graph(surface: pygame.Surface, frame: Frame, shift: Shift) -> None:
-    """Draw a sheet; `shift` is from the page's corner to the surface's."""
-    if frame.paper is None:
-        return
-    box, view = frame.paper
-    grid = pygame.Rect(view.grid).move(shift)
-    before = surface.get_clip()
-    surface.set_clip(grid.inflate(2, 2).clip(before))
-    at_corner = replace(view, grid=view.grid._replace(x=0, y=0))
-    surface.blit(_squares(at_corner, box.pencil.squares.in_large), (grid.x - 1, grid.y - 1))
-    if box.across is not None:
-        _draw_axes(surface, view, grid, shift)
-    _draw_line(surface, view, shift, box.line, INK)
-    if box.name is not None:
-        _draw_laying(surface, box, view, shift)
-    surface.set_clip(grid.inflate(2 * OVER_PX, 2 * OVER_PX).clip(before))
-    for place in box.crosses:
-        if view.shows(place):
-            _draw_cross(surface, view, shift, place)
-    if box.name is not None and view.shows(box.pencil.point):
-        _draw_point(surface, view, shift, box.pencil.point, frame.focused)
-    surface.set_clip(before)
-
-
-@lru_cache(maxsize=4)
-def _squares(view: PaperView, in_large: int) -> pygame.Surface:
-    """Faint lines for the small squares, stronger ones at every fifth and tenth; kept."""
-    sheet = pygame.Surface((view.grid.width + 2, view.grid.height + 2))
-    sheet.fill(PAPER_GROUND)
-    left, low = (round(at) for at in view.corner)
-    right, high = (
-        left + view.grid.width // view.px_per_square,
-        low + view.grid.height // view.px_per_square,
-    )
-    rulings = ((1, PAPER_FAINT, 1), (in_large // 2, PAPER_STRONG, 1), (in_large, PAPER_STRONG, 2))
-    for every, ink, thick in rulings:
-        for across in range(-(-left // every) * every, right + 1, every):
-            x = round(view.to_px(PaperPoint(across, low))[0]) + 1
-            sheet.fill(ink, (x - thick // 2, 1, thick, view.grid.height))
-        for up in range(-(-low // every) * every, high + 1, every):
-            y = round(view.to_px(PaperPoint(left, up))[1]) + 1
-            sheet.fill(ink, (1, y - thick // 2, view.grid.width, thick))
-    return sheet
-
-
-def _draw_axes(surface: pygame.Surface, view: PaperView, grid: pygame.Rect, shift: Shift) -> None:
-    """The axes along the sheet's own edges: from closer they may be out of sight."""
-    x, y = (round(at) for at in _px(view, shift, CORNER))
-    surface.fill(INK, (x, grid.y, 2, grid.height))
-    surface.fill(INK, (grid.x, y - 1, grid.width, 2))
-
-
-def _px(view: PaperView, shift: Shift, place: PaperPoint) -> tuple[float, float]:
-    x, y = view.to_px(place)
-    return x + shift[0], y + shift[1]
-
-
-def _draw_cross(surface: pygame.Surface, view: PaperView, shift: Shift, place: PaperPoint) -> None:
-    x, y = _px(view, shift, place)
-    arm = max(ARM_SQUARES * view.px_per_square, LEAST_ARM_PX)
-    for way in (-1, 1):
-        ends = (x - arm, y - way * arm), (x + arm, y + way * arm)
-        pygame.draw.aaline(surface, CROSS_COLOUR, *ends, LINE_PX)
-
-
-def _draw_line(
-    surface: pygame.Surface,
-    view: PaperView,
-    shift: Shift,
-    places: tuple[PaperPoint, ...],
-    ink: Colour,
-) -> None:
-    points = [_px(view, shift, place) for place in places]
-    for start, end in pairwise(points):
-        pygame.draw.aaline(surface, ink, start, end, LINE_PX)
-
-
-def _draw_laying(surface: pygame.Surface, box: PaperBox, view: PaperView, shift: Shift) -> None:
-    """A line that is being laid: its points so far, and on to the pencil's point."""
-    for place in box.pencil.laid:
-        pygame.draw.aacircle(surface, PEN, _px(view, shift, place), 4, 2)
-    _draw_line(surface, view, shift, box.laying, PENCIL)
-
-
-def _draw_point(
-    surface: pygame.Surface, view: PaperView, shift: Shift, place: PaperPoint, strong: bool
-) -> None:
-    """Sights at the pencil's point: open in the middle, so that the square is seen."""
-    x, y = (round(at) for at in _px(view, shift, place))
-    ink = FOCUS if strong else PENCIL
-    for from_px, to_px in ((3, POINT_PX),) if strong else ((4, POINT_PX - 2),):
-        length = to_px - from_px
-        surface.fill(ink, (x - to_px, y - 1, length, 2))
-        surface.fill(ink, (x + from_px, y - 1, length, 2))
-        surface.fill(ink, (x - 1, y - to_px, 2, length))
-        surface.fill(ink, (x - 1, y + from_px, 2, length))
-
 
 BLINK_S = 0.53
 """The caret is seen for so long, then unseen for as long."""
@@ -331,3 +218,113 @@ _GROUNDS: dict[Look, Callable[[Pen, Frame], None]] = {
     Look.CAUTION: _draw_caution,
     Look.PAPER: _draw_graph_paper,
 }
+
+
+ARM_SQUARES = 1.0
+"""Half the width of a cross: two small squares from end to end."""
+LEAST_ARM_PX = 4
+LINE_PX = 2
+OVER_PX = 8
+"""A cross at the edge of the sheet reaches so far over it."""
+POINT_PX = 9
+"""Half the width of the sights at the pencil's point."""
+
+Shift = tuple[int, int]
+
+
+def draw_graph(surface: pygame.Surface, frame: Frame, shift: Shift) -> None:
+    """Draw a sheet; `shift` is from the page's corner to the surface's."""
+    if frame.paper is None:
+        return
+    box, view = frame.paper
+    grid = pygame.Rect(view.grid).move(shift)
+    before = surface.get_clip()
+    surface.set_clip(grid.inflate(2, 2).clip(before))
+    at_corner = replace(view, grid=view.grid._replace(x=0, y=0))
+    surface.blit(_squares(at_corner, box.pencil.squares.in_large), (grid.x - 1, grid.y - 1))
+    if box.across is not None:
+        _draw_axes(surface, view, grid, shift)
+    _draw_line(surface, view, shift, box.line, INK)
+    if box.name is not None:
+        _draw_laying(surface, box, view, shift)
+    surface.set_clip(grid.inflate(2 * OVER_PX, 2 * OVER_PX).clip(before))
+    for place in box.crosses:
+        if view.shows(place):
+            _draw_cross(surface, view, shift, place)
+    if box.name is not None and view.shows(box.pencil.point):
+        _draw_point(surface, view, shift, box.pencil.point, frame.focused)
+    surface.set_clip(before)
+
+
+@lru_cache(maxsize=4)
+def _squares(view: PaperView, in_large: int) -> pygame.Surface:
+    """Faint lines for the small squares, stronger ones at every fifth and tenth; kept."""
+    sheet = pygame.Surface((view.grid.width + 2, view.grid.height + 2))
+    sheet.fill(PAPER_GROUND)
+    left, low = (round(at) for at in view.corner)
+    right, high = (
+        left + view.grid.width // view.px_per_square,
+        low + view.grid.height // view.px_per_square,
+    )
+    rulings = ((1, PAPER_FAINT, 1), (in_large // 2, PAPER_STRONG, 1), (in_large, PAPER_STRONG, 2))
+    for every, ink, thick in rulings:
+        for across in range(-(-left // every) * every, right + 1, every):
+            x = round(view.to_px(PaperPoint(across, low))[0]) + 1
+            sheet.fill(ink, (x - thick // 2, 1, thick, view.grid.height))
+        for up in range(-(-low // every) * every, high + 1, every):
+            y = round(view.to_px(PaperPoint(left, up))[1]) + 1
+            sheet.fill(ink, (1, y - thick // 2, view.grid.width, thick))
+    return sheet
+
+
+def _draw_axes(surface: pygame.Surface, view: PaperView, grid: pygame.Rect, shift: Shift) -> None:
+    """The axes along the sheet's own edges: from closer they may be out of sight."""
+    x, y = (round(at) for at in _px(view, shift, CORNER))
+    surface.fill(INK, (x, grid.y, 2, grid.height))
+    surface.fill(INK, (grid.x, y - 1, grid.width, 2))
+
+
+def _px(view: PaperView, shift: Shift, place: PaperPoint) -> tuple[float, float]:
+    x, y = view.to_px(place)
+    return x + shift[0], y + shift[1]
+
+
+def _draw_cross(surface: pygame.Surface, view: PaperView, shift: Shift, place: PaperPoint) -> None:
+    x, y = _px(view, shift, place)
+    arm = max(ARM_SQUARES * view.px_per_square, LEAST_ARM_PX)
+    for way in (-1, 1):
+        ends = (x - arm, y - way * arm), (x + arm, y + way * arm)
+        pygame.draw.aaline(surface, CROSS_COLOUR, *ends, LINE_PX)
+
+
+def _draw_line(
+    surface: pygame.Surface,
+    view: PaperView,
+    shift: Shift,
+    places: tuple[PaperPoint, ...],
+    ink: Colour,
+) -> None:
+    points = [_px(view, shift, place) for place in places]
+    for start, end in pairwise(points):
+        pygame.draw.aaline(surface, ink, start, end, LINE_PX)
+
+
+def _draw_laying(surface: pygame.Surface, box: PaperBox, view: PaperView, shift: Shift) -> None:
+    """A line that is being laid: its points so far, and on to the pencil's point."""
+    for place in box.pencil.laid:
+        pygame.draw.aacircle(surface, PEN, _px(view, shift, place), 4, 2)
+    _draw_line(surface, view, shift, box.laying, PENCIL)
+
+
+def _draw_point(
+    surface: pygame.Surface, view: PaperView, shift: Shift, place: PaperPoint, strong: bool
+) -> None:
+    """Sights at the pencil's point: open in the middle, so that the square is seen."""
+    x, y = (round(at) for at in _px(view, shift, place))
+    ink = FOCUS if strong else PENCIL
+    for from_px, to_px in ((3, POINT_PX),) if strong else ((4, POINT_PX - 2),):
+        length = to_px - from_px
+        surface.fill(ink, (x - to_px, y - 1, length, 2))
+        surface.fill(ink, (x + from_px, y - 1, length, 2))
+        surface.fill(ink, (x - 1, y - to_px, 2, length))
+        surface.fill(ink, (x - 1, y + from_px, 2, length))

@@ -1,6 +1,7 @@
-"""The lens panel: the rule's strip at the eye's level, so large that millimetres are read.
+"""The lens panel and the slow-motion camera.
 
-The slow-motion camera: waiting on its shelf, or on its stand at a height.
+The lens shows the rule's strip at the eye's level, so large that millimetres are read, or a frame
+of the camera, which waits on its shelf or stands at a height.
 """
 
 from __future__ import annotations
@@ -11,9 +12,9 @@ import pygame
 
 from analysis.quantity.units import centimetres
 from sim.bench.model.seeing import BallSeen
-from sim.bench.screen.apparatus.ball import draw_ball, draw_held_ball
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
 from sim.bench.screen.apparatus.rule import ROD, draw_rule_strip
+from sim.bench.screen.apparatus.tongs import draw_ball, draw_held_ball
 from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Layout, Sight
 from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (

@@ -1,10 +1,7 @@
-"""The empty laboratory corner: wall, skirting, floor, table, shelf, and the rule on its stand.
+"""The laboratory corner without its apparatus: wall, floor, table, shelf, rule, call-out frames.
 
-It stands still, so it is painted once for a layout and kept by the caller.
-
-The still frames of the two call-outs, painted into the room once.
-
-The towel over the table's edge, and spilt water waiting to be wiped.
+It stands still, so it is painted once for a layout and kept by the caller. The towel over the
+table's edge is painted apart, since it can be carried.
 """
 
 from __future__ import annotations
@@ -320,61 +317,3 @@ def _towel(width: int, height: int) -> pygame.Surface:
         )
     picture.blit(plate.finished(), (0, 0))
     return picture
-
-
-def draw_floor_puddle(surface: pygame.Surface, layout: Layout) -> None:
-    """Spilt water on the floor by the rule; the rule and its stand keep their feet dry."""
-    _lay(surface, layout.floor_puddle)
-    rule, puddle = layout.rule, layout.floor_puddle
-    for sprite, (x, y) in (stand_sprite(layout), (rule_sprite(layout), rule[:2])):
-        cut = puddle.y - y
-        surface.blit(sprite, (x, puddle.y), (0, cut, sprite.get_width(), sprite.get_height() - cut))
-
-
-def draw_bench_puddle(surface: pygame.Surface, layout: Layout) -> None:
-    """Spilt water on the table by the beaker."""
-    _lay(surface, layout.bench_puddle)
-
-
-def _lay(surface: pygame.Surface, box: Box) -> None:
-    surface.blit(_puddle(box.width, box.height), box[:2])
-
-
-@lru_cache(maxsize=4)
-def _puddle(width: int, height: int) -> pygame.Surface:
-    w, h = float(width), float(height)
-    plate = Plate(width, height)
-    edge = [
-        (0.02, 0.52),
-        (0.12, 0.28),
-        (0.30, 0.30),
-        (0.46, 0.10),
-        (0.66, 0.18),
-        (0.80, 0.12),
-        (0.98, 0.44),
-        (0.90, 0.70),
-        (0.72, 0.74),
-        (0.56, 0.94),
-        (0.34, 0.80),
-        (0.14, 0.84),
-    ]
-    pool = smooth([(x * w, y * h) for x, y in edge], closed=True)
-    plate.area([(x, y + h * 0.03) for x, y in pool], (60, 56, 52, 110))
-    plate.shaded(
-        pool,
-        [(0.0, (206, 226, 234, 205)), (0.4, (150, 190, 206, 190)), (1.0, (110, 156, 178, 200))],
-    )
-    plate.shaded(
-        pool,
-        [(0.0, (255, 255, 255, 120)), (0.4, (255, 255, 255, 0)), (1.0, (30, 70, 96, 70))],
-        upright=True,
-    )
-    plate.stroke([*pool, pool[0]], (72, 112, 132, 190), max(1.0, h * 0.03))
-    plate.stroke(
-        smooth([(w * 0.16, h * 0.42), (w * 0.34, h * 0.38), (w * 0.50, h * 0.22)]),
-        (255, 255, 255, 220),
-        h * 0.06,
-    )
-    for x, y, size in ((0.03, 0.86, 0.045), (0.93, 0.88, 0.05), (0.20, 0.10, 0.04)):
-        plate.area(ellipse(x * w, y * h, size * h * 1.6, size * h), (132, 176, 196, 210))
-    return plate.finished()

@@ -13,7 +13,6 @@ from typing import NamedTuple
 
 import pygame
 
-from sim.bench.screen.apparatus.ball import draw_stream
 from sim.bench.screen.apparatus.brush import (
     Plate,
     Point,
@@ -26,6 +25,7 @@ from sim.bench.screen.apparatus.brush import (
     turned,
 )
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
+from sim.bench.screen.apparatus.water import draw_stream
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.box import Box
 from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP

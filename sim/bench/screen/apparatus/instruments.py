@@ -1,9 +1,7 @@
-"""The liquid-in-glass thermometer: the whole of it in the beaker, and its call-out.
+"""The instruments: the thermometer, in the beaker and in its call-out, and the stopwatch.
 
-One division is 1 °C. The call-out shows the divisions about the thread's end so large
-that half a division can be judged.
-
-The stopwatch on its hook: a dial with a sweeping hand, and digits.
+One division of the thermometer is 1 °C. The call-out shows the divisions about the thread's end
+so large that half a division can be judged.
 """
 
 from __future__ import annotations
