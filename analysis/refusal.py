@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
 
 class Refused(ValueError):
@@ -56,6 +56,12 @@ def quoted(text: object) -> str:
     line = " ".join(str(text).split())
     line = "".join(letter if letter.isprintable() else "?" for letter in line)
     return f"'{line}'" if len(line) <= 40 else f"'{line[:37]}...'"
+
+
+def either(words: Iterable[str]) -> str:
+    """What may be chosen from, for a sentence: "a, b or c"."""
+    *before, last = words
+    return f"{', '.join(before)} or {last}" if before else last
 
 
 def column_letters(column: int) -> str:

@@ -33,7 +33,7 @@ from analysis.quantity.headings import (
 )
 from analysis.quantity.units import school_unit, to_si, units_of
 from analysis.quantity.written import Cell, Number, is_blank, name, number, yes_or_no
-from analysis.refusal import Fault, Refused, column_letters, quoted, refuse_if_any, refused
+from analysis.refusal import Fault, Refused, column_letters, either, quoted, refuse_if_any, refused
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -200,9 +200,8 @@ def _unit_saying(heading: Heading) -> str:
     kind = KIND[heading.quantity]
     wrong = f"the unit {quoted(heading.unit_text)} is no unit of {kind}"
     example = heading_text(heading.quantity, school_unit(kind), heading.number)
-    *but_last, last = units_of(kind)
     wrong = wrong if heading.unit_text else "the unit is missing"
-    return f"{wrong}: write {', '.join(but_last)} or {last}, as in '{example}'"
+    return f"{wrong}: write {either(units_of(kind))}, as in '{example}'"
 
 
 def _body(

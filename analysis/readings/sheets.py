@@ -24,7 +24,7 @@ import python_calamine
 
 from analysis.files import read_bytes
 from analysis.quantity.written import Cell
-from analysis.refusal import Refused
+from analysis.refusal import Refused, either
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 MOST_MEGABYTES = 64
 MOST_ROWS = 1_000_000
 SUFFIXES = (".csv", ".xlsx", ".ods")
+_FORMATS = either(suffix[1:] for suffix in SUFFIXES)
 
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8-sig"),
@@ -68,10 +69,10 @@ def sheets(path: Path) -> Iterator[Sheet]:
 
 def _content(path: Path) -> bytes:
     if path.is_dir():
-        mend = "name one readings file (csv, xlsx or ods) in it"
+        mend = f"name one readings file ({_FORMATS}) in it"
         raise Refused(f"{path} is a folder", mend=mend)
     if path.suffix.lower() not in SUFFIXES:
-        said = f"{path.name} is not a csv, xlsx or ods file"
+        said = f"{path.name} is not a {_FORMATS} file"
         raise Refused(said, mend="save the table as one of them")
     content = read_bytes(path, MOST_MEGABYTES, mend="keep the readings only, in parts")
     if not content.strip():

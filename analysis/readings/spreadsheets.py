@@ -21,7 +21,7 @@ from odf.text import P
 
 from analysis.quantity.headings import RESOLUTION, heading_text
 from analysis.readings.columns import OutColumn, csv_bytes
-from analysis.refusal import Refused
+from analysis.refusal import Refused, either
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -184,7 +184,8 @@ def readings_bytes(path: Path, columns: Sequence[OutColumn], resolution_cm: floa
     if ending == ".csv":
         return csv_bytes(columns)
     if ending not in _WRITERS:
-        said = f"{path.name} would be no csv, xlsx or ods file"
+        formats = either(suffix[1:] for suffix in (".csv", *_WRITERS))
+        said = f"{path.name} would be no {formats} file"
         raise Refused(said, mend="give it such an ending")
     notes = {heading_text(RESOLUTION, "cm"): resolution_cm}
     return _WRITERS[ending](
