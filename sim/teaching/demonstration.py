@@ -87,7 +87,7 @@ class Side:
         )
 
 
-class Standing(NamedTuple):
+class ReadingsSoFar(NamedTuple):
     """What the readings say when some drops have landed. Pairs follow `Demonstration.sides`."""
 
     drops: int
@@ -131,7 +131,7 @@ class Demonstration:
         """How many drops have landed: whole ones, from none to all."""
         return min(max(int(progress), 0), self.drops)
 
-    def standing(self, progress: float) -> Standing:
+    def standing(self, progress: float) -> ReadingsSoFar:
         """What the readings say so far."""
         return _standing(self, self.count(progress))
 
@@ -203,7 +203,7 @@ def _on_the_way(state: State, time_s: float) -> Iterator[tuple[float, float]]:
 
 
 @lru_cache(maxsize=256)
-def _standing(shown: Demonstration, drops: int) -> Standing:
+def _standing(shown: Demonstration, drops: int) -> ReadingsSoFar:
     heights = []
     for side in shown.sides:
         flat = np.full(shown.drops, np.nan)
@@ -213,7 +213,7 @@ def _standing(shown: Demonstration, drops: int) -> Standing:
         spread(each).half_range_m if drops else np.full(len(each), np.nan) for each in heights
     ]
     left, back = heights
-    return Standing(
+    return ReadingsSoFar(
         drops=drops,
         heights_m=(left, back),
         half_range_m=(half_ranges[0], half_ranges[1]),

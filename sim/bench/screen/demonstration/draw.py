@@ -34,7 +34,7 @@ from sim.teaching.demonstration import (
     NAMES,
     Demonstration,
     FloatArray,
-    Standing,
+    ReadingsSoFar,
     lifts,
     plain_sentence,
 )
@@ -207,7 +207,7 @@ def _last_words(shown: Demonstration) -> str:
 
 
 def _strip(
-    surface: pygame.Surface, plan: ShowPlan, standing: Standing, row: int, side: int
+    surface: pygame.Surface, plan: ShowPlan, standing: ReadingsSoFar, row: int, side: int
 ) -> None:
     """The readings of one strip, the bar of their range, and their half-range."""
     scale, ground_y = plan.height_scale(row), plan.ground_px(row, side)
@@ -273,7 +273,7 @@ def _ball(surface: pygame.Surface, plan: ShowPlan, side: int, progress: float) -
     pygame.draw.aacircle(surface, INK, at, plan.px(6))
 
 
-def _head(surface: pygame.Surface, plan: ShowPlan, standing: Standing) -> None:
+def _head(surface: pygame.Surface, plan: ShowPlan, standing: ReadingsSoFar) -> None:
     count = f"drop {standing.drops} of {plan.shown.drops}"
     letters = head_letters(plan)
     write(surface, count, plan.count, letters)
@@ -302,7 +302,7 @@ def _foot(surface: pygame.Surface, plan: ShowPlan, progress: float, pace: str) -
         write(surface, line, box, letters)
 
 
-def _half_ranges(standing: Standing) -> str:
+def _half_ranges(standing: ReadingsSoFar) -> str:
     if math.isnan(standing.mean_half_range_m[0]):
         return "Mean half-range so far: none yet, it takes two drops at one temperature."
     left, back = (fixed(float(centimetres(each)), 2) for each in standing.mean_half_range_m)
