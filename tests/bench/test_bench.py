@@ -3,6 +3,7 @@
 import pygame
 import pytest
 
+from analysis.quantity.units import places_in_cm, restated, units_of
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.desk import BENCH, PAPER
@@ -178,6 +179,18 @@ def test_a_reading_without_its_unit_is_not_written_down(water, rebound, words):
     assert at.desk.state.rough == ()
     assert words in at.desk.note.text
     assert at.desk.fields["rough.height"].text == rebound
+
+
+@pytest.mark.parametrize("unit", units_of("length"))
+@pytest.mark.parametrize("degrees", units_of("temperature"))
+def test_a_reading_is_understood_in_every_unit(unit, degrees):
+    at = dropped()
+    water, rebound = restated(40.0, "°C", degrees), restated(34.5, "cm", unit)
+    write(at, f"{water:.2f} {degrees}", f"{rebound:.3f} {unit}")
+    (line,) = at.desk.state.rough
+    assert line.temperature_k == pytest.approx(313.15)
+    assert line.height_m == pytest.approx(0.345, rel=1e-3)
+    assert line.decimal_places == places_in_cm(3, unit)
 
 
 def dropped():
