@@ -141,16 +141,14 @@ def plan_sentence(procedure: Procedure) -> str:
     temperatures = [plain(each, 1) for each in celsius(procedure.temperatures_k).tolist()]
     water = " and ".join([", ".join(temperatures[:-1]), temperatures[-1]]).removeprefix(" and ")
     drops = "1 drop" if procedure.repeats == 1 else f"{procedure.repeats} drops"
+    dried = "dry it" if procedure.towel else "leave it wet"
     again = (
-        "goes back into the water before each drop"
-        if procedure.reheat
-        else "does not go back into the water between the drops"
+        "put it back before each drop" if procedure.reheat else "do not put it back between drops"
     )
-    dried = "and is dried" if procedure.towel else "and is not dried"
     return (
-        f"The plan of your class: water at {water} °C, {drops} at each temperature, from "
-        f"{plain(float(centimetres(procedure.drop_height_m)), 1)} cm. The ball soaks "
-        f"{plain(procedure.soak_s, 0)} s each time {dried}; it {again}."
+        f"The plan of your class: water at {water} °C, {drops} at each, from "
+        f"{plain(float(centimetres(procedure.drop_height_m)), 1)} cm. Soak the ball "
+        f"{plain(procedure.soak_s, 0)} s, {dried}; {again}."
     )
 
 

@@ -32,8 +32,8 @@ from tests.sim.recorded import write
 PLAN = ("--temperatures-c", "30,45", "--repeats", "2", "--drop-height-cm", "80", "--soak-s", "90")
 BALL = replace(FAST, name="heavy", mass_kg=0.040)
 SENTENCE = (
-    "The plan of your class: water at 30 and 45 °C, 2 drops at each temperature, from 80 cm. The "
-    "ball soaks 90 s each time and is dried; it does not go back into the water between the drops."
+    "The plan of your class: water at 30 and 45 °C, 2 drops at each, from 80 cm. Soak the ball "
+    "90 s, dry it; do not put it back between drops."
 )
 FLAG = (150, 40, 44)
 OLD_LINE = (
