@@ -105,14 +105,12 @@ class Ball:
 
     @property
     def inner_radius_m(self) -> float:
-        """Radius of the hollow, m, from mass, diameter and the rubber's density."""
+        """Radius of the hollow, m, from mass, diameter and the rubber's density.
+
+        The wall about it is 5.2 mm thick for 24 g, 40 mm and 1200 kg/m³.
+        """
         hollow_m3 = self.volume_m3 - self.rubber_volume_m3
         return float(np.cbrt(3.0 * hollow_m3 / (4.0 * math.pi)))
-
-    @property
-    def wall_m(self) -> float:
-        """Thickness of the wall, m: 5.2 mm for 24 g, 40 mm and 1200 kg/m³."""
-        return self.diameter_m / 2.0 - self.inner_radius_m
 
     @property
     def heat_capacity_j_k(self) -> float:

@@ -34,11 +34,6 @@ class Path:
     impact_times_s: tuple[float, ...]
     """When the ball meets the floor, one for each apex."""
 
-    @property
-    def duration_s(self) -> float:
-        """From the release until the ball last meets the floor."""
-        return self.impact_times_s[-1]
-
     def height_m(self, time_s: Number) -> FloatArray:
         """Height of the ball's lowest point at a time, m. Any shape.
 

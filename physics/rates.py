@@ -103,14 +103,18 @@ def radiation_w_m2(emissivity: float, surface_k: Number, room_k: Number) -> Numb
     return emissivity * STEFAN_BOLTZMANN_W_M2_K4 * (surface_k**4 - room_k**4)
 
 
-def dry_loss_w_m2(ball: Ball, surface_k: Number, room_k: float) -> Number:
+def dry_loss_w_m2(body: Skin, surface_k: Number, room_k: float) -> Number:
     """Heat flux from a dry ball in still air: free convection and radiation, W/m²."""
-    return _dry_loss_w_m2(skin(ball), surface_k, room_k)
+    h_w_m2_k = free_convection_w_m2_k(body.diameter_m, surface_k, room_k)
+    flux = h_w_m2_k * (surface_k - room_k) + radiation_w_m2(body.emissivity, surface_k, room_k)
+    return body.cooling_factor * flux
 
 
-def wet_loss_w_m2(ball: Ball, surface_k: Number, room_k: float) -> Number:
+def wet_loss_w_m2(body: Skin, surface_k: Number, room_k: float) -> Number:
     """Heat flux from a wet ball in still air: evaporation comes to the dry loss, W/m²."""
-    return _wet_loss_w_m2(skin(ball), surface_k, room_k)
+    h_w_m2_k = free_convection_w_m2_k(body.diameter_m, surface_k, room_k)
+    evaporated = evaporation_w_m2(surface_k, room_k, h_w_m2_k)
+    return dry_loss_w_m2(body, surface_k, room_k) + body.cooling_factor * evaporated
 
 
 def dry_rate(ball: Ball, room_k: float) -> Rate:
@@ -178,7 +182,7 @@ def _room(room_k: float) -> float:
 @lru_cache(maxsize=256)
 def _dry_rate(body: Skin, room_k: float) -> Rate:
     surface_excess_k = np.array(DRY_EXCESSES_K)
-    cooling_k_s = _dry_loss_w_m2(body, room_k + surface_excess_k, room_k) * (
+    cooling_k_s = dry_loss_w_m2(body, room_k + surface_excess_k, room_k) * (
         body.area_m2 / body.heat_capacity_j_k
     )
     return _through(surface_excess_k + body.lag_s * cooling_k_s, cooling_k_s)
@@ -188,7 +192,7 @@ def _dry_rate(body: Skin, room_k: float) -> Rate:
 def _wet_rate(body: Skin, room_k: float) -> Rate:
     rest_k = _wet_rest_k(body, room_k)
     excess_k = np.array(WET_EXCESSES_K)
-    cooling_k_s = _wet_loss_w_m2(body, rest_k + excess_k, room_k) * (
+    cooling_k_s = wet_loss_w_m2(body, rest_k + excess_k, room_k) * (
         body.area_m2 / body.heat_capacity_j_k
     )
     return _through(excess_k + WET_LAG_SHARE * body.lag_s * cooling_k_s, cooling_k_s)
@@ -197,7 +201,7 @@ def _wet_rate(body: Skin, room_k: float) -> Rate:
 @lru_cache(maxsize=256)
 def _wet_rest_k(body: Skin, room_k: float) -> float:
     surface_k = np.linspace(room_k - 15.0, room_k, 601)
-    loss_w_m2 = _wet_loss_w_m2(body, surface_k, room_k)
+    loss_w_m2 = wet_loss_w_m2(body, surface_k, room_k)
     return float(np.interp(0.0, loss_w_m2, surface_k))
 
 
@@ -218,15 +222,3 @@ def _through(excess_k: Number, cooling_k_s: Number) -> Rate:
     low_per_s, high_per_s = np.asarray(cooling_k_s / excess_k)
     slope = (high_per_s - low_per_s) / (high_k - low_k)
     return Rate(float(low_per_s - slope * low_k), float(slope))
-
-
-def _dry_loss_w_m2(body: Skin, surface_k: Number, room_k: float) -> Number:
-    h_w_m2_k = free_convection_w_m2_k(body.diameter_m, surface_k, room_k)
-    flux = h_w_m2_k * (surface_k - room_k) + radiation_w_m2(body.emissivity, surface_k, room_k)
-    return body.cooling_factor * flux
-
-
-def _wet_loss_w_m2(body: Skin, surface_k: Number, room_k: float) -> Number:
-    h_w_m2_k = free_convection_w_m2_k(body.diameter_m, surface_k, room_k)
-    evaporated = evaporation_w_m2(surface_k, room_k, h_w_m2_k)
-    return _dry_loss_w_m2(body, surface_k, room_k) + body.cooling_factor * evaporated

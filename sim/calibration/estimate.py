@@ -173,7 +173,7 @@ def factor_ends(fit: Fit, doubt: Doubt) -> tuple[float, float]:
     well than from a fast one, so the two arms differ. An end that is never reached is
     infinite. The stated part is added in quadrature.
     """
-    from scipy.optimize import brentq
+    from scipy.optimize import brentq  # half a second that ball files need not wait for
 
     best = float(fit.point[FACTOR])
     within = doubt.random + doubt.slope

@@ -155,7 +155,7 @@ def spread_of(residuals_m: FloatArray, hand_m: FloatArray, degrees: float) -> fl
 
     0 where the hand alone explains the scatter.
     """
-    from scipy.optimize import brentq
+    from scipy.optimize import brentq  # half a second that a wrong word need not wait for
 
     squares = residuals_m**2
 
@@ -220,7 +220,7 @@ def _start(task: Task) -> FloatArray:
 
 
 def _least_squares(task: Task, start: FloatArray, sd_m: FloatArray, under_m: float) -> FloatArray:
-    from scipy.optimize import least_squares
+    from scipy.optimize import least_squares  # as above
 
     free = task.free
 

@@ -273,7 +273,7 @@ def model_of(course: Course, taking: Taking, ball: Ball) -> Model:
         OutOfRange: for a room, a time or a temperature that the physics does not hold for.
 
     """
-    from scipy.interpolate import CubicSpline
+    from scipy.interpolate import CubicSpline  # half a second that a wrong word need not wait for
 
     ln_factor = np.linspace(*LN_FACTOR_ENDS, NODES)
     ball_k = temperatures_k(course, taking, ball, np.exp(ln_factor))

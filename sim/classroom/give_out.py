@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from analysis.paper.pdf import missing_letters
 from analysis.quantity.headings import (
     DROP_HEIGHT,
     REBOUND_HEIGHT,
@@ -36,6 +37,7 @@ from sim.classroom.class_key import (
     shown_number,
     stem_of,
 )
+from sim.classroom.printed_sheets import Printed, questions_pdf, sheets_pdf
 from sim.progress import bar
 
 if TYPE_CHECKING:
@@ -150,9 +152,6 @@ def give_out_readings(stage: Stage, key: ClassKey) -> tuple[str, ...]:
 
 
 def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[str]:
-    from analysis.paper.pdf import missing_letters
-    from sim.classroom.printed_sheets import Printed, questions_pdf, sheets_pdf
-
     students = tuple(
         Printed(shown_number(key, number), name, heights_m[number - 1])
         for number, name in enumerate(key.names, start=1)

@@ -13,7 +13,7 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    import pygame
+    from sim.bench.model.after import Wanted
 
 SCALES = {"100": 1.0, "125": 1.25, "150": 1.5}
 
@@ -45,7 +45,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Open the window on a new or an old practical.
+    """Open the window on a new or an old practical; each step loads behind what is shown.
 
     Nothing is thrown away while the bench loads, so looking for what could be would cost an
     eighth of the time.
@@ -56,7 +56,15 @@ def run(options: argparse.Namespace) -> int:
     try:
         with window() as surface:
             show_bare_room(surface)
-            trouble = _worked(surface, options)
+            wanted = _wanted(options)
+            from sim.bench.screen.app import first_seen  # behind the bare room
+
+            bench = first_seen(surface, wanted) if wanted.begins_anew else None
+            from sim.bench.screen.session import work  # records, locks, threads: behind the bench
+
+            gc.enable()
+            gc.freeze()
+            trouble = work(surface, wanted, bench)
     finally:
         gc.enable()
     if trouble:
@@ -64,12 +72,10 @@ def run(options: argparse.Namespace) -> int:
     return 1 if trouble else 0
 
 
-def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
-    """The session: each step is loaded behind what the step before has shown."""
+def _wanted(options: argparse.Namespace) -> Wanted:
     from sim.bench.model.after import Wanted  # behind the bare room
-    from sim.bench.screen.app import first_seen  # behind the bare room
 
-    wanted = Wanted(
+    return Wanted(
         folder=options.folder or practicals_folder(),
         record=options.record,
         new=options.new,
@@ -77,12 +83,6 @@ def _worked(surface: pygame.Surface, options: argparse.Namespace) -> str:
         seed=options.seed,
         text_scale=SCALES[options.text_percent],
     )
-    bench = first_seen(surface, wanted) if wanted.begins_anew else None
-    from sim.bench.screen.session import work  # records, locks and threads, behind the bench
-
-    gc.enable()
-    gc.freeze()
-    return work(surface, wanted, bench)
 
 
 def practicals_folder() -> Path:

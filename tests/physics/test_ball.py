@@ -20,7 +20,9 @@ def test_geometry_of_the_standard_ball():
 def test_wall_of_a_solid_rubber_shell(density_kg_m3, wall_mm):
     # Geometry of a uniform shell of 24 g and 40 mm, worked independently, one decimal.
     ball = Ball(name="shell", loss_ratio_40=0.2, rubber_density_kg_m3=density_kg_m3)
-    assert ball.wall_m * 1000.0 == pytest.approx(wall_mm, abs=0.051)
+    assert (ball.diameter_m / 2.0 - ball.inner_radius_m) * 1000.0 == pytest.approx(
+        wall_mm, abs=0.051
+    )
 
 
 @given(st.floats(0.002, 0.038), st.floats(900.0, 1600.0))
@@ -31,7 +33,7 @@ def test_wall_and_hollow_hold_the_ball_s_mass(mass_kg, density_kg_m3):
         mass_kg=min(mass_kg, 0.03),
         rubber_density_kg_m3=density_kg_m3,
     )
-    hollow_m3 = 4.0 / 3.0 * np.pi * (ball.diameter_m / 2.0 - ball.wall_m) ** 3
+    hollow_m3 = 4.0 / 3.0 * np.pi * ball.inner_radius_m**3
     assert (ball.volume_m3 - hollow_m3) * density_kg_m3 == pytest.approx(ball.mass_kg, rel=1e-9)
 
 
@@ -45,7 +47,7 @@ def test_an_individual_differs_in_its_loss_ratio_alone():
     one = individual(EXTRA_SLOW, 1.0)
     assert one.loss_ratio_40 == pytest.approx(0.22 * (1.0 + LOSS_RATIO_SPREAD))
     assert individual(EXTRA_SLOW, 0.0) == EXTRA_SLOW
-    assert one.wall_m == EXTRA_SLOW.wall_m
+    assert one.inner_radius_m == EXTRA_SLOW.inner_radius_m
 
 
 def test_a_box_of_balls_is_one_array():

@@ -16,8 +16,10 @@ from physics.rates import (
     dry_loss_w_m2,
     moving_convection_w_m2_k,
     radiation_w_m2,
+    skin,
     wet_loss_w_m2,
 )
+from physics.wall import lag_s
 from tests.physics.hollow_sphere import cooled
 
 ROOM_K = 293.15
@@ -26,7 +28,7 @@ HOT_K = 333.15
 
 def test_the_reference_fades_like_the_analytic_first_mode():
     """Surface held at 0: r T = sin μ(b − r), closed inside, so tan μL = −μ a."""
-    inner, wall = FAST.inner_radius_m, FAST.wall_m
+    inner, wall = FAST.inner_radius_m, FAST.diameter_m / 2.0 - FAST.inner_radius_m
     mode = brentq(lambda x: np.sin(x) + x * inner / wall * np.cos(x), np.pi / 2, np.pi, xtol=1e-12)
     diffusivity = FAST.rubber_conductivity_w_m_k / (1200.0 * 1500.0)
     analytic_s = wall**2 / (diffusivity * mode**2)
@@ -40,8 +42,6 @@ def test_the_reference_fades_like_the_analytic_first_mode():
 @pytest.mark.parametrize("film_w_m2_k", [13.0, 800.0])
 def test_the_area_under_the_approach_is_exactly_right(film_w_m2_k):
     """The time constant m c / (h A) + lag is the mean action time of the true problem."""
-    from physics.wall import lag_s
-
     expected_s = FAST.heat_capacity_j_k / (film_w_m2_k * FAST.area_m2) + lag_s(FAST)
     times_s = np.linspace(0.0, 14.0 * expected_s, 4001)
     found = cooled(FAST, 1.0, lambda surface: film_w_m2_k * surface, times_s)
@@ -64,7 +64,7 @@ def test_in_water_the_law_is_within_11_and_then_2_per_cent_of_the_gap():
 def test_in_still_air_the_mean_is_within_half_a_kelvin(excess_k):
     times_s = np.array([0.0, 10.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3000.0])
     start_k = ROOM_K + excess_k
-    found = cooled(FAST, start_k, lambda s: dry_loss_w_m2(FAST, s, ROOM_K), times_s)
+    found = cooled(FAST, start_k, lambda s: dry_loss_w_m2(skin(FAST), s, ROOM_K), times_s)
     law_k = cooled_k(start_k, ROOM_K, dry_rate(FAST, ROOM_K), times_s)
     assert np.abs(law_k - found.mean_k).max() < 0.5
     assert (found.mean_k > found.surface_k - 1e-6).all()
@@ -73,7 +73,9 @@ def test_in_still_air_the_mean_is_within_half_a_kelvin(excess_k):
 def test_the_surface_of_a_hot_ball_is_three_to_seven_kelvin_colder_than_its_mean():
     times_s = np.array([0.0, 60.0, 120.0, 300.0])
     for excess_k in (40.0, 60.0):
-        found = cooled(FAST, ROOM_K + excess_k, lambda s: dry_loss_w_m2(FAST, s, ROOM_K), times_s)
+        found = cooled(
+            FAST, ROOM_K + excess_k, lambda s: dry_loss_w_m2(skin(FAST), s, ROOM_K), times_s
+        )
         colder_k = (found.mean_k - found.surface_k)[1:]
         assert (colder_k > 2.9).all()
         assert (colder_k < 7.3).all()
@@ -85,7 +87,7 @@ def test_the_surface_of_a_hot_ball_is_three_to_seven_kelvin_colder_than_its_mean
 def test_while_a_film_lasts_the_wet_law_holds(excess_k, within_k):
     times_s = np.array([0.0, 5.0, 10.0, 20.0, 30.0, 45.0, 60.0])
     start_k = ROOM_K + excess_k
-    found = cooled(FAST, start_k, lambda s: wet_loss_w_m2(FAST, s, ROOM_K), times_s)
+    found = cooled(FAST, start_k, lambda s: wet_loss_w_m2(skin(FAST), s, ROOM_K), times_s)
     law_k = cooled_k(start_k, wet_rest_k(FAST, ROOM_K), wet_rate(FAST, ROOM_K), times_s)
     assert np.abs(law_k - found.mean_k).max() < within_k
 

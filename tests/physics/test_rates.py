@@ -13,6 +13,7 @@ from physics.rates import (
     free_convection_w_m2_k,
     moving_convection_w_m2_k,
     moving_rate,
+    skin,
     wet_loss_w_m2,
     wet_rate,
     wet_rest_k,
@@ -25,7 +26,7 @@ ALL_RATES = [dry_rate, wet_rate, lambda ball, room_k: moving_rate(ball, room_k, 
 
 @pytest.mark.parametrize("surface_excess_k", DRY_EXCESSES_K)
 def test_the_dry_rate_is_exact_at_its_two_excesses(surface_excess_k):
-    loss_w = dry_loss_w_m2(FAST, ROOM_K + surface_excess_k, ROOM_K) * FAST.area_m2
+    loss_w = dry_loss_w_m2(skin(FAST), ROOM_K + surface_excess_k, ROOM_K) * FAST.area_m2
     mean_excess_k = surface_excess_k + lag_s(FAST) * loss_w / FAST.heat_capacity_j_k
     constant_s = FAST.heat_capacity_j_k * mean_excess_k / loss_w
     assert time_constant_s(dry_rate(FAST, ROOM_K), mean_excess_k) == pytest.approx(constant_s)
@@ -54,7 +55,7 @@ def test_a_ball_that_hardly_moves_has_free_convection():
 
 def test_the_wet_bulb_is_where_a_wet_ball_neither_gains_nor_loses():
     rest_k = wet_rest_k(FAST, ROOM_K)
-    assert wet_loss_w_m2(FAST, rest_k, ROOM_K) == pytest.approx(0.0, abs=0.05)
+    assert wet_loss_w_m2(skin(FAST), rest_k, ROOM_K) == pytest.approx(0.0, abs=0.05)
     assert rest_k - 273.15 == pytest.approx(15.3, abs=0.1)
 
 
@@ -79,9 +80,11 @@ def test_the_cooling_factor_makes_cooling_faster(rate):
 
 def test_the_cooling_factor_multiplies_what_air_takes_and_leaves_the_wall_alone():
     quicker = replace(FAST, cooling_factor=1.5)
-    assert dry_loss_w_m2(quicker, 330.0, ROOM_K) == 1.5 * dry_loss_w_m2(FAST, 330.0, ROOM_K)
-    assert wet_loss_w_m2(quicker, 330.0, ROOM_K) == pytest.approx(
-        1.5 * wet_loss_w_m2(FAST, 330.0, ROOM_K)
+    assert dry_loss_w_m2(skin(quicker), 330.0, ROOM_K) == 1.5 * dry_loss_w_m2(
+        skin(FAST), 330.0, ROOM_K
+    )
+    assert wet_loss_w_m2(skin(quicker), 330.0, ROOM_K) == pytest.approx(
+        1.5 * wet_loss_w_m2(skin(FAST), 330.0, ROOM_K)
     )
 
 

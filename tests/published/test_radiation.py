@@ -9,7 +9,7 @@ import pytest
 
 from physics.ball import FAST
 from physics.constants import STEFAN_BOLTZMANN_W_M2_K4
-from physics.rates import dry_loss_w_m2, free_convection_w_m2_k, radiation_w_m2
+from physics.rates import dry_loss_w_m2, free_convection_w_m2_k, radiation_w_m2, skin
 
 ROOM_K = 293.15
 
@@ -35,4 +35,4 @@ def test_still_air_coefficients(celsius, convection, radiation, both):
     # Printed to one decimal; the air's conductivity there was CoolProp's, 0.6 % above ours.
     assert free_convection_w_m2_k(0.040, surface_k, ROOM_K) == pytest.approx(convection, abs=0.1)
     assert radiation_w_m2(0.94, surface_k, ROOM_K) / excess_k == pytest.approx(radiation, abs=0.06)
-    assert dry_loss_w_m2(FAST, surface_k, ROOM_K) / excess_k == pytest.approx(both, abs=0.13)
+    assert dry_loss_w_m2(skin(FAST), surface_k, ROOM_K) / excess_k == pytest.approx(both, abs=0.13)

@@ -1,12 +1,10 @@
 """The floors of the bench: a second screen needs the model and the widgets, and nothing else."""
 
-import ast
 import subprocess
 import sys
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-MODEL = sorted((ROOT / "sim" / "bench" / "model").rglob("*.py"))
 
 WITHOUT_A_WINDOW = """
 import sys
@@ -71,12 +69,3 @@ def test_a_reading_is_taken_and_every_page_walked_without_a_window():
         check=False,
     )
     assert done.returncode == 0, done.stderr
-
-
-def test_the_model_knows_no_pixel():
-    for path in MODEL:
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        names = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)}
-        names |= {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
-        names |= {node.arg for node in ast.walk(tree) if isinstance(node, ast.arg | ast.keyword)}
-        assert not [name for name in names if name and name.lower().endswith("_px")], path.name
