@@ -137,7 +137,10 @@ def procedure_of(kept: KeptPlan) -> Procedure:
 
 
 def plan_sentence(procedure: Procedure) -> str:
-    """What a student at the bench has to know of the plan; who reads is the student."""
+    """What a student at the bench has to know of the plan; who reads is the student.
+
+    Numbers stay on one line with their units.
+    """
     temperatures = [plain(each, 1) for each in celsius(procedure.temperatures_k).tolist()]
     water = " and ".join([", ".join(temperatures[:-1]), temperatures[-1]]).removeprefix(" and ")
     drops = "1 drop" if procedure.repeats == 1 else f"{procedure.repeats} drops"
@@ -146,9 +149,9 @@ def plan_sentence(procedure: Procedure) -> str:
         "put it back before each drop" if procedure.reheat else "do not put it back between drops"
     )
     return (
-        f"The plan of your class: water at {water} °C, {drops} at each, from "
-        f"{plain(float(centimetres(procedure.drop_height_m)), 1)} cm. Soak the ball "
-        f"{plain(procedure.soak_s, 0)} s, {dried}; {again}."
+        f"The plan of your class: water at {water}\u00a0°C, {drops} at each, from "
+        f"{plain(float(centimetres(procedure.drop_height_m)), 1)}\u00a0cm. Soak the ball "
+        f"{plain(procedure.soak_s, 0)}\u00a0s, {dried}; {again}."
     )
 
 

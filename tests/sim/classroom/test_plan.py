@@ -32,8 +32,8 @@ from tests.sim.recorded import write
 PLAN = ("--temperatures-c", "30,45", "--repeats", "2", "--drop-height-cm", "80", "--soak-s", "90")
 BALL = replace(FAST, name="heavy", mass_kg=0.040)
 SENTENCE = (
-    "The plan of your class: water at 30 and 45 °C, 2 drops at each, from 80 cm. Soak the ball "
-    "90 s, dry it; do not put it back between drops."
+    "The plan of your class: water at 30 and 45\u00a0°C, 2 drops at each, from 80\u00a0cm. Soak "
+    "the ball 90\u00a0s, dry it; do not put it back between drops."
 )
 FLAG = (150, 40, 44)
 OLD_LINE = (
