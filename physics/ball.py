@@ -71,7 +71,6 @@ class Ball:
         within(self.loss_slope_per_k, 0.0, 0.1, "slope of the loss ratio", "1/K")
         within(self.speed_exponent, 0.0, 0.5, "speed exponent")
         within(self.rubber_density_kg_m3, 500.0, 5000.0, "rubber density", "kg/m³")
-        within(self.rubber_density_kg_m3, 100.0, 5000.0, "rubber density", "kg/m³")
         within(self.rubber_conductivity_w_m_k, 0.01, 10.0, "rubber conductivity", "W/(m K)")
         within(self.rubber_specific_heat_j_kg_k, 100.0, 5000.0, "rubber specific heat", "J/(kg K)")
         within(self.emissivity, 0.0, 1.0, "emissivity")

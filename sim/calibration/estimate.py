@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.optimize import brentq
 
 from analysis.statistics.spread import t_multiplier
 from physics.bath import THERMOMETER_STEP_K
@@ -173,8 +174,6 @@ def factor_ends(fit: Fit, doubt: Doubt) -> tuple[float, float]:
     well than from a fast one, so the two arms differ. An end that is never reached is
     infinite. The stated part is added in quadrature.
     """
-    from scipy.optimize import brentq  # half a second that ball files need not wait for
-
     best = float(fit.point[FACTOR])
     within = doubt.random + doubt.slope
     along = within[FACTOR] / within[FACTOR, FACTOR]

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from scipy.optimize import brentq, least_squares
 
 from physics.drop import HAND_SD_M
 from physics.number import FloatArray
@@ -155,8 +156,6 @@ def spread_of(residuals_m: FloatArray, hand_m: FloatArray, degrees: float) -> fl
 
     0 where the hand alone explains the scatter.
     """
-    from scipy.optimize import brentq  # half a second that a wrong word need not wait for
-
     squares = residuals_m**2
 
     def excess(variance: float) -> float:
@@ -220,8 +219,6 @@ def _start(task: Task) -> FloatArray:
 
 
 def _least_squares(task: Task, start: FloatArray, sd_m: FloatArray, under_m: float) -> FloatArray:
-    from scipy.optimize import least_squares  # as above
-
     free = task.free
 
     def whole(values: FloatArray) -> FloatArray:

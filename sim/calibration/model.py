@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
+from scipy.interpolate import CubicSpline
 
 from analysis.quantity.units import kelvin
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M
@@ -39,7 +40,6 @@ from sim.state import ROOM_K, THERMOMETER_ERROR_SD_K
 if TYPE_CHECKING:
     import pandas as pd
     from numpy.typing import NDArray
-    from scipy.interpolate import CubicSpline
 
     from analysis.readings.readings import Readings
 
@@ -273,8 +273,6 @@ def model_of(course: Course, taking: Taking, ball: Ball) -> Model:
         OutOfRange: for a room, a time or a temperature that the physics does not hold for.
 
     """
-    from scipy.interpolate import CubicSpline  # half a second that a wrong word need not wait for
-
     ln_factor = np.linspace(*LN_FACTOR_ENDS, NODES)
     ball_k = temperatures_k(course, taking, ball, np.exp(ln_factor))
     shift_k = SHIFT_K * _inwards(course.water_k)

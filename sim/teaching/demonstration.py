@@ -18,12 +18,12 @@ from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from analysis.quantity.text import fixed, significant, temperature_text
 from analysis.quantity.units import centimetres
 from analysis.statistics.ratio import SpreadRatio, spread_ratio
 from analysis.statistics.spread import spread
+from physics.number import FloatArray
 from physics.reading import Camera, Reader
 from sim import actions as act
 from sim.actions import NotPossible
@@ -32,8 +32,6 @@ from sim.practical import states
 from sim.procedure import Procedure
 from sim.state import Setup, State
 from sim.student import perform
-
-FloatArray = NDArray[np.float64]
 
 NAMES = ("left to cool", "put back")
 """The two procedures, in the order of `Demonstration.sides`."""

@@ -33,6 +33,7 @@ from analysis.paper.document import Table
 from analysis.quantity.text import fixed
 from analysis.statistics.ratio import variance_interval
 from analysis.statistics.spread import LEVEL
+from physics.number import FloatArray
 from sim.actions import NotPossible
 from sim.chance import BLOCK
 from sim.cohort import cohort
@@ -41,8 +42,6 @@ from sim.state import Setup
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-
-FloatArray = NDArray[np.float64]
 
 HANDS, TEST = "show of hands", "test of the pooled readings"
 RULES = (HANDS, TEST)

@@ -19,12 +19,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
-from numpy.typing import NDArray
 
 from analysis.paper.document import Table
 from analysis.quantity.headings import heading_text
 from analysis.quantity.text import fixed, plain, plus_minus
 from analysis.quantity.units import celsius, centimetres, kelvin, percent
+from physics.number import FloatArray
 from physics.reading import Camera, Reader
 from sim.actions import NotPossible
 from sim.cohort import cohort
@@ -34,8 +34,6 @@ from sim.teaching.demonstration import NAMES
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-
-FloatArray = NDArray[np.float64]
 
 SPLIT_TEMPERATURES_K = tuple(kelvin(each) for each in (20.0, 40.0, 60.0))
 SPLIT_PLAN = Procedure(temperatures_k=SPLIT_TEMPERATURES_K, soak_s=LONG_SOAK_S)

@@ -10,6 +10,7 @@ import pytest
 from fluids import drag_sphere
 
 from physics.flight import drag_coefficient
+from physics.ranges import OutOfRange
 
 MEASURED = {
     513: 0.562,
@@ -54,3 +55,12 @@ def test_the_band():
 def test_stokes_s_law_at_the_slow_end():
     # 24/Re with the first correction of an eighth or so at Re = 0.1 ... (3/16) Re after Oseen.
     assert drag_coefficient(0.1) == pytest.approx(240.0, rel=0.04)
+
+
+@pytest.mark.parametrize("reynolds", [0.099, 2.02e5, np.array([1e4, 1e6])])
+def test_beyond_the_range_that_the_formula_was_made_for_it_is_refused(reynolds):
+    # Brown and Lawler fitted measurements below the drag crisis, Re < 2e5; there the coefficient
+    # falls to a third, which no such formula follows.
+    with pytest.raises(OutOfRange, match=r"Reynolds number \S+ lies outside 0.1 to 200000"):
+        drag_coefficient(reynolds)
+    assert drag_coefficient(2e5) > 2.0 * drag_sphere(4e5, Method="Morrison")

@@ -18,6 +18,7 @@ import pygame
 
 from analysis.quantity.text import fixed, plain, significant, temperature_text
 from analysis.quantity.units import celsius, centimetres, kelvin, minutes
+from physics.number import FloatArray
 from sim.bench.screen.apparatus.brush import Plate, ellipse
 from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, ShowPlan, first_row
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
@@ -33,7 +34,6 @@ from sim.bench.ui.theme import (
 from sim.teaching.demonstration import (
     NAMES,
     Demonstration,
-    FloatArray,
     ReadingsSoFar,
     lifts,
     plain_sentence,
