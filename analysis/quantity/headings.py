@@ -272,7 +272,8 @@ def _role(full: str, heading: Heading) -> Role:
     if heading.quantity:
         return _ROLES.get(heading.quantity, "other")
     words = set(re.findall(r"[^\W\d_]+", full))
-    if words & {"range", "uncertainty", "deviation", "error"}:
+    spread = "range" in words and "temperature" not in words
+    if spread or words & {"uncertainty", "deviation", "error"}:
         return "other"
     if words & {"mean", "average"}:
         return "mean"

@@ -98,6 +98,14 @@ def test_what_a_table_works_out_is_checked(here, row, said):
     assert all(said in one for one in found)
 
 
+def test_figures_in_a_students_own_words_are_no_readings(here, capsys):
+    heads = READINGS.replace("\n", ",range of rebound (cm),uncertainty in the mean / cm\n", 1)
+    rows = heads.replace("24\n", "24,1,0.5\n").replace("37\n", "37,1,0.5\n")
+    (here / "theirs.csv").write_text(rows, encoding="utf-8")
+    assert main(["mark", "theirs.csv"]) == 0
+    assert "Results table: 4 of 6" in capsys.readouterr().out  # there are no means
+
+
 def test_two_columns_of_uncertainties_are_passed_over(here):
     text = READINGS.replace("\n", ",1,0.5\n").replace(
         ",1,0.5", ",uncertainty / cm,uncertainty in the mean (cm)", 1
