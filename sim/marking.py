@@ -1,8 +1,4 @@
-"""The exercise book handed to the marking: a practical's state as a student's work.
-
-The marking itself stands in `analysis.marking` and is imported when it is first asked for,
-so that no window waits for it.
-"""
+"""The exercise book handed to the marking: a practical's state as a student's work."""
 
 from __future__ import annotations
 
@@ -12,7 +8,6 @@ from statistics import median
 from types import MappingProxyType
 
 from analysis.marking.questions import ANSWERED
-from analysis.marking.remark import Feedback, Remark
 from analysis.marking.work import Graph, RoughLine, Work
 from analysis.quantity.text import plain
 from analysis.quantity.units import celsius, centimetres, grams
@@ -47,22 +42,6 @@ def _named(rough: tuple[RoughLine, ...]) -> str:
 
     temperature_c = Study(Work(rough=rough)).named_c
     return "" if math.isnan(temperature_c) else f"{plain(temperature_c, 2)} °C"
-
-
-def get_ready() -> None:
-    """Load and read all that the first marking needs, by marking an empty piece of work."""
-    _marked(Work())
-
-
-def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
-    """What the marking says of one page."""
-    return _marked(work_of(state)).of_page(page)
-
-
-def _marked(work: Work) -> Feedback:
-    from analysis.marking.mark import mark  # the first asking waits for it, no frame before
-
-    return mark(work)
 
 
 def _answers(state: State) -> MappingProxyType[tuple[str, str], str]:

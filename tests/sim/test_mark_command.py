@@ -87,7 +87,7 @@ def test_the_worked_step_is_shown_only_after_a_second_try(tmp_path):
         assert main(["mark", str(path), "--out", str(out)]) == 0
         pages.append(out.read_text(encoding="utf-8"))
     from analysis.marking.remark import Verdict
-    from sim.marking import remarks_on
+    from sim.bench.model.after import remarks_on
 
     remarks = remarks_on(read_record(path).end, "Conclusion")
     (worked,) = [r.worked for r in remarks if r.verdict is Verdict.WRONG]

@@ -11,7 +11,8 @@ from analysis.marking.study import Study
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.actions import NotPossible
-from sim.marking import named_temperature, remarks_on, work_of
+from sim.bench.model.after import remarks_on
+from sim.marking import named_temperature, work_of
 from sim.practical import apply
 from sim.procedure import Procedure
 from sim.state import Setup, beginning

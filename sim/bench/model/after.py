@@ -9,9 +9,13 @@ import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
+from analysis.marking.remark import Feedback, Remark
+from analysis.marking.work import Work
 from physics.ball import Ball
+from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, Desk, Step, passed
 from sim.bench.model.handling import HANDLING
@@ -20,6 +24,7 @@ from sim.bench.model.plotting import PLOTTING
 from sim.bench.ui.blocks import focus_order, next_name
 from sim.bench.ui.fields import Motion, Move, TextLine, edited
 from sim.bench.ui.wrapping import Lines
+from sim.marking import work_of
 from sim.state import Setup, State, beginning
 
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
@@ -110,7 +115,32 @@ def _focus_on(desk: Desk, name: str) -> Step:
 
 def _press(desk: Desk, intent: want.Press) -> Step:
     name = intent.name or desk.focus
-    return Step(desk) if name == BENCH else PAGES[desk.page].pressed(desk, name)
+    return Step(desk) if name == BENCH else _marked_if_asked(PAGES[desk.page].pressed(desk, name))
+
+
+def _marked_if_asked(step: Step) -> Step:
+    """Where feedback was asked for, the page is marked as it then stands on the record."""
+    remarks = dict(step.desk.remarks)
+    for action in step.actions:
+        if isinstance(action, act.AskForFeedback):
+            remarks[action.page] = remarks_on(step.desk.state, action.page)
+    return Step(replace(step.desk, remarks=MappingProxyType(remarks)), step.actions)
+
+
+def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
+    """What the marking says of one page."""
+    return _marked(work_of(state)).of_page(page)
+
+
+def get_ready_to_mark() -> None:
+    """Load and read all that the first marking needs, by marking an empty piece of work."""
+    _marked(Work())
+
+
+def _marked(work: Work) -> Feedback:
+    from analysis.marking.mark import mark  # the first asking waits for it, no frame before
+
+    return mark(work)
 
 
 def _edit_text(desk: Desk, intent: want.EditText, lines: Lines | None) -> Step:

@@ -5,12 +5,11 @@ No pygame. What goes wrong is told in a sentence and the practical goes on in me
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 
 from analysis.refusal import Refused
 from sim import actions as act
-from sim.marking import get_ready
 from sim.practical import apply
 from sim.record.file import RecordFile
 from sim.record.readings_file import readings_path, write_readings
@@ -53,9 +52,9 @@ class Keeper:
             self._writing = self._thread.submit(write_readings, state, beside, force=True)
         return trouble
 
-    def get_ready(self) -> None:
-        """Load what marking needs in the background, before feedback is asked for."""
-        self._thread.submit(get_ready)
+    def meanwhile(self, work: Callable[[], None]) -> None:
+        """Do work in the background, such as loading what feedback will need."""
+        self._thread.submit(work)
 
     def close(self) -> str:
         """Finish everything; returns what went wrong in a sentence, or nothing."""

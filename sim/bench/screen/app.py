@@ -14,7 +14,14 @@ from typing import TYPE_CHECKING
 import pygame
 
 from sim.bench.model import intents as want
-from sim.bench.model.after import Wanted, after, desk_for, new_practical, passed_by
+from sim.bench.model.after import (
+    Wanted,
+    after,
+    desk_for,
+    get_ready_to_mark,
+    new_practical,
+    passed_by,
+)
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keys import writing
 from sim.bench.model.pages import PAGES
@@ -181,7 +188,7 @@ def run(bench: Bench, keeper: Keeper) -> str:
     bench.keeper = keeper
     clock = pygame.time.Clock()
     pygame.key.stop_text_input()
-    keeper.get_ready()
+    keeper.meanwhile(get_ready_to_mark)
     last_s = perf_counter()
     try:
         while bench.open:

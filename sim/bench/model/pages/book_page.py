@@ -1,14 +1,14 @@
 """What a page of the exercise book is to the bench, its questions, and the feedback on it.
 
 The registry of questions is asked anew each time, so that a question added to it alone is shown,
-gets a field in the order of focus and is kept on record. Feedback is asked for by a button, counted
-as a try, and shown below it.
+gets a field in the order of focus and is kept on record. Feedback is asked for by a button and
+shown below it; the marking is done by `after`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from analysis.marking import questions as registry
@@ -18,7 +18,6 @@ from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, NumberField, TextArea, TextLine
-from sim.marking import remarks_on
 from sim.procedure import plan_sentence
 from sim.state import Book, State
 
@@ -156,14 +155,6 @@ def feedback_blocks(desk: Desk, page: str) -> tuple[Block, ...]:
         return (button, title, Words(NOTHING))
     told = Words(f"{NUDGES if tries < TRIES_FOR_THE_STEP else STEPS} {STALE}", "note")
     return (button, title, told, *(Words(text) for text in _said(remarks, tries)))
-
-
-def feedback_asked(desk: Desk, page: str) -> Step:
-    """A try is counted, and the page is marked as it stands on the record."""
-    step = done(desk, act.AskForFeedback(page))
-    remarks = remarks_on(step.desk.state, page)
-    shown = MappingProxyType({**desk.remarks, page: remarks})
-    return Step(replace(step.desk, remarks=shown), step.actions)
 
 
 def _said(remarks: tuple[Remark, ...], tries: int) -> list[str]:

@@ -15,7 +15,6 @@ from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
     answers_kept,
-    feedback_asked,
     feedback_blocks,
     field_name,
     gone_on,
@@ -128,7 +127,7 @@ def _pressed_on(desk: Desk, name: str) -> Step:
     if name == NO_LINE:
         return done(desk.at(PAPER), act.LayLine(()))
     if name == field_name(GRAPH, FEEDBACK):
-        return feedback_asked(desk, GRAPH)
+        return done(desk, act.AskForFeedback(GRAPH))
     if name in TOOLS:
         return Step(replace(desk, pencil=desk.pencil.taken_up(TOOLS[name])))
     if name in (CLOSER, BACK):

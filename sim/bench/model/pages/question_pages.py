@@ -20,12 +20,12 @@ from analysis.marking.questions import (
 from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
 from analysis.quantity.units import grams
 from analysis.statistics.energy import GRAVITY_N_PER_KG
-from sim.bench.model.desk import Desk, Step
+from sim import actions as act
+from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
     answers_kept,
-    feedback_asked,
     feedback_blocks,
     field_name,
     gone_on,
@@ -73,7 +73,7 @@ def question_page(
     def pressed(desk: Desk, name: str) -> Step:
         feedback = field_name(page, FEEDBACK)
         if name == feedback:
-            return kept(desk).then(lambda desk: feedback_asked(desk, page))
+            return kept(desk).then(lambda desk: done(desk, act.AskForFeedback(page)))
         names = (*(field_name(page, asked.name) for asked in questions_of(page)), feedback)
         return kept(desk).then(lambda desk: gone_on(desk, names, name))
 

@@ -14,7 +14,6 @@ from sim.bench.model.desk import Desk, Step, done
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
-    feedback_asked,
     feedback_blocks,
     field_name,
     ruled,
@@ -137,7 +136,7 @@ def _pressed(desk: Desk, name: str) -> Step:
 
 def _pressed_on(desk: Desk, name: str) -> Step:
     if name == field_name(TABLE, FEEDBACK):
-        return feedback_asked(desk, TABLE)
+        return done(desk, act.AskForFeedback(TABLE))
     if name in (ADD_ROW, ADD_COLUMN):
         return _added(desk, "rows" if name == ADD_ROW else "columns")
     below = _neighbour(name, Motion.DOWN)
