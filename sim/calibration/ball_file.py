@@ -17,7 +17,7 @@ from msgspec import Struct
 from analysis.files import read_bytes
 from analysis.refusal import Refused
 from physics.ball import Ball
-from physics.ranges import OutOfRange
+from sim.record.format import Damage, ball_of_fields
 
 SUFFIX = ".ball.json"
 FORMAT: Literal["rebound ball"] = "rebound ball"
@@ -29,13 +29,18 @@ LEAST_LOSS_RATIO, MOST_LOSS_RATIO = 0.05, 1.0
 """What the fit tries. A livelier ball could come up faster than it came down."""
 
 
-class Quantity(Struct, frozen=True, forbid_unknown_fields=True):
-    """A fitted value with its standard uncertainty and its 95 % interval."""
+class Estimate(
+    Struct,
+    frozen=True,
+    forbid_unknown_fields=True,
+    rename={"low": "low_95", "high": "high_95"},
+):
+    """A fitted value, its standard uncertainty and its 95 % interval."""
 
     value: float
     standard_uncertainty: float
-    low_95: float
-    high_95: float
+    low: float
+    high: float
 
 
 class BallFile(Struct, frozen=True, forbid_unknown_fields=True):
@@ -50,7 +55,7 @@ class BallFile(Struct, frozen=True, forbid_unknown_fields=True):
     version: int
     ball: dict[str, str | float]
     reader_spread_m: float | None
-    fitted: dict[str, Quantity]
+    fitted: dict[str, Estimate]
     parameters: tuple[str, ...]
     correlation: tuple[tuple[float, ...], ...]
     refused: dict[str, str]
@@ -98,25 +103,19 @@ def read_ball_file(path: Path) -> BallFile:
 
 def ball_in(file: BallFile, path: Path) -> Ball:
     """The ball of a file; raises Refused, naming the field, where its values make none."""
-    kinds = {
-        field.name: str if field.name == "name" else float for field in dataclasses.fields(Ball)
-    }
-    if set(file.ball) != set(kinds):
-        amiss = ", ".join(sorted(set(file.ball) ^ set(kinds)))
+    names = {field.name for field in dataclasses.fields(Ball)}
+    if set(file.ball) != names:
+        amiss = ", ".join(sorted(set(file.ball) ^ names))
         raise Refused(f"{path} lacks a field of the ball or has one too many ({amiss}): {_mend()}.")
-    for name, value in file.ball.items():
-        if not isinstance(value, kinds[name]):
-            raise Refused(f"{path} has no value of the right kind for {name}: {_mend()}.")
-    name = str(file.ball["name"])
-    if not name.isprintable() or not 0 < len(name) <= LONGEST_NAME:
+    try:
+        ball = ball_of_fields(file.ball)
+    except Damage as damage:
+        raise Refused(f"{path} holds no ball ({damage}): {_mend()}.") from None
+    if not ball.name.isprintable() or not 0 < len(ball.name) <= LONGEST_NAME:
         raise Refused(
             f"{path} names the ball with signs that do not print, or with none or more than "
             f"{LONGEST_NAME}: {_mend()}."
         )
-    try:
-        ball = Ball(**file.ball)  # type: ignore[arg-type]  # held to its kinds above
-    except OutOfRange as error:
-        raise Refused(f"{path} holds no ball ({error}): {_mend()}.") from None
     _check_numbers(file, ball, path)
     return ball
 
@@ -138,7 +137,7 @@ def _check_numbers(file: BallFile, ball: Ball, path: Path) -> None:
     if not square or not all(abs(each) <= 1.0 + 1e-9 for row in file.correlation for each in row):
         raise Refused(f"{path} gives correlations that none can be: {_mend()}.")
     for name, value in file.fitted.items():
-        if not 0.0 <= value.low_95 <= value.value <= value.high_95 < math.inf:
+        if not 0.0 <= value.low <= value.value <= value.high < math.inf:
             raise Refused(f"{path} gives {name} an interval that does not hold it: {_mend()}.")
 
 

@@ -14,19 +14,22 @@ from physics.ball import FAST, Ball
 from physics.heat import time_constant_s
 from physics.ranges import OutOfRange
 from physics.rates import dry_rate
+from sim.calibration.ball_file import Estimate
 from sim.calibration.estimate import (
     Doubt,
-    Estimate,
     doubt_of,
     factor_ends,
     from_logarithm,
     loss_ends,
     variance_factors,
 )
-from sim.calibration.fit import FACTOR, LOSS, SLOPE, Fit, Task, fitted, spread_of
-from sim.calibration.model import Course, Model, Taking, course_of, model_of
+from sim.calibration.fit import Fit, Task, fitted, spread_of
+from sim.calibration.model import FACTOR, LOSS, SLOPE, Model, model_of
+from sim.calibration.taking import Course, Taking, course_of
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from analysis.readings.readings import Readings
     from physics.number import FloatArray
 
@@ -66,7 +69,7 @@ class Misfit:
 
 @dataclass(frozen=True)
 class Calibration:
-    """What a fit came to. An estimate that is None was refused, and the reason says why."""
+    """What a fit came to. `refused` says of an estimate that is None why, by its name."""
 
     source: str
     ball: Ball
@@ -75,9 +78,8 @@ class Calibration:
     misfit: Misfit
     loss_ratio_40: Estimate
     cooling_factor: Estimate | None
-    cooling_reason: str
     spread_m: Estimate | None
-    spread_reason: str
+    refused: Mapping[str, str]
 
     @property
     def course(self) -> Course:
@@ -90,20 +92,33 @@ class Calibration:
         return self.fit.task.model.taking
 
     @property
+    def estimates(self) -> dict[str, Estimate]:
+        """What was told, by the names of ball files."""
+        named = {
+            "loss_ratio_40": self.loss_ratio_40,
+            "cooling_factor": self.cooling_factor,
+            "air_time_constant_s": self.time_constant_s,
+            "loss_slope_per_k": self.loss_slope_per_k,
+            "reader_spread_m": self.spread_m,
+        }
+        return {name: each for name, each in named.items() if each is not None}
+
+    @property
     def loss_ratio_0(self) -> Estimate:
         """Loss ratio at 0 °C: that at 40 °C taken along the slope, with the slope's doubt."""
-        way = np.array([1.0, 0.0, 40.0])
-        error = float(np.sqrt(way @ self.doubt.covariance @ way))
-        ln_value = float(way @ self.fit.point)
-        half = float(t_multiplier(self.doubt.degrees)) * error
+        ln_value, error, half = self._along(np.array([1.0, 0.0, 40.0]))
         return from_logarithm(ln_value, error, (ln_value - half, ln_value + half))
 
     @property
     def loss_slope_per_k(self) -> Estimate:
         """Slope of the loss ratio's logarithm: what is stated, mended by the readings."""
-        value, error = float(self.fit.point[SLOPE]), self.doubt.standard(SLOPE)
-        half = float(t_multiplier(self.doubt.degrees)) * error
+        value, error, half = self._along(np.eye(3)[SLOPE])
         return Estimate(value, error, value - half, value + half)
+
+    def _along(self, way: FloatArray) -> tuple[float, float, float]:
+        """A sum over the point: value, standard uncertainty, half of its 95 % interval."""
+        error = float(np.sqrt(way @ self.doubt.covariance @ way))
+        return float(way @ self.fit.point), error, float(t_multiplier(self.doubt.degrees)) * error
 
     @property
     def time_constant_s(self) -> Estimate | None:
@@ -168,6 +183,7 @@ def judged(source: str, model: Model, heights_m: FloatArray, step_m: float) -> C
         )
     loss = from_logarithm(float(fit.point[LOSS]), doubt.standard(LOSS), loss_ends(fit, doubt))
     spread, spread_reason = _spread(fit, misfit)
+    reasons = {"cooling_factor": reason, "reader_spread_m": spread_reason}
     return Calibration(
         source=source,
         ball=replace(
@@ -181,9 +197,8 @@ def judged(source: str, model: Model, heights_m: FloatArray, step_m: float) -> C
         misfit=misfit,
         loss_ratio_40=loss,
         cooling_factor=factor,
-        cooling_reason=reason,
         spread_m=spread,
-        spread_reason=spread_reason,
+        refused={name: why for name, why in reasons.items() if why},
     )
 
 

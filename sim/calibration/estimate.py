@@ -1,8 +1,7 @@
-"""An estimate with its uncertainty, and intervals for a spread that is not quite normal.
+"""How sure a fit is: from the scatter of the readings, and from what is stated and not fitted.
 
-How sure the fitted point is: from the scatter, and from what is stated and not fitted.
-
-The law of propagation of uncertainty: JCGM 100:2008, 5.2.
+The law of propagation of uncertainty (JCGM 100:2008, 5.2), and intervals for the two that are not
+quite normal: the cooling factor and the reader's spread.
 """
 
 from __future__ import annotations
@@ -15,30 +14,12 @@ from scipy.optimize import brentq
 from analysis.statistics.spread import t_multiplier
 from physics.bath import THERMOMETER_STEP_K
 from physics.number import FloatArray
-from sim.calibration.fit import FACTOR, LOSS, SLOPE_SD_PER_K, Fit, most_under_m, profile
-from sim.calibration.model import LN_FACTOR_ENDS, parallax_gain
+from sim.calibration.ball_file import Estimate
+from sim.calibration.fit import Fit, most_under_m, profile
+from sim.calibration.model import FACTOR, LOSS, PARAMETERS, SLOPE_SD_PER_K, parallax_gain
 
 NORMAL_95 = 1.959963984540054
 """Half-width of a 95 % interval in standard deviations, normal distribution."""
-
-
-@dataclass(frozen=True)
-class Estimate:
-    """A value, its standard uncertainty and its 95 % interval."""
-
-    value: float
-    standard_uncertainty: float
-    low: float
-    high: float
-
-    def scaled(self, factor: float) -> Estimate:
-        """The same in another unit."""
-        return Estimate(
-            self.value * factor,
-            self.standard_uncertainty * factor,
-            self.low * factor,
-            self.high * factor,
-        )
 
 
 EYES_EXCESS_KURTOSIS = 12.0 / 5.0
@@ -106,7 +87,7 @@ body, in a room that is never quite still, are good to some ±30 %. Stated assum
 
 @dataclass(frozen=True)
 class Doubt:
-    """Covariances of a point (ln loss ratio, ln cooling factor, slope), each (3, 3).
+    """Covariances of a point, each (3, 3).
 
     Attributes:
         random: from the scatter of the readings; `degrees` of freedom belong to it.
@@ -186,7 +167,7 @@ def factor_ends(fit: Fit, doubt: Doubt) -> tuple[float, float]:
         return profile(fit, start, scale).squares - least - rise
 
     ends = [-np.inf, np.inf]
-    for side, last in enumerate(LN_FACTOR_ENDS):
+    for side, last in enumerate(PARAMETERS[FACTOR].ends):
         if above(last) > 0.0:
             arm = float(brentq(above, best, last, xtol=1e-3)) - best
             half = np.hypot(arm, NORMAL_95 * np.sqrt(doubt.stated[FACTOR, FACTOR]))

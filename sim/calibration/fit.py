@@ -17,18 +17,18 @@ from scipy.optimize import brentq, least_squares
 from physics.drop import HAND_SD_M
 from physics.number import FloatArray
 from sim.calibration.model import (
-    LN_FACTOR_ENDS,
-    LN_LOSS_ENDS,
-    SLOPE_ENDS,
+    ENDS,
+    FACTOR,
+    LOSS,
+    PARAMETERS,
+    SLOPE,
+    SLOPE_SD_PER_K,
     Model,
     eye_m,
     parallax_gain,
     seen_m,
 )
 
-SLOPE_SD_PER_K = 0.0014
-"""Standard uncertainty of the slope: half of what the slopes of two published student tables
-differ by, 0.0199 and 0.0171 1/K (tests/published)."""
 PASSES = 3
 """Fits until weights and under-reading have settled: the third moves nothing by a tenth of
 its uncertainty (tests)."""
@@ -36,8 +36,6 @@ INSIDE = 1e-3
 """How far inside the ends of what is tried a fit begins, as a share of their distance."""
 START_SD_M = 0.002
 """The least scatter that a fit begins with."""
-ENDS = np.array([LN_LOSS_ENDS, LN_FACTOR_ENDS, SLOPE_ENDS]).T
-LOSS, FACTOR, SLOPE = range(3)
 _OWN_OBSERVATION = np.array([[0.0, 1.0 / SLOPE_SD_PER_K]])
 
 
@@ -51,8 +49,6 @@ class Least(NamedTuple):
 @dataclass(frozen=True)
 class Task:
     """One fit to be made.
-
-    A point, here and elsewhere, is (ln loss ratio at 40 °C, ln cooling factor, slope in 1/K).
 
     Attributes:
         model: predicts the drops.
@@ -97,7 +93,7 @@ class Fit:
 
     Attributes:
         task: what was fitted.
-        point: (ln loss ratio at 40 °C, ln cooling factor, slope in 1/K).
+        point: the three of `PARAMETERS`.
         residuals_m: reading less prediction, (drops,).
         spread_m: the reader's standard deviation, rounding included; 0 where the hand alone
             explains the scatter.
@@ -211,7 +207,7 @@ def _total_m(spread_m: float, step_m: float, hand_m: FloatArray) -> FloatArray:
 def _start(task: Task) -> FloatArray:
     """The best of a row of loss ratios, with the handbook's cooling and the stated slope."""
     points = np.zeros((29, 3))
-    points[:, LOSS] = np.linspace(*LN_LOSS_ENDS, 31)[1:-1]
+    points[:, LOSS] = np.linspace(*PARAMETERS[LOSS].ends, 31)[1:-1]
     points[:, SLOPE] = task.model.ball.loss_slope_per_k
     off_m = task.heights_m - seen_m(task.model.apex_m(points), eye_m(task.model, task.heights_m))
     best: FloatArray = points[np.argmin(np.sum(off_m**2, axis=-1))]
@@ -239,7 +235,7 @@ def _least_squares(task: Task, start: FloatArray, sd_m: FloatArray, under_m: flo
     ends = ENDS[:, free]
     room = INSIDE * (ends[1] - ends[0])
     begin = np.clip(start[free], ends[0] + room, ends[1] - room)
-    scale = np.array([0.01, 0.1, SLOPE_SD_PER_K])[free]
+    scale = [PARAMETERS[each].scale for each in free]
     found = least_squares(
         off, begin, jac=jacobian, bounds=(ends[0], ends[1]), x_scale=scale, xtol=1e-7
     )

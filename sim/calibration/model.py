@@ -2,21 +2,17 @@
 
 The ball's temperatures do not depend on its loss ratio, so they are worked out once, for a
 row of cooling factors, and interpolated between. A thousand fits of one plan share them.
-
-How a set of readings was taken: what its file does not tell, and the course of its drops.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, cast
+from typing import NamedTuple, cast
 
 import numpy as np
 from scipy.interpolate import CubicSpline
 
 from analysis.quantity.units import kelvin
-from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M
-from analysis.refusal import Refused
 from physics.ball import Ball
 from physics.bath import Temperatures, soaked, standing
 from physics.drop import bounce
@@ -32,181 +28,48 @@ from physics.heat import (
 )
 from physics.number import FloatArray, Number
 from physics.reading import View, seen_height_m
-from sim.actions import LiftOut, Towel
+from sim.calibration.ball_file import LEAST_LOSS_RATIO, MOST_LOSS_RATIO
+from sim.calibration.taking import Course, Taking
 from sim.dropping import MOVING_S
 from sim.procedure import FIRST_GUESS_M
-from sim.state import ROOM_K, THERMOMETER_ERROR_SD_K
-
-if TYPE_CHECKING:
-    import pandas as pd
-    from numpy.typing import NDArray
-
-    from analysis.readings.readings import Readings
-
-    Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True)
-class Taking:
-    """How the readings were taken. The defaults are the scripted student's own ways.
+class Parameter(NamedTuple):
+    """One of the three that are fitted."""
 
-    Attributes:
-        room_k: the room's temperature.
-        soak_s: how long the ball was in the water each time.
-        water_kg: how much water it was in; its cooling during the soak is reckoned with.
-        before_soak_s: from reading the thermometer to the ball going in.
-        towel: whether the ball was dried after each soak.
-        drying_s: from lifting it out to its being dry; with no towel, to the handling.
-        handling_s: from then to the release.
-        between_s: from one release to the next where the ball was left to cool; used where
-            the file has no elapsed times.
-        reheated: whether the ball went back into the water before each drop; used where
-            the file does not say.
-        eye_height_m: height of the eye or lens; None for an eye at the bounce before.
-        thermometer_sd_k: standard uncertainty of the thermometer's scale.
-
-    """
-
-    room_k: float = ROOM_K
-    soak_s: float = 120.0
-    water_kg: float = 0.250
-    before_soak_s: float = 16.0
-    towel: bool = True
-    drying_s: float = LiftOut.handling_time_s + Towel.handling_time_s
-    handling_s: float = 7.0
-    between_s: float = 18.0
-    reheated: bool = False
-    eye_height_m: float | None = None
-    thermometer_sd_k: float = THERMOMETER_ERROR_SD_K
+    name: str
+    """As ball files have it."""
+    ends: tuple[float, float]
+    """Between which it is tried."""
+    step: float
+    """Of a finite difference."""
+    scale: float
+    """A change that is small and can be seen: what a search measures its steps by."""
 
 
-@dataclass(frozen=True)
-class Course:
-    """The drops in the order they were made; arrays of shape (drops,).
-
-    Attributes:
-        water_k: the temperature written down for the drop.
-        drop_height_m: where the ball's lowest point was held.
-        begins: whether a new student begins here, with a ball as warm as the room.
-        soaked: whether the ball came out of the water for this drop.
-        air_s: time in air before the release: since the drying, or since the release before.
-        idle_s: for a soaked ball, the time in air since the release before.
-        soak: number of the soak that each drop lives on.
-        row: number of the set (one temperature, student and procedure).
-        rows: which rows of the readings' frame these are, in order.
-
-    """
-
-    water_k: FloatArray
-    drop_height_m: FloatArray
-    begins: Flags
-    soaked: Flags
-    air_s: FloatArray
-    idle_s: FloatArray
-    soak: NDArray[np.int64]
-    row: NDArray[np.int64]
-    rows: NDArray[np.int64]
-    timed: bool
-    """Whether the times come from the file."""
-
-    @property
-    def cooling(self) -> Flags:
-        """Drops before which the ball was left to cool since the drop before."""
-        return ~self.soaked
-
-
-def course_of(readings: Readings, taking: Taking) -> Course:
-    """Lay the drops of a file out in time.
-
-    The first drop of a set comes out of the water; the later ones too where the ball was
-    reheated. Raises Refused where the elapsed times run backwards within a set.
-    """
-    frame, rows = _in_time(readings.frame)
-    begins = _changed(frame, ["student"])
-    first = _changed(frame, ["student", "reheated", "temperature_k"])
-    reheated = frame["reheated"].to_numpy() if "reheated" in frame else taking.reheated
-    soaked = first | reheated
-    since_s = _since_s(frame, readings.source, first)
-    air_s, idle_s = _times_s(frame, taking, soaked, since_s)
-    drop_m = frame["drop_height_m"].to_numpy() if "drop_height_m" in frame else None
-    return Course(
-        water_k=frame["temperature_k"].to_numpy(dtype=float),
-        drop_height_m=np.full(len(frame), DEFAULT_DROP_HEIGHT_M) if drop_m is None else drop_m,
-        begins=begins,
-        soaked=soaked,
-        air_s=air_s,
-        idle_s=idle_s,
-        soak=np.cumsum(soaked) - 1,
-        row=np.cumsum(first) - 1,
-        rows=rows,
-        timed=since_s is not None,
-    )
-
-
-def _in_time(frame: pd.DataFrame) -> tuple[pd.DataFrame, NDArray[np.int64]]:
-    """The frame in order of time, student by student, and where its rows stood."""
-    rows = np.arange(len(frame))
-    if "elapsed_time_s" not in frame or frame["elapsed_time_s"].isna().any():
-        return frame.drop(columns="elapsed_time_s", errors="ignore"), rows
-    keys = [frame["elapsed_time_s"].to_numpy()]
-    apart = [name for name in ("reheated", "student") if name in frame]
-    keys += [frame.groupby(name, sort=False).ngroup().to_numpy() for name in apart]
-    rows = np.lexsort(keys)
-    return frame.iloc[rows], rows
-
-
-def _changed(frame: pd.DataFrame, names: list[str]) -> Flags:
-    """Where any of the columns differs from the row before; the first row does."""
-    changed = np.zeros(len(frame), dtype=bool)
-    changed[0] = True
-    for name in names:
-        if name in frame:
-            values = frame[name].to_numpy()
-            changed[1:] |= values[1:] != values[:-1]
-    return changed
-
-
-def _since_s(frame: pd.DataFrame, source: str, first: Flags) -> FloatArray | None:
-    """Time since the release before, from the elapsed times; None without them."""
-    if "elapsed_time_s" not in frame:
-        return None
-    since_s = np.diff(frame["elapsed_time_s"].to_numpy(dtype=float), prepend=0.0)
-    if (since_s[~first] <= 0.0).any():
-        raise Refused(
-            f"{source} has two drops of one set at the same elapsed time: write the time of "
-            "each release, or delete that column."
-        )
-    return since_s
-
-
-def _times_s(
-    frame: pd.DataFrame, taking: Taking, soaked: Flags, since_s: FloatArray | None
-) -> tuple[FloatArray, FloatArray]:
-    """Time in air before each release, and before each soak."""
-    if since_s is None:
-        # A repeat that is missing was dropped, too: only its reading was lost.
-        missed = np.diff(frame["repeat"].to_numpy(dtype=float), prepend=0.0)
-        since_s = taking.between_s * np.maximum(missed, 1.0)
-        away_s = np.full(len(frame), taking.between_s)
-    else:
-        away_s = since_s - taking.soak_s - taking.drying_s - taking.handling_s
-    idle_s = np.where(soaked, np.maximum(away_s, 0.0), 0.0)
-    return np.where(soaked, taking.handling_s, since_s), idle_s
-
-
-LN_FACTOR_ENDS = (-2.9, 2.9)
-"""Natural logarithms of the cooling factors that are tried: 0.055 to 18, all that a ball
-may have."""
+SLOPE_SD_PER_K = 0.0014
+"""Standard uncertainty of the slope: half of what the slopes of two published student tables
+differ by, 0.0199 and 0.0171 1/K (tests/published)."""
+PARAMETERS = (
+    Parameter(
+        "ln loss_ratio_40",
+        (float(np.log(LEAST_LOSS_RATIO)), float(np.log(MOST_LOSS_RATIO))),
+        1e-4,
+        0.01,
+    ),
+    # Cooling factors of 0.055 to 18, all that a ball may have.
+    Parameter("ln cooling_factor", (-2.9, 2.9), 1e-4, 0.1),
+    # All round the slopes of the published tables, 1/K.
+    Parameter("loss_slope_per_k", (0.005, 0.04), 1e-6, SLOPE_SD_PER_K),
+)
+"""A point, here and elsewhere, is these three in their order."""
+LOSS, FACTOR, SLOPE = range(3)
+ENDS = np.array([each.ends for each in PARAMETERS]).T
+STEPS = np.array([each.step for each in PARAMETERS])
 NODES = 59
 """Cooling factors worked out; between them a cubic is right to 1e-4 K (tests)."""
-LN_LOSS_ENDS = (float(np.log(0.05)), float(np.log(1.0)))
-"""Natural logarithms of the loss ratios at 40 °C that are tried."""
-SLOPE_ENDS = (0.005, 0.04)
-"""Slopes of ln loss ratio that are tried, 1/K: all round those of the published tables."""
 STEP = 1e-4
-"""Of a finite difference, relative."""
-STEPS = np.array([1e-4, 1e-4, 1e-6])
-"""Of finite differences in the three of a point."""
+"""Of a finite difference in the height of release, relative."""
 SHIFT_K = 0.01
 """By which the water is shifted to see what a thermometer's error does."""
 
@@ -226,11 +89,8 @@ class Model:
     per_kelvin: CubicSpline
 
     def apex_m(self, points: FloatArray) -> FloatArray:
-        """True rebound heights, (..., drops), for points of shape (..., 3).
-
-        A point is (ln loss ratio at 40 °C, ln cooling factor, slope of ln loss ratio in 1/K).
-        """
-        return self.apex_at_m(points, self.at(points[..., 1]))
+        """True rebound heights, (..., drops), for points of shape (..., 3)."""
+        return self.apex_at_m(points, self.at(points[..., FACTOR]))
 
     def apex_at_m(self, points: FloatArray, ball_k: FloatArray) -> FloatArray:
         """True rebound heights for ball temperatures that are given, (..., drops)."""
@@ -252,10 +112,10 @@ class Model:
 
     def temperature_slope_m_k(self, point: FloatArray) -> FloatArray:
         """How heights move with the thermometer's reading, m/K, (drops,)."""
-        ball_k = self.at(point[1])
+        ball_k = self.at(point[FACTOR])
         moved_k = ball_k + SHIFT_K * _inwards(ball_k)
         there = self.apex_at_m(point, moved_k) - self.apex_at_m(point, ball_k)
-        slope: FloatArray = there / (moved_k - ball_k) * self.per_kelvin(point[1])
+        slope: FloatArray = there / (moved_k - ball_k) * self.per_kelvin(point[FACTOR])
         return slope
 
     def height_slope(self, point: FloatArray) -> FloatArray:
@@ -273,7 +133,7 @@ def model_of(course: Course, taking: Taking, ball: Ball) -> Model:
         OutOfRange: for a room, a time or a temperature that the physics does not hold for.
 
     """
-    ln_factor = np.linspace(*LN_FACTOR_ENDS, NODES)
+    ln_factor = np.linspace(*PARAMETERS[FACTOR].ends, NODES)
     ball_k = temperatures_k(course, taking, ball, np.exp(ln_factor))
     shift_k = SHIFT_K * _inwards(course.water_k)
     moved = replace(course, water_k=course.water_k + shift_k)

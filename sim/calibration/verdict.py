@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import msgspec
 import numpy as np
 from matplotlib.figure import Figure
 
@@ -20,20 +21,17 @@ from analysis.quantity.units import celsius, centimetres, grams, millimetres
 from analysis.statistics.spread import critical_value
 from physics.drop import HAND_SD_M
 from physics.reading import View
-from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Quantity
+from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Estimate
 from sim.calibration.calibrate import EXCESS_K, Calibration
 from sim.calibration.estimate import HANDBOOK_SD
-from sim.calibration.fit import FACTOR, LOSS, SLOPE, SLOPE_SD_PER_K, most_under_m
+from sim.calibration.fit import most_under_m
+from sim.calibration.model import FACTOR, LOSS, PARAMETERS, SLOPE, SLOPE_SD_PER_K
 from sim.record.format import ball_fields
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from physics.number import FloatArray
-    from sim.calibration.estimate import Estimate
-
-PARAMETERS = ("ln loss_ratio_40", "ln cooling_factor", "loss_slope_per_k")
-"""What the correlation matrix of a ball file is of."""
 
 
 def lines(found: Calibration) -> Iterator[str]:
@@ -47,28 +45,16 @@ def lines(found: Calibration) -> Iterator[str]:
 
 def ball_file_of(found: Calibration) -> BallFile:
     """The ball file of a fit."""
-    estimates = {
-        "loss_ratio_40": found.loss_ratio_40,
-        "cooling_factor": found.cooling_factor,
-        "air_time_constant_s": found.time_constant_s,
-        "loss_slope_per_k": found.loss_slope_per_k,
-        "reader_spread_m": found.spread_m,
-    }
-    refused = {"cooling_factor": found.cooling_reason, "reader_spread_m": found.spread_reason}
     return BallFile(
         format=FORMAT,
         version=VERSION,
         # It is one certain ball, so every bench that takes it gets the same.
         ball=ball_fields(replace(found.ball, loss_ratio_spread=0.0)),
         reader_spread_m=None if found.spread_m is None else found.spread_m.value,
-        fitted={
-            name: Quantity(each.value, each.standard_uncertainty, each.low, each.high)
-            for name, each in estimates.items()
-            if each is not None
-        },
-        parameters=PARAMETERS,
+        fitted=found.estimates,
+        parameters=tuple(each.name for each in PARAMETERS),
         correlation=tuple(map(tuple, found.doubt.correlation.tolist())),
-        refused={name: reason for name, reason in refused.items() if reason},
+        refused=dict(found.refused),
         source=found.source,
         note=" ".join(_given(found)),
     )
@@ -128,7 +114,7 @@ def _estimates(found: Calibration) -> Iterator[str]:
         )
     if found.spread_m is not None:
         most = most_under_m(found.spread_m.value, found.fit.task.step_m)
-        yield f"Reader's spread: {_text(found.spread_m.scaled(100.0), 'cm')}"
+        yield f"Reader's spread: {_text(found.spread_m, 'cm', centimetres(1.0))}"
         yield (
             f"Mean under-reading: between 0 and {_cm(most)} cm; {_cm(found.fit.under_m)} cm "
             "was allowed for"
@@ -136,14 +122,13 @@ def _estimates(found: Calibration) -> Iterator[str]:
 
 
 def _refused(found: Calibration) -> Iterator[str]:
-    if found.cooling_reason:
-        constant = found.air_time_constant_s(1.0)
+    if why := found.refused.get("cooling_factor"):
         yield (
-            f"how fast the ball cools: {found.cooling_reason}. The handbook's time constant of "
-            f"{constant:.0f} s stands in, give or take {HANDBOOK_SD:.0%}."
+            f"how fast the ball cools: {why}. The handbook's time constant of "
+            f"{found.air_time_constant_s(1.0):.0f} s stands in, give or take {HANDBOOK_SD:.0%}."
         )
-    if found.spread_reason:
-        yield f"the reader's spread: {found.spread_reason}."
+    if why := found.refused.get("reader_spread_m"):
+        yield f"the reader's spread: {why}."
     yield (
         "the mean under-reading more closely: reading low by the same amount everywhere looks "
         "like a larger loss ratio."
@@ -212,13 +197,13 @@ def _far_out(found: Calibration) -> Iterator[str]:
     )
 
 
-def _text(value: Estimate, unit: str = "") -> str:
-    """Write value, standard uncertainty (two figures) and interval."""
-    places = significant_places(value.standard_uncertainty, 2)
-    shown = [fixed(each, places) for each in (value.value, value.standard_uncertainty)]
-    low, high = fixed(value.low, places), fixed(value.high, places)
+def _text(found: Estimate, unit: str = "", in_units: float = 1.0) -> str:
+    """Write value, standard uncertainty (two figures) and interval, so many units to the SI's."""
+    numbers = [in_units * each for each in msgspec.structs.astuple(found)]
+    places = significant_places(numbers[1], 2)
+    value, uncertainty, low, high = (fixed(each, places) for each in numbers)
     space = " " if unit else ""
-    return f"{shown[0]} ± {shown[1]}{space}{unit} (95 %: {low} to {high}{space}{unit})"
+    return f"{value} ± {uncertainty}{space}{unit} (95 %: {low} to {high}{space}{unit})"
 
 
 def _cm(length_m: float) -> str:

@@ -15,7 +15,7 @@ from physics.ball import FAST, Ball
 from physics.ranges import OutOfRange
 from sim.calibration.ball_file import content_of
 from sim.calibration.calibrate import OWN, calibrate
-from sim.calibration.model import Taking
+from sim.calibration.taking import Taking
 from sim.calibration.verdict import ball_file_of, draw_residuals, lines
 from sim.commands.options import eye_height_m_of
 

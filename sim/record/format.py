@@ -172,10 +172,9 @@ def ball_of_fields(fields: Mapping[str, str | float]) -> Ball:
     kinds = {
         field.name: str if field.name == "name" else float for field in dataclasses.fields(Ball)
     }
-    if any(not isinstance(value, kinds.get(name, ())) for name, value in fields.items()):
-        raise Damage("the ball has a field that no ball has")
-    if any(isinstance(value, float) and value < 0.0 for value in fields.values()):
-        raise Damage("the ball has a field below nought")
+    for name, value in fields.items():
+        if not isinstance(value, kinds.get(name, ())):
+            raise Damage(f"the ball has no value of the right kind for {name}")
     try:
         return Ball(**fields)  # type: ignore[arg-type]  # held to its kinds above
     except OutOfRange as error:

@@ -15,7 +15,7 @@ import pytest
 from analysis.quantity.units import kelvin
 from analysis.readings.readings import Readings
 from sim.calibration.calibrate import calibrate
-from sim.calibration.model import Taking
+from sim.calibration.taking import Taking
 
 A_C = [0, 20, 40, 60, 80, 100]
 A_CM = [[3, 4, 3], [8, 10, 8], [18, 17, 17], [30, 31, 29], [45, 50, 40], [60, 61, 61]]
@@ -76,7 +76,7 @@ def test_a_school_s_soak_leaves_the_ball_cooler_and_its_loss_ratio_smaller(table
 def test_three_drops_to_a_centimetre_do_not_tell_the_cooling(table):
     found = calibrate(table, Taking())
     assert found.cooling_factor is None
-    assert "scatter too much" in found.cooling_reason
+    assert "scatter too much" in found.refused["cooling_factor"]
 
 
 def test_table_s_scatters_as_its_repeats_do():

@@ -12,7 +12,8 @@ from physics.ball import FAST, individual
 from physics.reading import CAREFUL
 from sim.calibration.calibrate import calibrate
 from sim.calibration.fit import most_under_m
-from sim.calibration.model import STEPS, Taking, course_of, eye_m, seen_m, temperatures_k
+from sim.calibration.model import STEPS, eye_m, seen_m, temperatures_k
+from sim.calibration.taking import Taking, course_of
 from sim.calibration.verdict import lines
 from sim.procedure import Procedure
 from sim.state import Setup
@@ -69,7 +70,7 @@ def test_readings_without_error_give_the_ball_back_exactly():
     assert found.loss_ratio_40.value == pytest.approx(0.19, rel=1e-4)
     assert found.cooling_factor.value == pytest.approx(1.3, rel=1e-3)
     assert found.spread_m is None
-    assert "no more than their graduation" in found.spread_reason
+    assert "no more than their graduation" in found.refused["reader_spread_m"]
 
 
 def test_the_gradients_are_those_of_the_heights():
@@ -99,7 +100,7 @@ def test_a_cooling_never_seen_is_refused_with_its_reason(monkeypatch, readings, 
     found = calibrate(source, taking)
     assert found.cooling_factor is None
     assert found.time_constant_s is None
-    assert words in found.cooling_reason
+    assert words in found.refused["cooling_factor"]
     assert found.ball.cooling_factor == 1.0
     assert any(line.startswith("Not told: how fast") for line in lines(found))
 
@@ -110,7 +111,7 @@ def test_a_cooling_lost_in_the_scatter_is_refused(monkeypatch):
     readings.frame["rebound_height_m"] = (readings.frame["rebound_height_m"] + noise).round(2)
     found = calibrate(readings, Taking())
     assert found.cooling_factor is None
-    assert "scatter too much" in found.cooling_reason
+    assert "scatter too much" in found.refused["cooling_factor"]
     assert found.spread_m.low <= 0.03 <= found.spread_m.high
 
 
