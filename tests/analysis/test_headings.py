@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from analysis.quantity.headings import heading_text, read_heading
@@ -51,7 +51,6 @@ def test_our_own_headings_are_read_back() -> None:
     assert (heading.quantity, heading.number, heading.unit) == ("rebound height", 7, "cm")
 
 
-@settings(max_examples=50, deadline=None)
 @given(st.text(max_size=30))
 def test_any_text_is_some_heading(text: str) -> None:
     assert read_heading(text).unit in {None, *UNITS}

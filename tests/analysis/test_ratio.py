@@ -37,6 +37,12 @@ GROWING = np.array([0.5, 0.75, 1.0, 1.25, 1.5])[:, None]
 """Spread that grows threefold from the coldest to the hottest set."""
 
 
+MANY_OR_FEW = pytest.mark.parametrize(
+    "experiments", [150, pytest.param(500, marks=pytest.mark.slow)]
+)
+
+
+@MANY_OR_FEW
 @pytest.mark.parametrize(
     ("repeats_a", "repeats_b", "draw"),
     [
@@ -49,8 +55,10 @@ GROWING = np.array([0.5, 0.75, 1.0, 1.25, 1.5])[:, None]
     ],
     ids=["5 and 5", "3 and 3", "3 and 6", "growing", "heavy tails", "uniform"],
 )
-def test_interval_covers_at_least_95_of_100_whatever_the_law(repeats_a, repeats_b, draw):
-    experiments, true = 500, 1.7
+def test_interval_covers_at_least_95_of_100_whatever_the_law(
+    repeats_a, repeats_b, draw, experiments
+):
+    true = 1.7
     rng = np.random.default_rng(31)
     covered = 0
     for _ in range(experiments):
@@ -63,6 +71,7 @@ def test_interval_covers_at_least_95_of_100_whatever_the_law(repeats_a, repeats_
     assert covered < experiments
 
 
+@MANY_OR_FEW
 @pytest.mark.parametrize(
     ("repeats_a", "repeats_b", "draw"),
     [
@@ -73,14 +82,15 @@ def test_interval_covers_at_least_95_of_100_whatever_the_law(repeats_a, repeats_
         (5, 5, "heavy tails"),
     ],
 )
-def test_equal_spreads_are_called_different_in_one_experiment_of_twenty(repeats_a, repeats_b, draw):
+def test_equal_spreads_are_called_different_in_one_experiment_of_twenty(
+    repeats_a, repeats_b, draw, experiments
+):
     rng = np.random.default_rng(17)
     draws = {
         "normal": lambda shape: rng.normal(0, 0.01, shape),
         "uniform": lambda shape: rng.uniform(-0.01, 0.01, shape),
         "heavy tails": lambda shape: 0.01 * rng.standard_t(4, shape),
     }[draw]
-    experiments = 200
     p = np.array(
         [
             permutation_p(distances(draws((5, repeats_a))), distances(draws((5, repeats_b))))

@@ -14,9 +14,7 @@ from analysis.readings.readings import Readings, grid, read_readings
 from analysis.refusal import Refused
 from tests.analysis.readings_out import write_readings
 
-bounded = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+bounded = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 suffixes = st.sampled_from(["csv", "xlsx", "ods"])
 
 PIECES = [

@@ -5,7 +5,7 @@ import sys
 
 import pygame
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from analysis.paper import typeface
@@ -51,7 +51,6 @@ def test_no_text_brings_it_down(text):
 
 
 @given(st.text(max_size=30))
-@settings(max_examples=60, deadline=None)
 def test_whatever_is_written_can_be_drawn_and_broken(text):
     line_surface(text, 15, INK)
     assert broken(text, 15, 60)

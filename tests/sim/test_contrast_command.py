@@ -1,5 +1,8 @@
 """What `contrast` makes on request: the moving picture, the sources, the chances."""
 
+from contextlib import redirect_stdout
+from io import StringIO
+
 import numpy as np
 import pandas as pd
 import pytest
@@ -23,9 +26,18 @@ def contrast(folder, *arguments):
     return main(["contrast", "--out", str(folder), *SMALL, *arguments])
 
 
-@pytest.fixture
-def short_hold(monkeypatch):
-    monkeypatch.setattr(film_module, "HELD_FRAMES", 1)
+@pytest.fixture(scope="module")
+def animated(tmp_path_factory):
+    """Of an animation of four drops: its size, each frame with its seconds, and what is said."""
+    folder = tmp_path_factory.mktemp("animated")
+    with redirect_stdout(StringIO()) as said:
+        assert contrast(folder, "--animation", "gif", "--seed", "1") == 0
+    with Image.open(folder / "demonstration.gif") as picture:
+        frames = []
+        for number in range(picture.n_frames):
+            picture.seek(number)
+            frames.append((picture.info["duration"] / 1000.0, picture.convert("L")))
+        return picture.size, frames, said.getvalue()
 
 
 def test_without_a_wish_it_writes_readings_table_and_figure_alone(tmp_path):
@@ -34,25 +46,13 @@ def test_without_a_wish_it_writes_readings_table_and_figure_alone(tmp_path):
     assert names == ["contrast.csv", "contrast.png", "left-to-cool.csv", "put-back.csv"]
 
 
-@pytest.mark.usefixtures("short_hold")
-def test_the_animation_has_a_frame_a_drop(tmp_path, capsys):
-    assert contrast(tmp_path, "--animation", "gif") == 0
-    with Image.open(tmp_path / "demonstration.gif") as picture:
-        # Before the first drop, and after each of the four; the last is held.
-        assert picture.n_frames == 5
-        assert picture.size == (1040, 608)
-    assert "Left to cool, the ball's temperature changed" in capsys.readouterr().out
-
-
-def test_the_animation_shows_two_drops_a_second_and_its_end_for_six_seconds(tmp_path):
-    assert contrast(tmp_path, "--animation", "gif") == 0
-    with Image.open(tmp_path / "demonstration.gif") as picture:
-        lasts_s = []
-        for number in range(picture.n_frames):
-            picture.seek(number)
-            lasts_s.append(picture.info["duration"] / 1000.0)
-    assert lasts_s[:-1] == [0.5] * 4
-    assert lasts_s[-1] == pytest.approx(6.5)
+def test_the_animation_shows_two_drops_a_second_and_its_end_for_six_seconds(animated):
+    size, frames, said = animated
+    assert size == (1040, 608)
+    assert "Left to cool, the ball's temperature changed" in said
+    # Before the first drop, and after each of the four; the last is held.
+    lasts_s = [lasts for lasts, _ in frames]
+    assert lasts_s == [0.5, 0.5, 0.5, 0.5, pytest.approx(6.5)]
 
 
 def test_mp4_without_ffmpeg_is_one_sentence_and_leaves_nothing(tmp_path, capsys, monkeypatch):
@@ -64,15 +64,10 @@ def test_mp4_without_ffmpeg_is_one_sentence_and_leaves_nothing(tmp_path, capsys,
     assert not (tmp_path / "none").exists()
 
 
-def test_a_reading_is_seen_in_the_animation_from_its_own_frame_on(tmp_path):
-    assert contrast(tmp_path, "--animation", "gif", "--seed", "1") == 0
+def test_a_reading_is_seen_in_the_animation_from_its_own_frame_on(animated):
     lane = ShowPlan((1040, 608), demonstration(Setup(seed=1), SMALL_PLAN)).lane(0, 0)
     strip = (lane.x, lane.y, lane.right, lane.bottom)
-    dark = []
-    with Image.open(tmp_path / "demonstration.gif") as picture:
-        for number in range(picture.n_frames):
-            picture.seek(number)
-            dark.append((np.asarray(picture.convert("L").crop(strip)) < 70).sum())
+    dark = [(np.asarray(shown.crop(strip)) < 70).sum() for _, shown in animated[1]]
     # Two drops land in the first row; then the strip stays as it is.
     assert dark[0] < dark[1] < dark[2] == dark[3] == dark[4]
 

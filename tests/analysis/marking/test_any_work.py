@@ -1,6 +1,6 @@
 """Whatever a student writes, the marking answers with remarks, never with an exception."""
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from analysis.marking.mark import handed_in, mark
@@ -43,7 +43,6 @@ WHOLE = mark(Work(rough=()))
 """Nothing handed in at the bench: every criterion is asked for."""
 
 
-@settings(max_examples=60, deadline=None)
 @given(WORKS)
 def test_any_work_is_marked(work):
     remarks = mark(work).remarks

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
@@ -16,8 +16,6 @@ from tests.analysis.marking.right_work import (
     with_cells,
     with_graph,
 )
-
-FEW = settings(max_examples=20, deadline=None)
 
 
 @st.composite
@@ -66,7 +64,6 @@ def lost(work):
     return {one.criterion for one in numeric(work) if not one.earned}
 
 
-@settings(max_examples=40, deadline=None)
 @given(right())
 def test_right_work_never_loses_a_mark(drawn):
     _, _, work = drawn
@@ -74,7 +71,6 @@ def test_right_work_never_loses_a_mark(drawn):
     assert found == {}
 
 
-@FEW
 @given(right(), st.integers(0, 10_000), st.sampled_from([-1, 1]), st.floats(1.0, 9.0))
 def test_a_miscopied_reading_loses_that_mark_alone(drawn, which, way, size):
     heights, style, work = drawn
@@ -86,7 +82,6 @@ def test_a_miscopied_reading_loses_that_mark_alone(drawn, which, way, size):
         assert lost(changed) == {"table.readings"}
 
 
-@FEW
 @given(right(), st.integers(0, 10_000), st.floats(0.6, 5.0), st.sampled_from([-1, 1]))
 def test_a_cross_astray_loses_the_cross_alone(drawn, which, squares, way):
     _, _, work = drawn
@@ -98,7 +93,6 @@ def test_a_cross_astray_loses_the_cross_alone(drawn, which, squares, way):
     assert lost(with_graph(work, crosses=tuple(crosses))) == {"graph.crosses"}
 
 
-@FEW
 @given(right(), st.floats(0.2, 3.0), st.sampled_from([-1, 1]))
 def test_a_line_beside_all_its_points_loses_balance_and_what_was_read_off(drawn, squares, way):
     heights, _, work = drawn
@@ -127,7 +121,6 @@ PERTURBED = {
 }
 
 
-@settings(max_examples=40, deadline=None)
 @given(right(), st.sampled_from(sorted(PERTURBED)), st.floats(3.1, 9.0))
 def test_a_wrong_number_loses_its_own_mark_alone(drawn, question, factor):
     _, _, work = drawn
