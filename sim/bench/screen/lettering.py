@@ -11,8 +11,8 @@ from analysis.paper.typeface import typeface_file
 from sim.bench.ui.theme import Colour
 from sim.bench.ui.wrapping import wrapped
 
-MOST_PIXELS = 1_500_000
-"""How many pixels of rendered lines are kept: 6 MB at four bytes a pixel."""
+MOST_PIXELS = 1_000_000
+"""How many pixels of rendered lines are kept: 4 MB at four bytes a pixel."""
 
 _UNSEEN = {0: "", 9: " ", 10: " ", 13: " "} | dict.fromkeys(range(0xD800, 0xE000), "\ufffd")
 """What the font library refuses or would set on a second line, and what stands for it."""

@@ -156,7 +156,7 @@ def _gradient_line(size: tuple[int, int], ramp: Ramp, upright: bool, flags: int)
     return line
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=16)
 def soft_ellipse(width: int, height: int, paint: Paint) -> pygame.Surface:
     """A blurred oval, strongest in its middle: a shadow on something flat, or a glow.
 
