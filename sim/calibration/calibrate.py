@@ -15,6 +15,7 @@ from physics.heat import time_constant_s
 from physics.ranges import OutOfRange
 from physics.rates import dry_rate
 from sim.calibration.ball_file import Estimate
+from sim.calibration.course import Course, course_of
 from sim.calibration.estimate import (
     Doubt,
     doubt_of,
@@ -25,7 +26,7 @@ from sim.calibration.estimate import (
 )
 from sim.calibration.fit import Fit, Task, fitted, spread_of
 from sim.calibration.model import FACTOR, LOSS, SLOPE, Model, model_of
-from sim.calibration.taking import Course, Taking, course_of
+from sim.calibration.taking import Taking
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

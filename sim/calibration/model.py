@@ -29,7 +29,8 @@ from physics.heat import (
 from physics.number import FloatArray, Number
 from physics.reading import View, seen_height_m
 from sim.calibration.ball_file import LEAST_LOSS_RATIO, MOST_LOSS_RATIO
-from sim.calibration.taking import Course, Taking
+from sim.calibration.course import Course
+from sim.calibration.taking import Taking
 from sim.dropping import MOVING_S
 from sim.procedure import FIRST_GUESS_M
 

@@ -15,8 +15,8 @@ from physics.ball import FAST, Ball
 from physics.ranges import OutOfRange
 from sim.calibration.ball_file import content_of
 from sim.calibration.calibrate import OWN, calibrate
+from sim.calibration.fit_report import ball_file_of, draw_residuals, lines
 from sim.calibration.taking import Taking
-from sim.calibration.verdict import ball_file_of, draw_residuals, lines
 from sim.commands.options import eye_height_m_of
 
 BALL_FILE = "own.ball.json"

@@ -7,11 +7,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 from analysis.command_line import add_input, add_mass, add_output, number
+from analysis.quantity.units import celsius, grams, millimetres
+from physics.ball import FAST
 from physics.reading import CAREFUL, HURRIED
+from sim.calibration.taking import Taking
 from sim.commands.options import add_procedure_options, add_reheat, add_seed
 from sim.procedure import LONG_SOAK_S
 
 RECORD = "a file *.rebound.jsonl"
+USUAL = Taking()
 
 
 def parser_of(command: str) -> argparse.ArgumentParser:
@@ -142,12 +146,12 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_soak(soak: argparse._ArgumentGroup) -> None:
-    _add_number(soak, "--soak-s", (0, 1e5), 120.0, "time in the water, each time")
-    _add_number(soak, "--water-g", (1, 1e5), 250.0, "water in the beaker")
+    _add_number(soak, "--soak-s", (0, 1e5), USUAL.soak_s, "time in the water, each time")
+    _add_number(soak, "--water-g", (1, 1e5), grams(USUAL.water_kg), "water in the beaker")
     words = "from reading the thermometer to the ball going in"
-    _add_number(soak, "--before-soak-s", (0, 1e5), 16.0, words)
+    _add_number(soak, "--before-soak-s", (0, 1e5), USUAL.before_soak_s, words)
     words = "from lifting the ball out to its being dry"
-    _add_number(soak, "--drying-s", (0, 1e5), 8.0, words)
+    _add_number(soak, "--drying-s", (0, 1e5), USUAL.drying_s, words)
     soak.add_argument(
         "--no-towel", action="store_true", help="the ball was not dried: it stays wet for a minute"
     )
@@ -159,24 +163,26 @@ def _add_soak(soak: argparse._ArgumentGroup) -> None:
         "such column (no)",
     )
     words = "standard uncertainty of the thermometer's scale, °C"
-    _add_number(soak, "--thermometer-c", (0, 10), 0.3, words)
-    _add_number(soak, "--room-c", (0, 45), 20.0, "the room, °C")
+    _add_number(soak, "--thermometer-c", (0, 10), USUAL.thermometer_sd_k, words)
+    _add_number(soak, "--room-c", (0, 45), celsius(USUAL.room_k), "the room, °C")
 
 
 def _add_drop(drop: argparse._ArgumentGroup) -> None:
-    _add_number(drop, "--handling-s", (0, 1e5), 7.0, "from drying to release")
+    _add_number(drop, "--handling-s", (0, 1e5), USUAL.handling_s, "from drying to release")
     words = (
         "from one release to the next where the ball was left to cool and the file has no elapsed "
         "times"
     )
-    _add_number(drop, "--between-s", (0, 1e5), 18.0, words)
+    _add_number(drop, "--between-s", (0, 1e5), USUAL.between_s, words)
     drop.add_argument(
         "--eye-level-cm",
         type=number(0, 250),
         help="height of the eye above the floor (the level of the bounce before)",
     )
-    add_mass(drop, 24.0)
-    _add_number(drop, "--diameter-mm", (10, 200), 40.0, "the ball's diameter")
+    add_mass(drop, grams(FAST.mass_kg))
+    _add_number(
+        drop, "--diameter-mm", (10, 200), millimetres(FAST.diameter_m), "the ball's diameter"
+    )
 
 
 def _add_number(

@@ -14,8 +14,9 @@ from physics.ball import FAST, LOSS_RATIO_SPREAD
 from physics.constants import STANDARD_GRAVITY_M_S2
 from physics.reading import Reader
 from sim.calibration.calibrate import OWN, Calibration, judged
+from sim.calibration.course import course_of
 from sim.calibration.model import SLOPE_SD_PER_K, Model, model_of, parallax_gain
-from sim.calibration.taking import Taking, course_of
+from sim.calibration.taking import Taking
 from sim.chance import apparatus_chance
 from sim.procedure import Procedure
 from sim.state import Setup

@@ -11,10 +11,11 @@ from analysis.refusal import Refused
 from physics.ball import FAST, individual
 from physics.reading import CAREFUL
 from sim.calibration.calibrate import calibrate
+from sim.calibration.course import course_of
 from sim.calibration.fit import most_under_m
+from sim.calibration.fit_report import lines
 from sim.calibration.model import STEPS, eye_m, seen_m, temperatures_k
-from sim.calibration.taking import Taking, course_of
-from sim.calibration.verdict import lines
+from sim.calibration.taking import Taking
 from sim.procedure import Procedure
 from sim.state import Setup
 from tests.sim.known_readings import PATIENT_S, PLAN, plain_model, readings_of

@@ -1,7 +1,4 @@
-"""What a fit came to, in sentences; and the ball file that keeps it.
-
-The picture of a fit: readings with the model, and beneath them what is left over.
-"""
+"""What a fit came to: in sentences, as a ball file, and as a picture of readings and model."""
 
 from __future__ import annotations
 
