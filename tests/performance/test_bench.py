@@ -16,7 +16,7 @@ pytestmark = pytest.mark.performance
 ROOT = Path(__file__).parents[2]
 HEADLESS = {"SDL_VIDEODRIVER": "dummy", "PYGAME_HIDE_SUPPORT_PROMPT": "1", "PYTHONPATH": str(ROOT)}
 MEDIAN_MS, HIGH_MS, WORST_IN_A_FALL_MS = 6.0, 12.0, 33.0
-START_TIMES, WHOLE_TIMES = 1.0, 2.2
+START_TIMES, WHOLE_TIMES = 1.0, 2.0
 FLAT_MB = 5.0
 
 BARE = """
