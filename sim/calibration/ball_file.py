@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal
 
@@ -25,6 +26,7 @@ VERSION = 1
 MOST_MEGABYTES = 1
 """A ball file has about 2 kB."""
 LONGEST_NAME = 60
+MEND = "make one with 'python -m sim fit READINGS'"
 LEAST_LOSS_RATIO, MOST_LOSS_RATIO = 0.05, 1.0
 """What the fit tries. A livelier ball could come up faster than it came down."""
 
@@ -81,13 +83,13 @@ def read_ball_file(path: Path) -> BallFile:
             newer version, or holds no ball.
 
     """
-    content = read_bytes(path, MOST_MEGABYTES, mend=_mend())
+    content = read_bytes(path, MOST_MEGABYTES, mend=MEND)
     try:
         version = msgspec.json.decode(content, type=_Version)
     except (ValueError, RecursionError):
-        raise Refused(f"{path} is not a ball file: {_mend()}.") from None
+        raise Refused(f"{path} is not a ball file", mend=MEND) from None
     if version.format != FORMAT:
-        raise Refused(f"{path} is not a ball file: {_mend()}.")
+        raise Refused(f"{path} is not a ball file", mend=MEND)
     if version.version != VERSION:
         raise Refused(
             f"{path} has version {version.version} and this program reads version {VERSION}: "
@@ -96,7 +98,7 @@ def read_ball_file(path: Path) -> BallFile:
     try:
         file = msgspec.json.decode(content, type=BallFile)
     except (ValueError, RecursionError) as error:
-        raise Refused(f"{path} is damaged ({error}): {_mend()}.") from None
+        raise Refused(f"{path} is damaged ({error})", mend=MEND) from None
     ball_in(file, path)
     return file
 
@@ -106,40 +108,34 @@ def ball_in(file: BallFile, path: Path) -> Ball:
     names = {field.name for field in dataclasses.fields(Ball)}
     if set(file.ball) != names:
         amiss = ", ".join(sorted(set(file.ball) ^ names))
-        raise Refused(f"{path} lacks a field of the ball or has one too many ({amiss}): {_mend()}.")
+        raise Refused(f"{path} lacks a field of the ball or has one too many ({amiss})", mend=MEND)
     try:
         ball = ball_of_fields(file.ball)
     except Damage as damage:
-        raise Refused(f"{path} holds no ball ({damage}): {_mend()}.") from None
-    if not ball.name.isprintable() or not 0 < len(ball.name) <= LONGEST_NAME:
-        raise Refused(
-            f"{path} names the ball with signs that do not print, or with none or more than "
-            f"{LONGEST_NAME}: {_mend()}."
-        )
-    _check_numbers(file, ball, path)
+        raise Refused(f"{path} holds no ball ({damage})", mend=MEND) from None
+    for fault in _faults(file, ball):
+        raise Refused(f"{path} {fault}", mend=MEND)
     return ball
 
 
-def _check_numbers(file: BallFile, ball: Ball, path: Path) -> None:
+def _faults(file: BallFile, ball: Ball) -> Iterator[str]:
+    """What is wrong with a file whose fields make a ball."""
+    if not ball.name.isprintable() or not 0 < len(ball.name) <= LONGEST_NAME:
+        yield (
+            f"names the ball with signs that do not print, or with none or more than {LONGEST_NAME}"
+        )
     if not LEAST_LOSS_RATIO <= float(ball.loss_ratio_40) <= MOST_LOSS_RATIO:
-        raise Refused(
-            f"{path} holds no ball (loss ratio at 40 °C {ball.loss_ratio_40:g} lies outside "
-            f"{LEAST_LOSS_RATIO:g} to {MOST_LOSS_RATIO:g}): {_mend()}."
+        yield (
+            f"holds no ball (loss ratio at 40 °C {ball.loss_ratio_40:g} lies outside "
+            f"{LEAST_LOSS_RATIO:g} to {MOST_LOSS_RATIO:g})"
         )
     spread_m = file.reader_spread_m
     if spread_m is not None and not 0.0 <= spread_m <= 0.5:
-        raise Refused(
-            f"{path} gives the reader a spread of {spread_m:g} m, and 0 m to 0.5 m is "
-            f"possible: {_mend()}."
-        )
+        yield f"gives the reader a spread of {spread_m:g} m, and 0 m to 0.5 m is possible"
     count = len(file.parameters)
     square = [len(row) for row in file.correlation] == [count] * count
     if not square or not all(abs(each) <= 1.0 + 1e-9 for row in file.correlation for each in row):
-        raise Refused(f"{path} gives correlations that none can be: {_mend()}.")
+        yield "gives correlations that none can be"
     for name, value in file.fitted.items():
         if not 0.0 <= value.low <= value.value <= value.high < math.inf:
-            raise Refused(f"{path} gives {name} an interval that does not hold it: {_mend()}.")
-
-
-def _mend() -> str:
-    return "make one with 'python -m sim fit READINGS'"
+            yield f"gives {name} an interval that does not hold it"

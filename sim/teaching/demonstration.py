@@ -2,11 +2,9 @@
 
 Both are carried out by the scripted student through the same actions as a person's, so
 nothing of the physics stands here. What is shown at any moment follows from how many drops
-have landed; students never see it, because the ball's true temperature is part of it.
-
-What the demonstration says at its end, in plain words: also when the spread did not shrink.
-
-How strips of readings are laid out: the same width for all, so that spreads compare by eye.
+have landed; students never see it, because the ball's true temperature is part of it. At the
+end it says in plain words what happened, also when the spread did not shrink. All strips of
+readings are of one width, so that spreads compare by eye.
 """
 
 from __future__ import annotations

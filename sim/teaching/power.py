@@ -15,7 +15,7 @@ interval goes by the number of independent classes that the dealing is worth at 
 1/(1/classes + size/students), after W. Hoeffding, "A class of statistics with
 asymptotically normal distribution", 1948 (the variance of a U statistic; from memory).
 
-The chance that a class sees the effect, as a small table and a small chart.
+Shown as a small table and a small chart.
 """
 
 from __future__ import annotations
@@ -122,7 +122,12 @@ def chances(
     for number in repeats:
         students = pool(setup, replace(procedure, repeats=number), amount.students)
         for size in sizes:
-            yield from _asked(students, size, number, _Dealt(setup.seed, size, amount))
+            # So many independent classes is the dealing worth at least.
+            worth = 1.0 / (1.0 / amount.classes + size / amount.students)
+            counted = _asked(students, _dealt(setup.seed, size, amount), size)
+            for rule, count in counted.items():
+                chance = count / amount.classes
+                yield Seen(size, number, rule, chance, *wilson(chance, worth))
 
 
 def pool(setup: Setup, procedure: Procedure, students: int) -> Pool:
@@ -146,46 +151,32 @@ def pool(setup: Setup, procedure: Procedure, students: int) -> Pool:
     return Pool(smaller, left_m2, back_m2, sets * (repeats - 1), least_m2)
 
 
-class _Dealt(NamedTuple):
-    """How classes are dealt."""
-
-    seed: int
-    size: int
-    amount: Amount
-
-    def hands(self, students: int) -> Iterator[NDArray[np.intp]]:
-        """Classes as rows of students' numbers, a shuffled pool at a time."""
-        counter = np.array([0, 0, self.size, DEALING], dtype=np.uint64)
-        shuffles = np.random.Generator(np.random.Philox(key=self.seed, counter=counter))
-        left = self.amount.classes
-        per_shuffle = students // self.size
-        while left > 0:
-            order = shuffles.permutation(students)[: per_shuffle * self.size]
-            classes = order.reshape(per_shuffle, self.size)[:left]
-            yield classes
-            left -= len(classes)
-
-    @property
-    def worth(self) -> float:
-        """The number of independent classes that the dealing is worth at least."""
-        return 1.0 / (1.0 / self.amount.classes + self.size / self.amount.students)
+def _dealt(seed: int, size: int, amount: Amount) -> Iterator[NDArray[np.intp]]:
+    """Classes as rows of students' numbers, a shuffled pool at a time."""
+    counter = np.array([0, 0, size, DEALING], dtype=np.uint64)
+    shuffles = np.random.Generator(np.random.Philox(key=seed, counter=counter))
+    left = amount.classes
+    per_shuffle = amount.students // size
+    while left > 0:
+        order = shuffles.permutation(amount.students)[: per_shuffle * size]
+        classes = order.reshape(per_shuffle, size)[:left]
+        yield classes
+        left -= len(classes)
 
 
-def _asked(students: Pool, size: int, repeats: int, dealt: _Dealt) -> Iterator[Seen]:
-    """Both rules, for one class size and one number of repeats."""
+def _asked(students: Pool, classes: Iterator[NDArray[np.intp]], size: int) -> dict[str, int]:
+    """How many of the classes see the effect, by rule."""
     seen = dict.fromkeys(RULES, 0)
-    for classes in dealt.hands(len(students.smaller)):
-        seen[HANDS] += int((2 * students.smaller[classes].sum(axis=1) > size).sum())
+    degrees = size * students.degrees
+    for numbers in classes:
+        seen[HANDS] += int((2 * students.smaller[numbers].sum(axis=1) > size).sum())
         left_m2, back_m2 = (
-            np.maximum(each[classes].mean(axis=1), students.least_m2)
+            np.maximum(each[numbers].mean(axis=1), students.least_m2)
             for each in (students.left_m2, students.back_m2)
         )
-        degrees = size * students.degrees
         _, high = variance_interval(back_m2 / left_m2, degrees, degrees)
         seen[TEST] += int((high < 1.0).sum())
-    for rule, count in seen.items():
-        chance = count / dealt.amount.classes
-        yield Seen(size, repeats, rule, chance, *wilson(chance, dealt.worth))
+    return seen
 
 
 def wilson(share: float, trials: float) -> tuple[float, float]:
@@ -214,12 +205,14 @@ DASHES = ("-", "--", ":", "-.", (0, (6, 2, 1, 2, 1, 2)), (0, (1, 3)))
 
 def power_table(seen: Sequence[Seen]) -> Table:
     """One row a rule and class size, one column a number of repeats: chance and interval."""
+    found = {(each.rule, each.class_size, each.repeats): each for each in seen}
+    sizes = sorted({each.class_size for each in seen})
     repeats = sorted({each.repeats for each in seen})
-    rows = []
-    for rule in RULES:
-        for size in sorted({each.class_size for each in seen}):
-            row = {each.repeats: each for each in seen if _is(each, rule, size)}
-            rows.append((rule, str(size), *(_chance(row[number]) for number in repeats)))
+    rows = [
+        (rule, str(size), *(_chance(found[rule, size, number]) for number in repeats))
+        for rule in RULES
+        for size in sizes
+    ]
     headings = ("rule", "students", *(f"{number} repeats" for number in repeats))
     return Table("", headings, tuple(rows))
 
@@ -245,7 +238,9 @@ def _panel(axes: Axes, seen: Sequence[Seen], rule: str) -> None:
     sizes = sorted({each.class_size for each in seen})
     repeats = sorted({each.repeats for each in seen})
     for place, size in enumerate(sizes):
-        row = sorted((each for each in seen if each.class_size == size), key=_repeats)
+        row = sorted(
+            (each for each in seen if each.class_size == size), key=lambda each: each.repeats
+        )
         middle = [each.chance for each in row]
         bars = [
             [max(each.chance - each.low, 0.0) for each in row],
@@ -268,14 +263,6 @@ def _panel(axes: Axes, seen: Sequence[Seen], rule: str) -> None:
     axes.spines[["top", "right"]].set_visible(False)
     axes.set_xlabel("repeats at each temperature", fontsize=13)
     axes.set_title(SAID[rule], fontsize=12.5)
-
-
-def _is(seen: Seen, rule: str, size: int) -> bool:
-    return seen.rule == rule and seen.class_size == size
-
-
-def _repeats(seen: Seen) -> int:
-    return seen.repeats
 
 
 def _chance(seen: Seen) -> str:

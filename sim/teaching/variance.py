@@ -6,7 +6,7 @@ the variance of the repeats falls without it. What is left with all off is the r
 the parts and the rest do not add up to is the interaction: it is there because rounding,
 say, does less where the readings are spread out anyhow.
 
-The split of the variance as a table and as stacked bars, told apart by their hatching.
+Shown as a table, in sentences, and as stacked bars that are told apart by their hatching.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -25,7 +25,6 @@ from analysis.quantity.headings import heading_text
 from analysis.quantity.text import fixed, plain, plus_minus
 from analysis.quantity.units import celsius, centimetres, kelvin, percent
 from physics.number import FloatArray
-from physics.reading import Camera, Reader
 from sim.actions import NotPossible
 from sim.cohort import cohort
 from sim.procedure import LONG_SOAK_S, Procedure
@@ -65,45 +64,27 @@ def _steady_hand(case: Case) -> Case:
     return case._replace(setup=replace(case.setup, hand_sd_m=0.0))
 
 
-def _true_instant(case: Case) -> Case:
-    observer = case.procedure.observer
-    if isinstance(observer, Camera):
-        return _read_by(case, replace(observer, frames_per_second=STILL_FRAMES_PER_S))
-    return _read_by(case, replace(observer, timing_sd_s=0.0))
+def _read_with(**errors: float) -> Callable[[Case], Case]:
+    """What gives whoever reads these errors, as far as reader or camera has them."""
 
+    def switched(case: Case) -> Case:
+        observer = case.procedure.observer
+        own: dict[str, Any] = {
+            name: each for name, each in errors.items() if hasattr(observer, name)
+        }
+        return case._replace(procedure=replace(case.procedure, observer=replace(observer, **own)))
 
-def _true_place(case: Case) -> Case:
-    return _read_by(case, replace(case.procedure.observer, place_sd_m=0.0))
-
-
-def _no_rounding(case: Case) -> Case:
-    observer = replace(case.procedure.observer, graduation_m=0.0)
-    if isinstance(observer, Reader):
-        observer = replace(observer, digit_preference=0.0)
-    return _read_by(case, observer)
-
-
-def _no_slips(case: Case) -> Case:
-    observer = case.procedure.observer
-    return (
-        _read_by(case, replace(observer, misreading_chance=0.0))
-        if isinstance(observer, Reader)
-        else case
-    )
-
-
-def _read_by(case: Case, observer: Reader | Camera) -> Case:
-    return case._replace(procedure=replace(case.procedure, observer=observer))
+    return switched
 
 
 SOURCES: Mapping[str, Callable[[Case], Case]] = MappingProxyType(
     {
         "ball cooling": _no_cooling,
         "hand": _steady_hand,
-        "eye: instant": _true_instant,
-        "eye: place": _true_place,
-        "rounding": _no_rounding,
-        "slips": _no_slips,
+        "eye: instant": _read_with(timing_sd_s=0.0, frames_per_second=STILL_FRAMES_PER_S),
+        "eye: place": _read_with(place_sd_m=0.0),
+        "rounding": _read_with(graduation_m=0.0, digit_preference=0.0),
+        "slips": _read_with(misreading_chance=0.0),
     }
 )
 """Each source by name, and how it is switched off."""
@@ -240,7 +221,7 @@ def _figures(part: Part, total: Part, row: int) -> tuple[str, str, str]:
 
 def split_sentences(splits: Sequence[Split]) -> tuple[str, ...]:
     """What the split teaches, a sentence a procedure."""
-    return tuple(_sentence(split) for split in splits)
+    return tuple(map(_sentence, splits))
 
 
 def _sentence(split: Split) -> str:
