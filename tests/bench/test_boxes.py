@@ -16,9 +16,9 @@ from sim.bench.ui.blocks import (
     focus_order,
     next_name,
 )
-from sim.bench.ui.box import Box
 from sim.bench.ui.fields import Motion, Move, NumberField, TextArea, TextLine, edited
 from sim.bench.ui.marks import Look, page_point, view_box
+from sim.bench.ui.theme import Box
 from sim.bench.ui.typeset import laid_out
 from sim.bench.ui.wrapping import wrapped
 from tests.bench.measures import LONG, Square, encloses, every_kind, meet

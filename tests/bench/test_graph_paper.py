@@ -11,8 +11,7 @@ from sim.bench.model.desk import SQUARES
 from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.model.plotting import NO_AXES, NO_CROSS, Axes, curve, value_at
 from sim.bench.screen.picture import picture
-from sim.bench.ui.box import Box
-from sim.bench.ui.graph_paper import (
+from sim.bench.ui.blocks import (
     CORNER,
     KEPT_IN_VIEW,
     ZOOMS,
@@ -22,6 +21,7 @@ from sim.bench.ui.graph_paper import (
     Tool,
     nearest,
 )
+from sim.bench.ui.theme import Box
 from sim.state import Setup
 from tests.bench.books import focus, move, press, write
 from tests.bench.hands import bench, key, keys, mouse

@@ -14,8 +14,7 @@ from sim.bench.screen.layout import (
 )
 from sim.bench.screen.lettering import line_surface
 from sim.bench.screen.window import SIZE, show_bare_room
-from sim.bench.ui.box import Box
-from sim.bench.ui.theme import COVER, FLOOR_FAR, INK, PAGE, TYPE_SMALL, TYPE_TEXT
+from sim.bench.ui.theme import COVER, FLOOR_FAR, INK, PAGE, TYPE_SMALL, TYPE_TEXT, Box
 from tests.bench.measures import encloses, meet
 
 WINDOWS = [(1366, 768), (1600, 900), (1920, 1080)]

@@ -17,9 +17,8 @@ from sim.bench.model.after import KEPT_EVERY_S, passed_by
 from sim.bench.model.pages import PAGES
 from sim.bench.model.pages.graph_page import PAPER
 from sim.bench.model.pages.table_page import cell_name, size_of
-from sim.bench.ui.blocks import Words, focus_order
+from sim.bench.ui.blocks import PaperPoint, Words, focus_order
 from sim.bench.ui.fields import TextLine
-from sim.bench.ui.graph_paper import PaperPoint
 from sim.marking import work_of
 from sim.practical import apply
 from tests.bench.books import (

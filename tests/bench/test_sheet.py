@@ -8,9 +8,9 @@ from sim.bench.screen.lettering import MEASURE, forget
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
 from sim.bench.ui import theme
 from sim.bench.ui.blocks import FieldBox, Words, focus_order
-from sim.bench.ui.box import Box
 from sim.bench.ui.fields import TextArea, TextLine
 from sim.bench.ui.marks import Look, view_box
+from sim.bench.ui.theme import Box
 from sim.bench.ui.typeset import laid_out
 from tests.bench.measures import LONG, every_kind
 

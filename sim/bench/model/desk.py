@@ -22,8 +22,8 @@ from physics.reading import CAREFUL, READERS
 from physics.restitution import restitution
 from sim import actions as act
 from sim.actions import NotPossible
+from sim.bench.ui.blocks import PaperPoint, Pencil, Squares
 from sim.bench.ui.fields import TextLine
-from sim.bench.ui.graph_paper import PaperPoint, Pencil, Squares
 from sim.passing import advance
 from sim.practical import apply
 from sim.state import FIRST_EYE_HEIGHT_M, Place, State

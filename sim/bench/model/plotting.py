@@ -16,8 +16,17 @@ from analysis.marking.work import Axis, smooth
 from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import SQUARES, Desk, Step, done
-from sim.bench.ui.blocks import Block, PaperAxis, PaperBox, Words
-from sim.bench.ui.graph_paper import CORNER, PaperPoint, Pencil, Tool, nearest
+from sim.bench.ui.blocks import (
+    CORNER,
+    Block,
+    PaperAxis,
+    PaperBox,
+    PaperPoint,
+    Pencil,
+    Tool,
+    Words,
+    nearest,
+)
 from sim.state import State
 
 NO_AXES = "Write both axes first: title with unit, where it starts, and what a large square is."

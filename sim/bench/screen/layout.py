@@ -16,7 +16,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 from physics.reading import View, seen_height_m
-from sim.bench.ui.box import Box
+from sim.bench.ui.theme import Box
 
 RULE_LENGTH_M = 1.0
 

@@ -14,7 +14,6 @@ from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
 from sim.bench.screen.pointer import Scene
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
-from sim.bench.ui.box import Box
 from sim.bench.ui.marks import SetPage
 from sim.bench.ui.theme import (
     CAUTION_GROUND,
@@ -31,6 +30,7 @@ from sim.bench.ui.theme import (
     TYPE_LARGE,
     TYPE_SMALL,
     TYPE_TEXT,
+    Box,
     Colour,
 )
 

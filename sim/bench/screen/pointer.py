@@ -9,9 +9,9 @@ from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
 from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
 from sim.bench.screen.events import Point
 from sim.bench.screen.layout import Layout
-from sim.bench.ui.box import Box
 from sim.bench.ui.fields import PlaceCaret
 from sim.bench.ui.marks import SetPage, page_point, view_box
+from sim.bench.ui.theme import Box
 from sim.state import Place
 
 CLICK_PX = 6

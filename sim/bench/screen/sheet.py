@@ -16,9 +16,7 @@ from msgspec.structs import replace
 
 from analysis.paper.scales import CROSS_COLOUR
 from sim.bench.screen.lettering import line_surface
-from sim.bench.ui.blocks import PaperBox
-from sim.bench.ui.box import Box
-from sim.bench.ui.graph_paper import CORNER, PaperPoint, PaperView
+from sim.bench.ui.blocks import CORNER, PaperBox, PaperPoint, PaperView
 from sim.bench.ui.marks import (
     HEAD,
     MARGIN_LEFT,
@@ -50,6 +48,7 @@ from sim.bench.ui.theme import (
     SELECTION,
     SOFT_INK,
     TYPE_SMALL,
+    Box,
     Colour,
 )
 

@@ -3,17 +3,22 @@
 A page is a tuple of these; `sim.bench.ui.typeset` gives each its place. `name` is what focus,
 clicks and the page's own code know a thing by, and must be unique on a page. Which name has the
 focus is told when the page is set: no block knows it.
+
+The sheet of graph paper brings a pencil. A place on it is counted in small squares from its lower
+left corner; what it stands for is the affair of whoever chose the axes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
+from enum import Enum
+from typing import Literal, NamedTuple
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from sim.bench.ui.fields import TextLine
-from sim.bench.ui.graph_paper import PaperPoint, Pencil
+from sim.bench.ui.theme import Box
 
 
 class Words(Struct, frozen=True):
@@ -124,3 +129,140 @@ def _names(block: Block) -> Iterator[str]:
             yield from (cell.name for cell in cells if isinstance(cell, FieldBox))
     elif isinstance(block, FieldBox | ButtonBox | PaperBox) and block.name is not None:
         yield block.name
+
+
+SNAP = 0.1
+"""Places are told apart to a tenth of a small square, finer than any pencil."""
+ZOOMS = (1, 2, 4)
+NEAR = 1.5
+"""A cross is at the pencil's point when it is no more small squares away than this."""
+KEPT_IN_VIEW = 4.0
+"""The pencil's point keeps so many small squares, at full view, from the edge of a closer one."""
+
+
+class PaperPoint(NamedTuple):
+    """A place on the sheet, in small squares from its lower left corner."""
+
+    across: float
+    up: float
+
+
+CORNER = PaperPoint(0.0, 0.0)
+
+
+class Squares(NamedTuple):
+    """How large a sheet is: its small squares across and up, and how many make a large one."""
+
+    across: int
+    up: int
+    in_large: int
+
+
+class Tool(Enum):
+    """What the pencil does where it is put down."""
+
+    CROSSES = "Crosses"
+    LINE = "Line"
+    CURVE = "Curve"
+    RUB_OUT = "Rub out"
+
+
+class Pencil(Struct, frozen=True):
+    """The pencil over a sheet, and how close the sheet is looked at.
+
+    Attributes:
+        squares: how large the sheet is.
+        point: where the pencil's point is.
+        tool: what it does there.
+        laid: the points so far of a line that is being laid.
+        zoom: how much closer than the whole sheet it is seen.
+        corner: the lower left corner of what is seen.
+
+    """
+
+    squares: Squares
+    point: PaperPoint
+    tool: Tool = Tool.CROSSES
+    laid: tuple[PaperPoint, ...] = ()
+    zoom: int = 1
+    corner: PaperPoint = CORNER
+
+    def taken_up(self, tool: Tool) -> Pencil:
+        """The pencil for another use; a line half laid is given up."""
+        return replace(self, tool=tool, laid=())
+
+    def laying(self, laid: tuple[PaperPoint, ...]) -> Pencil:
+        """The pencil with these points of a line laid."""
+        return replace(self, laid=laid)
+
+    def moved_to(self, place: PaperPoint) -> Pencil:
+        """The pencil's point at the nearest tenth of a square, the view gone along with it."""
+        point = self._snapped(place)
+        keep = KEPT_IN_VIEW if self.zoom > 1 else 0.0
+        corner = PaperPoint(
+            *(
+                min(max(at, where + keep - size / self.zoom), where - keep)
+                for at, where, size in zip(self.corner, point, self.squares[:2], strict=True)
+            )
+        )
+        return replace(self, point=point, corner=self._within(corner, self.zoom))
+
+    def zoomed(self, by: int) -> Pencil:
+        """A step closer (1) or further (-1), about the pencil's point."""
+        zoom = ZOOMS[min(max(ZOOMS.index(self.zoom) + by, 0), len(ZOOMS) - 1)]
+        corner = PaperPoint(
+            *(at - size / zoom / 2.0 for at, size in zip(self.point, self.squares[:2], strict=True))
+        )
+        return replace(self, zoom=zoom, corner=self._within(corner, zoom))
+
+    def _snapped(self, place: PaperPoint) -> PaperPoint:
+        return PaperPoint(
+            *(
+                round(min(max(at, 0.0), float(size)) / SNAP) / (1 / SNAP)
+                for at, size in zip(place, self.squares[:2], strict=True)
+            )
+        )
+
+    def _within(self, corner: PaperPoint, zoom: int) -> PaperPoint:
+        """The corner moved so that no view reaches beyond the sheet; it lies on whole squares."""
+        return PaperPoint(
+            *(
+                float(round(min(max(at, 0.0), size - size / zoom)))
+                for at, size in zip(corner, self.squares[:2], strict=True)
+            )
+        )
+
+
+def nearest(places: tuple[PaperPoint, ...], point: PaperPoint) -> int | None:
+    """Which place lies at the pencil's point; None where none is near enough."""
+    far = [max(abs(p.across - point.across), abs(p.up - point.up)) for p in places]
+    if not far or min(far) > NEAR:
+        return None
+    return far.index(min(far))
+
+
+class PaperView(Struct, frozen=True):
+    """Where the sheet is seen: `grid` is its window on the page, squares are truly square."""
+
+    grid: Box
+    px_per_square: int
+    corner: PaperPoint
+
+    def to_px(self, place: PaperPoint) -> tuple[float, float]:
+        """The point of the page at which a place is drawn."""
+        return (
+            self.grid.x + (place.across - self.corner.across) * self.px_per_square,
+            self.grid.bottom - (place.up - self.corner.up) * self.px_per_square,
+        )
+
+    def shows(self, place: PaperPoint) -> bool:
+        """Whether a place lies in what is seen."""
+        x, y = self.to_px(place)
+        return self.grid.x <= x <= self.grid.right and self.grid.y <= y <= self.grid.bottom
+
+    def to_place(self, x: float, y: float) -> PaperPoint:
+        """The place under a point of the page; it may lie off the sheet."""
+        return PaperPoint(
+            self.corner.across + (x - self.grid.x) / self.px_per_square,
+            self.corner.up + (self.grid.bottom - y) / self.px_per_square,
+        )

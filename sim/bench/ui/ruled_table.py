@@ -10,20 +10,23 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from sim.bench.ui.blocks import Cell, FieldBox, TableBox, TableRow
-from sim.bench.ui.box import Box
-from sim.bench.ui.marks import Frame, Look, Placed, Ruling, SetLine
-from sim.bench.ui.setting import (
+from sim.bench.ui.marks import (
     CARET_PX,
     NOTE,
     TEXT,
     WRITTEN,
+    Frame,
+    Look,
+    Placed,
+    Ruling,
+    SetLine,
     Setting,
     TypeStyle,
     joined,
     lines_of,
     written,
 )
-from sim.bench.ui.theme import FIELD_EDGE, INK, SOFT_INK, STRUCK, TYPE_SMALL
+from sim.bench.ui.theme import FIELD_EDGE, INK, SOFT_INK, STRUCK, TYPE_SMALL, Box
 
 HEAD = TypeStyle(TYPE_SMALL, INK, bold=True)
 HEAD_WRITTEN = WRITTEN._replace(size=TYPE_SMALL)

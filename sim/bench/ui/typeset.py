@@ -14,15 +14,13 @@ from sim.bench.ui.blocks import (
     Gap,
     PaperAxis,
     PaperBox,
+    PaperPoint,
+    PaperView,
     TableBox,
     Words,
 )
-from sim.bench.ui.box import Box
 from sim.bench.ui.fields import TextArea
-from sim.bench.ui.graph_paper import PaperPoint, PaperView
-from sim.bench.ui.marks import Frame, Look, Placed, Ruling, SetLine, SetPage
-from sim.bench.ui.ruled_table import set_table
-from sim.bench.ui.setting import (
+from sim.bench.ui.marks import (
     NOTE,
     SUBTITLE,
     TEXT,
@@ -30,12 +28,19 @@ from sim.bench.ui.setting import (
     WARNING,
     WARNING_WORD,
     WRITTEN,
+    Frame,
+    Look,
+    Placed,
+    Ruling,
+    SetLine,
+    SetPage,
     Setting,
     TypeStyle,
     lines_of,
     written,
 )
-from sim.bench.ui.theme import INK, PAGE_RULING, TYPE_SMALL
+from sim.bench.ui.ruled_table import set_table
+from sim.bench.ui.theme import INK, PAGE_RULING, TYPE_SMALL, Box
 from sim.bench.ui.wrapping import Measure
 
 EDGE = 8

@@ -24,9 +24,8 @@ from sim.bench.model.pages.book_page import (
     written_table,
 )
 from sim.bench.model.plotting import paper_box, put_down, zoomed
-from sim.bench.ui.blocks import Block, ButtonBox, TableBox, TableRow, Words
+from sim.bench.ui.blocks import Block, ButtonBox, TableBox, TableRow, Tool, Words
 from sim.bench.ui.fields import NumberField, TextLine
-from sim.bench.ui.graph_paper import Tool
 from sim.state import State
 
 HOW = (

@@ -23,7 +23,6 @@ from sim.bench.screen.apparatus.brush import (
 )
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
 from sim.bench.screen.layout import THERMOMETER_LENS_K, Layout
-from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     DIAL,
     DIAL_INK,
@@ -36,6 +35,7 @@ from sim.bench.ui.theme import (
     TYPE_LARGE,
     TYPE_SMALL,
     TYPE_TEXT,
+    Box,
 )
 
 LOWEST_C, HIGHEST_C = -10, 110

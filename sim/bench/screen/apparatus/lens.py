@@ -16,7 +16,6 @@ from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, roun
 from sim.bench.screen.apparatus.rule import ROD, draw_rule_strip
 from sim.bench.screen.apparatus.tongs import draw_ball, draw_held_ball
 from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Layout, Sight
-from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     EYE,
     FLOOR_FAR,
@@ -29,6 +28,7 @@ from sim.bench.ui.theme import (
     TYPE_SMALL,
     TYPE_TEXT,
     WALL_SHADE,
+    Box,
 )
 
 

@@ -23,7 +23,6 @@ from sim.bench.screen.apparatus.brush import (
 )
 from sim.bench.screen.apparatus.rule import rule_sprite, stand_sprite
 from sim.bench.screen.layout import Layout
-from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     FLOOR_FAR,
     FLOOR_NEAR,
@@ -43,6 +42,7 @@ from sim.bench.ui.theme import (
     TYPE_TEXT,
     WALL_LIGHT,
     WALL_SHADE,
+    Box,
     mixed,
 )
 

@@ -9,7 +9,6 @@ import pygame
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, smooth
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
 from sim.bench.screen.layout import RULE_LENGTH_M, Layout, Sight
-from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     BOXWOOD,
     BOXWOOD_SHADE,
@@ -20,6 +19,7 @@ from sim.bench.ui.theme import (
     STEEL_LIGHT,
     STEEL_MID,
     TYPE_SMALL,
+    Box,
     mixed,
 )
 

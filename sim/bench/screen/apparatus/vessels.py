@@ -27,8 +27,7 @@ from sim.bench.screen.apparatus.brush import (
 from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
 from sim.bench.screen.apparatus.water import draw_stream
 from sim.bench.screen.layout import Layout
-from sim.bench.ui.box import Box
-from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP
+from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP, Box
 
 STEEL: Ramp = (
     (0.0, (104, 112, 120)),

@@ -10,7 +10,7 @@ import pygame
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, smooth, soft_ellipse
 from sim.bench.screen.apparatus.rule import rule_sprite, stand_sprite
 from sim.bench.screen.layout import Layout
-from sim.bench.ui.box import Box
+from sim.bench.ui.theme import Box
 
 FAINT_C, FULL_C = 42.0, 95.0
 """Below the first no steam is seen; at the second it is at its thickest."""

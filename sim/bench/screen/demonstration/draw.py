@@ -22,13 +22,13 @@ from physics.number import FloatArray
 from sim.bench.screen.apparatus.brush import Plate, ellipse
 from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, ShowPlan, first_row
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
-from sim.bench.ui.box import Box
 from sim.bench.ui.theme import (
     BUTTON_HELD,
     INK,
     PAGE,
     PAGE_RULING,
     SOFT_INK,
+    Box,
     Colour,
 )
 from sim.teaching.demonstration import (

@@ -13,7 +13,7 @@ from functools import cached_property
 from analysis.paper.scales import round_steps
 from analysis.quantity.units import minutes
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
-from sim.bench.ui.box import Box
+from sim.bench.ui.theme import Box
 from sim.teaching.demonstration import Demonstration, centres_cm, window_cm
 
 TYPE_PLAIN, TYPE_HEAD = 24, 30

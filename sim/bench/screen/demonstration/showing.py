@@ -24,8 +24,7 @@ from sim.bench.screen.demonstration.plan import first_row
 from sim.bench.screen.events import key_name
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
 from sim.bench.screen.lettering import MEASURE, broken
-from sim.bench.ui.box import Box
-from sim.bench.ui.theme import CAUTION_GROUND, CAUTION_INK, PAGE, SOFT_INK
+from sim.bench.ui.theme import CAUTION_GROUND, CAUTION_INK, PAGE, SOFT_INK, Box
 from sim.state import State
 
 FRAMES_PER_S = 60
