@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 from collections import Counter
+from functools import cache
 from html.parser import HTMLParser
 from io import BytesIO
 
@@ -44,6 +45,12 @@ PLANS = [(5, 5), (2, 1), (10, 10), (7, 8)]
 FOOTER_MM = 4.0
 BOOK = workbook()
 FULLEST = workbook(10, 10, name_line=True)
+
+
+@cache
+def printed(plan):
+    """The workbook with names for a plan, as a PDF."""
+    return pdf_bytes(workbook(*plan, name_line=True))
 
 
 def squeezed(text):
@@ -175,9 +182,9 @@ def test_terms_are_explained_once_each():
     assert needed | {"random error", "systematic error", "anomaly", "range"} <= set(named)
 
 
-def rendered(book, folder):
-    """Each page of a book as shades of grey, two dots a millimetre."""
-    (folder / "book.pdf").write_bytes(pdf_bytes(book))
+def rendered(content, folder):
+    """Each page of a printed book as shades of grey, two dots a millimetre."""
+    (folder / "book.pdf").write_bytes(content)
     command = ["pdftoppm", "-r", "50.8", str(folder / "book.pdf"), str(folder / "page")]
     subprocess.run(command, check=True)
     pages = sorted(folder.glob("page-*.ppm"))
@@ -190,9 +197,8 @@ poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="no popple
 @poppler
 @pytest.mark.parametrize("plan", PLANS)
 def test_every_page_ends_above_its_number_and_keeps_its_margins(plan, tmp_path):
-    book = workbook(*plan, name_line=True)
-    pages = rendered(book, tmp_path)
-    assert len(pages) == len(book.sections)
+    pages = rendered(printed(plan), tmp_path)
+    assert len(pages) == len(workbook(*plan, name_line=True).sections)
     edge = int(2 * (MARGIN_MM - 0.5))
     number = slice(int(2 * (PAPER_MM[1] - MARGIN_MM - FOOTER_MM)), None)
     for place, dots in enumerate(pages):
@@ -209,7 +215,7 @@ def test_every_page_ends_above_its_number_and_keeps_its_margins(plan, tmp_path):
 @poppler
 @pytest.mark.parametrize("plan", PLANS)
 def test_no_line_runs_through_a_word(plan, tmp_path):
-    content = pdf_bytes(workbook(*plan, name_line=True))
+    content = printed(plan)
     (tmp_path / "book.pdf").write_bytes(content)
     command = ["pdftotext", "-bbox", str(tmp_path / "book.pdf"), "-"]
     boxes = subprocess.run(command, check=True, capture_output=True, text=True).stdout
@@ -255,7 +261,7 @@ def test_a_question_that_is_added_has_its_room_and_further_sheets_where_they_are
     titles = [section.title for section in book.sections]
     assert "Conclusion (continued)" in titles
     number = slice(int(2 * (PAPER_MM[1] - MARGIN_MM - FOOTER_MM)), None)
-    for dots in rendered(book, tmp_path):
+    for dots in rendered(pdf_bytes(book), tmp_path):
         assert (dots[number, : dots.shape[1] // 3] > 250).all()
 
 

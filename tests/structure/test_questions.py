@@ -1,0 +1,71 @@
+"""Each question of the registry is asked, answered and marked, wherever one meets it."""
+
+from functools import reduce
+
+import pytest
+
+from analysis.marking.mark import mark
+from analysis.marking.questions import GRAPH, HAZARDS, QUESTIONS_OF
+from analysis.marking.remark import Verdict
+from analysis.paper.document import EmptyTable, RuledLines
+from analysis.workbook.workbook import workbook
+from physics.reading import CAREFUL
+from sim.bench.model.after import desk_for
+from sim.bench.model.pages import PAGES
+from sim.bench.ui.blocks import focus_order
+from sim.marking import work_of
+from sim.practical import apply
+from sim.procedure import Procedure
+from sim.state import Setup
+from sim.student import perform
+from tests.bookwork import book_actions
+
+EVERY = [question for page in QUESTIONS_OF.values() for question in page]
+each = pytest.mark.parametrize("asked", EVERY, ids=lambda one: f"{one.page}.{one.name}")
+
+
+@pytest.fixture(scope="module")
+def answered():
+    """A practical whose book holds the registry's own right answers."""
+    done = perform(Setup(seed=4), Procedure(observer=CAREFUL)).end
+    return reduce(apply, book_actions(done), done)
+
+
+@pytest.fixture(scope="module")
+def fields(answered):
+    desk = desk_for(answered)
+    return {page: focus_order(PAGES[page].blocks(desk)) for page in QUESTIONS_OF}
+
+
+@pytest.fixture(scope="module")
+def remarks(answered):
+    return {remark.criterion: remark for remark in mark(work_of(answered)).remarks}
+
+
+@pytest.fixture(scope="module")
+def on_paper():
+    return [block for sheet in workbook().sections for block in sheet.blocks]
+
+
+@each
+def test_it_has_words_and_a_field_on_its_page(asked, fields):
+    assert asked.words
+    assert f"{asked.page}.{asked.name}" in fields[asked.page]
+
+
+@each
+def test_it_has_room_on_paper(asked, on_paper):
+    if asked.page == HAZARDS:
+        (table,) = (one for one in on_paper if getattr(one, "headings", ("",))[0] == "hazard")
+        assert isinstance(table, EmptyTable)
+        assert asked.name.rstrip(" 123") in " ".join(table.headings)
+        assert int(asked.name[-1]) <= table.rows
+    elif asked.page != GRAPH:  # there the axes of the sheet of graph paper are the room
+        rooms = [one for one in on_paper if isinstance(one, RuledLines)]
+        assert (asked.words, asked.room.paper) in {(one.question, one.lines) for one in rooms}
+
+
+@each
+def test_its_right_answer_earns_its_criterion_in_a_book_that_was_written_act_by_act(asked, remarks):
+    if not asked.optional:
+        assert remarks[asked.criterion].verdict is Verdict.RIGHT
