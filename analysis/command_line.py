@@ -19,8 +19,7 @@ from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
-from analysis.files import reason
-from analysis.refusal import Refused
+from analysis.refusal import Refused, reason
 
 
 def run_command(module: str, options: argparse.Namespace) -> int:

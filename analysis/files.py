@@ -2,12 +2,11 @@
 
 A single file is written beside its place and takes its name at the end. The files of a folder are
 made in a folder of their own, in the same place on the disk, and take their places once all of
-them exist. What the operating system refuses is told in one set of words, wherever it happens.
+them exist.
 """
 
 from __future__ import annotations
 
-import errno
 import os
 import shutil
 import tempfile
@@ -15,29 +14,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
 
-from analysis.refusal import Refused
-
-_REASONS = {
-    errno.ENOSPC: "the disk is full",
-    errno.EFBIG: "the disk takes no more of this file",
-    errno.EROFS: "the disk or folder is read-only",
-    errno.EACCES: "writing or reading is not allowed there",
-    errno.EPERM: "writing or reading is not allowed there",
-    errno.ENOENT: "there is no such file or folder",
-    errno.ENOTDIR: "its folder is not a folder",
-    errno.EEXIST: "a file of this name is in the way",
-    errno.EISDIR: "it is a folder",
-    errno.ENAMETOOLONG: "its name is too long",
-    errno.EIO: "the disk reports a fault",
-}
-if hasattr(errno, "EDQUOT"):  # Windows has no quota error of this name
-    _REASONS[errno.EDQUOT] = "your share of the disk is used up"
-
-
-def reason(error: OSError | ValueError) -> str:
-    """Why the operating system refused, in words that fit into a sentence."""
-    number, said = getattr(error, "errno", None), getattr(error, "strerror", None)
-    return _REASONS.get(number or 0) or said or str(error) or type(error).__name__
+from analysis.refusal import Refused, reason
 
 
 def read_bytes(path: Path, most_megabytes: int, *, mend: str) -> bytes:

@@ -6,6 +6,7 @@ command prints it once, at its edge.
 
 from __future__ import annotations
 
+import errno
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -72,3 +73,26 @@ def column_letters(column: int) -> str:
         column, rest = divmod(column - 1, 26)
         letters = chr(ord("A") + rest) + letters
     return letters
+
+
+_REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EFBIG: "the disk takes no more of this file",
+    errno.EROFS: "the disk or folder is read-only",
+    errno.EACCES: "writing or reading is not allowed there",
+    errno.EPERM: "writing or reading is not allowed there",
+    errno.ENOENT: "there is no such file or folder",
+    errno.ENOTDIR: "its folder is not a folder",
+    errno.EEXIST: "a file of this name is in the way",
+    errno.EISDIR: "it is a folder",
+    errno.ENAMETOOLONG: "its name is too long",
+    errno.EIO: "the disk reports a fault",
+}
+if hasattr(errno, "EDQUOT"):  # Windows has no quota error of this name
+    _REASONS[errno.EDQUOT] = "your share of the disk is used up"
+
+
+def reason(error: OSError | ValueError) -> str:
+    """Why the operating system refused, in words that fit into a sentence."""
+    number, said = getattr(error, "errno", None), getattr(error, "strerror", None)
+    return _REASONS.get(number or 0) or said or str(error) or type(error).__name__

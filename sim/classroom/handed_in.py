@@ -13,9 +13,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from analysis.files import reason
 from analysis.readings.sheets import SUFFIXES
-from analysis.refusal import Refused
+from analysis.refusal import Refused, reason
 from sim.classroom.class_key import seed_of, setup_for, stem_of
 from sim.classroom.names import number_in
 from sim.record.format import SUFFIX

@@ -23,7 +23,8 @@ from typing import NamedTuple, Self
 
 from filelock import BaseFileLock, FileLock, Timeout
 
-from analysis.files import reason, write_whole
+from analysis.files import write_whole
+from analysis.refusal import reason
 from sim.actions import Action, NoteReading, StrikeReading
 from sim.record.format import (
     LONGEST_LINE_BYTES,

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
-from analysis.files import reason
+from analysis.refusal import reason
 from sim.actions import Action
 from sim.practical import apply
 from sim.record.format import (

@@ -14,13 +14,12 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from analysis.files import reason
 from analysis.marking.questions import ANSWERED, HAZARDS
 from analysis.marking.remark import Criterion
 from analysis.marking.sentences.directions import DIRECTIONS, DirectionWords, QuantityWords
 from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
-from analysis.refusal import Refused
+from analysis.refusal import Refused, reason
 
 OWN_FILE = Path(__file__).with_name("criteria.toml")
 
