@@ -115,6 +115,13 @@ def test_a_wet_ball_drips_by_the_rule_and_a_dried_one_does_not(warm):
     assert not done(out, act.Towel(), act.Hold(1.0)).floor_wet
 
 
+@pytest.mark.parametrize(("after_s", "drips"), [(57.0, True), (63.0, False)])
+def test_a_film_left_on_the_ball_is_gone_after_its_stated_minute(warm, after_s, drips):
+    out = done(warm, act.PutBallIn(), act.Wait(120.0), act.LiftOut())
+    waited_s = after_s - act.LiftOut.handling_time_s - act.Hold.handling_time_s
+    assert done(out, act.Wait(waited_s), act.Hold(1.0)).floor_wet is drips
+
+
 def test_bare_fingers_leave_a_hot_ball_where_it_is(start):
     hot = done(start, act.AddHotWater(0.25), act.PutBallIn())
     tried = apply(hot, act.LiftOut(with_tongs=False))
