@@ -28,9 +28,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command named first, or analyse the files named, and give the exit code."""
     words = sys.argv[1:] if arguments is None else list(arguments)
     if words and words[0] in COMMANDS:
-        options = COMMANDS[words[0]]().parse_args(words[1:])
-        return run_command(f"analysis.commands.{words[0]}", options)
-    return run_command("analysis.commands.analyse", _files_to_analyse(words))
+        parser = COMMANDS[words[0]]()
+        return run_command(f"analysis.commands.{words[0]}", lambda: parser.parse_args(words[1:]))
+    return run_command("analysis.commands.analyse", lambda: _files_to_analyse(words))
 
 
 def _files_to_analyse(words: Sequence[str]) -> argparse.Namespace:

@@ -22,13 +22,14 @@ from types import ModuleType
 from analysis.refusal import Refused, reason
 
 
-def run_command(module: str, options: argparse.Namespace) -> int:
-    """Carry a command out by the `run` of its module, and give the exit code.
+def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
+    """Read the options given, carry the command out by the `run` of its module, give the exit code.
 
     A refusal is told in its one sentence; so are a file that the system will not hear of, and a
     command that the keyboard stopped.
     """
     try:
+        options = given()
         return int(_loaded(module).run(options))
     except Refused as refusal:
         print(refusal, file=sys.stderr)

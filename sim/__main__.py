@@ -31,16 +31,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words only
     words = sys.argv[1:] if arguments is None else list(arguments)
     if words and words[0] in COMMANDS:
-        parser = import_module("sim.commands.parsers").parser_of(words[0])
-        return run_command(f"sim.commands.{words[0]}", parser.parse_args(words[1:]))
-    parser = _bench_parser()
-    options = parser.parse_args(words)
-    if options.command is not None:
-        parser.error(f"a command comes first: python -m sim {options.command} …")
-    return run_command("sim.commands.bench", options)
+        return run_command(f"sim.commands.{words[0]}", lambda: _of_command(*words))
+    return run_command("sim.commands.bench", lambda: _of_bench(words))
 
 
-def _bench_parser() -> argparse.ArgumentParser:
+def _of_command(name: str, *words: str) -> argparse.Namespace:
+    """The options of one command."""
+    parser: argparse.ArgumentParser = import_module("sim.commands.parsers").parser_of(name)
+    return parser.parse_args(words)
+
+
+def _of_bench(words: Sequence[str]) -> argparse.Namespace:
     """The options of the bench; its help names the commands, and so does a wrong word."""
     parser = argparse.ArgumentParser(
         prog="python -m sim",
@@ -56,7 +57,10 @@ def _bench_parser() -> argparse.ArgumentParser:
     )
     for name, what in COMMANDS.items():
         commands.add_parser(name, help=what)
-    return parser
+    options = parser.parse_args(words)
+    if options.command is not None:
+        parser.error(f"a command comes first: python -m sim {options.command} …")
+    return options
 
 
 if __name__ == "__main__":

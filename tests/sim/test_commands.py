@@ -179,13 +179,14 @@ def test_a_path_that_will_not_do_is_refused_in_one_sentence(
     assert said[-1][0] != " "
 
 
+@pytest.mark.parametrize("where", ["sim.commands.parsers.parser_of", "analysis.files.Stage.put"])
 def test_a_command_that_the_keyboard_stops_leaves_one_line_and_no_file(
-    tmp_path, monkeypatch, capsys
+    where, tmp_path, monkeypatch, capsys
 ):
     def stopped(*_):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("analysis.files.Stage.put", stopped)
+    monkeypatch.setattr(where, stopped)
     assert perform(tmp_path / "club", "--repeats", "2") == 1
     assert capsys.readouterr() == ("", "Stopped.\n")
     assert list(tmp_path.iterdir()) == []
