@@ -15,10 +15,9 @@ from analysis.quantity.units import kilograms
 from analysis.readings.readings import read_readings
 from analysis.refusal import Refused
 from analysis.report.content import document
-from analysis.report.json_document import json_document
 from analysis.report.results_graph import draw
 from analysis.report.summary import Summary, Weighed, summarise
-from analysis.report.tables import summary_csv, summary_lines
+from analysis.report.tables import json_document, summary_csv, summary_lines
 
 
 def run(options: argparse.Namespace) -> int:

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from analysis.command_line import say, say_written
 from analysis.files import write_whole
-from analysis.marking.feedback_page import feedback_html
 from analysis.marking.filled import read_work
-from analysis.marking.mark import PAGES, mark
+from analysis.marking.mark import PAGES, feedback_document, mark
 from analysis.marking.remark import Feedback
+from analysis.paper.html import page_html
 
 
 def run(options: argparse.Namespace) -> int:
@@ -20,7 +20,9 @@ def run(options: argparse.Namespace) -> int:
     out = options.out or Path(f"{path.stem}-feedback.html")
     work = replace(read_work(path), tries=dict.fromkeys(PAGES, 2 if options.second_try else 1))
     feedback = mark(work)
-    write_whole(out, feedback_html(feedback, work, path.name).encode(), force=options.force)
+    write_whole(
+        out, page_html(feedback_document(feedback, work, path.name)).encode(), force=options.force
+    )
     say(*_lines(feedback))
     say_written(out)
     return 0

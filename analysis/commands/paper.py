@@ -8,7 +8,7 @@ from analysis.command_line import say, say_written
 from analysis.files import written
 from analysis.paper.html import page_html
 from analysis.paper.pdf import pdf_bytes
-from analysis.workbook.workbook import workbook
+from analysis.workbook import workbook
 
 
 def run(options: argparse.Namespace) -> int:

@@ -1,4 +1,10 @@
-"""Marking: a whole piece of work against its own readings, page by page."""
+"""Marking: a whole piece of work against its own readings, and the feedback as a page to read.
+
+On the page stands, for each page of the book, first what is to be mended, then what is right. There
+are two stages: the nudge first; the worked step too once feedback on that page has been asked for
+twice (`Work.tries`). What the teacher has to judge stands apart. Every verdict is told by its words
+and its sign, so the page needs no colour.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +12,22 @@ from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_half_range, mark_line_answers, mark_plan
 from analysis.marking.questions import GRAPH, QUESTIONS_OF, TABLE
-from analysis.marking.remark import Feedback
+from analysis.marking.remark import TRIES_FOR_THE_STEP, Feedback, Remark, Verdict
 from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
 from analysis.marking.table import mark_table
 from analysis.marking.work import Work
+from analysis.paper.document import (
+    Block,
+    Document,
+    Judgement,
+    Judgements,
+    Legend,
+    Paragraph,
+    Section,
+    Subheading,
+)
 
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
@@ -49,3 +65,81 @@ def handed_in(work: Work) -> tuple[str, ...]:
     if work.graph is not None:
         answered.add(GRAPH)
     return tuple(page for page in PAGES if page in answered)
+
+
+ASK_AGAIN = "Mend this and ask again: after a second try the worked steps are shown."
+
+
+def feedback_document(feedback: Feedback, work: Work, title: str) -> Document:
+    """Give the page; `title` says whose work it is, such as the file's name."""
+    shows_step = {page: work.tries.get(page, 0) >= TRIES_FOR_THE_STEP for page in PAGES}
+    pages = (_page(feedback.of_page(page), page, step=shows_step[page]) for page in PAGES)
+    return Document(
+        f"Feedback: {title}",
+        (
+            Section("", (_total(feedback), _signs())),
+            *(section for section in pages if section.blocks),
+            *_for_the_teacher(feedback),
+        ),
+    )
+
+
+def _total(feedback: Feedback) -> Paragraph:
+    text = f"{feedback.earned} of {feedback.out_of} marks so far"
+    if feedback.for_the_teacher:
+        text += f"; {len(feedback.for_the_teacher)} for the teacher to judge"
+    return Paragraph(text, leading=True)
+
+
+def _signs() -> Legend:
+    return Legend(tuple((verdict.sign, verdict.value) for verdict in Verdict))
+
+
+def _page(remarks: tuple[Remark, ...], page: str, *, step: bool) -> Section:
+    """The remarks on one page of the book; those for the teacher stand elsewhere."""
+    judged = [one for one in remarks if one.verdict is not Verdict.TEACHER]
+    to_mend = tuple(_to_mend(one, step=step) for one in judged if not one.verdict.earns)
+    done = tuple(_done(one) for one in judged if one.verdict.earns)
+    blocks: list[Block] = []
+    if to_mend:
+        blocks += [Subheading("To mend"), Judgements(to_mend)]
+        blocks += [] if step else [Paragraph(ASK_AGAIN, small=True)]
+    if done:
+        blocks += [Subheading("Right"), Judgements(done, slim=True)]
+    earned, marks = sum(one.earned for one in judged), sum(one.marks for one in judged)
+    return Section(page, tuple(blocks), aside=f"{earned} of {marks}")
+
+
+def _to_mend(remark: Remark, *, step: bool) -> Judgement:
+    said = Paragraph(f"{remark.verdict.value.capitalize()}. {remark.nudge}")
+    worked = remark.worked if step else ""
+    return Judgement(
+        remark.verdict.sign, remark.asks, (said, *_evidence("You wrote", remark)), worked
+    )
+
+
+def _done(remark: Remark) -> Judgement:
+    more = f" {remark.nudge}" if remark.verdict is Verdict.CARRIED else ""
+    return Judgement(remark.verdict.sign, remark.asks + more)
+
+
+def _evidence(who: str, remark: Remark) -> tuple[Paragraph, ...]:
+    """The student's own words, where the remark rests on any."""
+    if not remark.evidence:
+        return ()
+    quoted = ", ".join(f"“{words}”" for words in remark.evidence)
+    return (Paragraph(f"{who}: {quoted}", small=True),)
+
+
+def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
+    if not feedback.for_the_teacher:
+        return ()
+    judgements = tuple(
+        Judgement(
+            "",
+            f"{one.page}: {one.asks} ({one.marks} mark{'s' if one.marks != 1 else ''})",
+            (Paragraph(one.nudge), *_evidence("Written", one)),
+        )
+        for one in feedback.for_the_teacher
+    )
+    return (Section("For the teacher to judge", (Judgements(judgements),), framed=True),)

@@ -2,12 +2,16 @@
 
 A report, a workbook, a feedback page, a class page and a printed sheet are each a `Document` of
 sections, and a section is a row of blocks. `analysis.paper.html` paints every block, and
-`analysis.paper.pdf` those that stand on printed pages. Lengths are millimetres on paper.
+`analysis.paper.pdf` those that stand on printed pages; a table alone is given here as plain text,
+for a terminal and as a CSV file. Lengths are millimetres on paper.
 """
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
@@ -15,6 +19,7 @@ from math import ceil
 from typing import TYPE_CHECKING, TypeAlias
 
 from analysis.paper.scales import MM_PER_INCH
+from analysis.quantity.text import MISSING
 from analysis.quantity.units import UNITS
 
 if TYPE_CHECKING:
@@ -331,3 +336,28 @@ class Document:
     sheets: bool = False
     name_line: bool = False
     numbered: bool = True
+
+
+_NUMBER = re.compile(rf"[-+0-9.]+|{MISSING}")
+
+
+def table_csv(table: Table) -> bytes:
+    """Give a table as a CSV file that spreadsheets open with its degree signs (BOM).
+
+    What cannot be given is blank there.
+    """
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\r\n")
+    writer.writerow(table.headings)
+    writer.writerows(["" if cell == MISSING else cell for cell in row] for row in table.rows)
+    return text.getvalue().encode("utf-8-sig")
+
+
+def plain_lines(table: Table) -> Iterator[str]:
+    """Yield a table for a terminal, without colour; columns of numbers stand right."""
+    columns = list(zip(table.headings, *table.rows, strict=True))
+    widths = [max(map(len, column)) for column in columns]
+    right = [all(map(_NUMBER.fullmatch, column[1:])) for column in columns]
+    for row in zip(*columns, strict=True):
+        cells = zip(row, widths, right, strict=True)
+        yield "  ".join(t.rjust(w) if r else t.ljust(w) for t, w, r in cells).rstrip()

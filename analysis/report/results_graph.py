@@ -1,9 +1,12 @@
-"""The graph as a student should draw it: rebound height against temperature on graph paper.
+"""The graph as a student should draw it, and two procedures side by side, drawn and as a table.
 
-Crosses for the means, bars of the half-range, a thin line of best fit; black on white, told apart
-by shape and dashes, never by colour alone. Figures are made without pyplot, so nothing global is
+Rebound height against temperature on graph paper: crosses for the means, bars of the half-range, a
+thin line of best fit; of two procedures every reading a mark. Black on white, told apart by shape,
+place and dashes, never by colour alone. Figures are made without pyplot, so nothing global is
 touched.
 """
+
+from __future__ import annotations
 
 import math
 from collections.abc import Sequence
@@ -16,14 +19,8 @@ from matplotlib.lines import Line2D
 from matplotlib.path import Path as Path2D
 from numpy.typing import ArrayLike
 
-from analysis.paper.graph_sheet import (
-    FONT_POINTS,
-    INK,
-    KEY_LINE_MM,
-    GraphSheet,
-    ruled,
-    source_line,
-)
+from analysis.paper.document import Table
+from analysis.paper.graph_sheet import FONT_POINTS, INK, KEY_LINE_MM, GraphSheet, ruled, source_line
 from analysis.paper.scales import (
     CROSS_COLOUR,
     LARGE_ACROSS,
@@ -33,13 +30,16 @@ from analysis.paper.scales import (
     choose_scale,
 )
 from analysis.quantity.headings import REBOUND_HEIGHT, TEMPERATURE, heading_text
-from analysis.quantity.text import FloatArray
-from analysis.quantity.units import centimetres, kelvin
-from analysis.report.summary import Summary
+from analysis.quantity.text import FloatArray, fixed, plain, ratio
+from analysis.quantity.units import celsius, centimetres, kelvin
+from analysis.report.figures import Places, Worked, column_texts, listed
+from analysis.report.summary import Precision, Summary
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
+    from analysis.readings.readings import Grid
+    from analysis.statistics.two_procedures import Contrast
 
 Dashes: TypeAlias = str | tuple[int, tuple[int, ...]]
 
@@ -125,7 +125,7 @@ def _entries(summary: Summary, lines: Sequence[Line2D]) -> int:
     return 1 + bars + bool(summary.spread.anomalies.flagged.any()) + len(lines)
 
 
-def _crosses(axes: "Axes", summary: Summary) -> None:
+def _crosses(axes: Axes, summary: Summary) -> None:
     mean_cm = centimetres(summary.spread.mean_m)
     axes.add_line(
         Line2D(
@@ -144,7 +144,7 @@ def _crosses(axes: "Axes", summary: Summary) -> None:
     )
 
 
-def _bars(axes: "Axes", summary: Summary, sheet: GraphSheet) -> None:
+def _bars(axes: Axes, summary: Summary, sheet: GraphSheet) -> None:
     """Half-range bars with caps, all in one artist; none where there is one repeat."""
     known = np.isfinite(summary.spread.uncertainty_m)
     if not known.any():
@@ -173,7 +173,7 @@ def _flagged(summary: Summary) -> tuple[FloatArray, FloatArray]:
     return summary.temperature_c[rows], centimetres(summary.grid.heights_m[rows, columns])
 
 
-def _anomalies(axes: "Axes", summary: Summary) -> None:
+def _anomalies(axes: Axes, summary: Summary) -> None:
     x, y = _flagged(summary)
     if x.size:
         label = "reading that may be an anomaly"
@@ -182,7 +182,7 @@ def _anomalies(axes: "Axes", summary: Summary) -> None:
         )
 
 
-def _lay_key(figure: Figure, axes: "Axes") -> None:
+def _lay_key(figure: Figure, axes: Axes) -> None:
     """Lay the key under the axis title, in two columns: points and bars first, then the lines.
 
     By hand: matplotlib's own legend takes as long as all the rest of the drawing.
@@ -217,3 +217,100 @@ def _bar_sign(label: str) -> Line2D:
     """Give the key's sign for a bar: upright with caps, so that it is not taken for a line."""
     path = Path2D([(-0.4, -1), (0.4, -1), (0, -1), (0, 1), (-0.4, 1), (0.4, 1)], [1, 2, 1, 2, 1, 2])
     return Line2D([], [], ls="none", marker=path, ms=9, mec=INK, mfc="none", mew=BAR, label=label)
+
+
+STRIP = 0.16
+"""How far a procedure's strip stands off its temperature, in gaps between temperatures."""
+FAN = 0.05
+"""How far neighbouring marks of a strip stand apart, so that equal readings all show."""
+
+
+def draw_contrast(a: Grid, b: Grid, names: tuple[str, str]) -> Figure:
+    """Draw the readings of two procedures, in true size (small squares 2 mm).
+
+    A's readings are open circles a little to the left of their temperature, B's crosses a
+    little to the right, each with a bar from the lowest to the highest: told apart by
+    place and shape, not by colour.
+    """
+    temperatures = np.union1d(celsius(a.temperatures_k), celsius(b.temperatures_k))
+    gap = float(np.min(np.diff(temperatures))) if temperatures.size > 1 else 10.0
+    heights_cm = centimetres(np.concatenate([a.heights_m.ravel(), b.heights_m.ravel()]))
+    axes_room = (temperatures[0] - gap / 2, temperatures[-1] + gap / 2)
+    sheet = GraphSheet(
+        across=choose_scale(*axes_room, LARGE_ACROSS),
+        up=choose_scale(float(np.nanmin(heights_cm)), float(np.nanmax(heights_cm)), LARGE_UP),
+        title=(
+            "Two procedures, every reading",
+            "strips beside their temperature, from first drop to last; bars: lowest to highest",
+        ),
+        across_title=heading_text(TEMPERATURE, "°C"),
+        up_title=heading_text("rebound height", "cm"),
+        key_lines=1,
+    )
+    figure, axes = ruled(sheet)
+    _strip(axes, a, (-STRIP * gap, FAN * gap), "o")
+    _strip(axes, b, (STRIP * gap, FAN * gap), "x")
+    figure.legend(
+        [_mark("o"), _mark("x")], names, loc="lower center", ncols=2, frameon=False, fontsize=9
+    )
+    return figure
+
+
+def _strip(axes: Axes, table: Grid, place: tuple[float, float], marker: str) -> None:
+    """One procedure's readings and the bars of their range, `place` in °C: offset and fan."""
+    offset, fan = place
+    at = celsius(table.temperatures_k) + offset
+    heights_cm = centimetres(table.heights_m)
+    repeats = heights_cm.shape[1]
+    spread_out = (np.arange(repeats) - (repeats - 1) / 2) * fan
+    across = at[:, None] + spread_out
+    axes.add_line(_mark(marker, across.ravel(), heights_cm.ravel()))
+    known = ~np.isnan(heights_cm).all(axis=1)
+    low, high = np.nanmin(heights_cm[known], axis=1), np.nanmax(heights_cm[known], axis=1)
+    x = at[known] + spread_out[0] - 1.5 * fan
+    bars = [
+        np.array([(place, bottom), (place, top)])
+        for place, bottom, top in zip(x, low, high, strict=True)
+    ]
+    axes.add_collection(LineCollection(bars, colors=INK, linewidths=1.4, zorder=3), autolim=False)
+
+
+def _mark(marker: str, across: FloatArray | None = None, up: FloatArray | None = None) -> Line2D:
+    empty = np.empty(0)
+    return Line2D(
+        empty if across is None else across,
+        empty if up is None else up,
+        ls="none",
+        marker=marker,
+        ms=5,
+        mfc="none",
+        mec=INK,
+        mew=0.9,
+        zorder=4,
+        clip_on=False,
+    )
+
+
+_EACH = (
+    listed("mean", places=Places(1, "readings")),
+    listed("half_range", "half-range"),
+    listed("standard_deviation", places=Places(2, "readings")),
+)
+"""What the table gives of either procedure."""
+
+
+def contrast_table(contrast: Contrast, names: tuple[str, str], decimal_places: int) -> Table:
+    """Both procedures, a row a temperature; `decimal_places` are those of the readings, in cm."""
+    precision = Precision(decimal_places, decimal_places)
+    temperatures = tuple(plain(float(t)) for t in celsius(contrast.temperatures_k))
+    columns = {heading_text(TEMPERATURE, "°C"): temperatures}
+    for name, spread in zip(names, (contrast.spread_a, contrast.spread_b), strict=True):
+        for entry in _EACH:
+            columns[entry.heading(f", {name}")] = column_texts(entry, Worked(spread), precision)
+    deviations = ratio(
+        contrast.spread_b.standard_deviation_m, contrast.spread_a.standard_deviation_m
+    )
+    columns[f"standard deviation, {names[1]} over {names[0]}"] = tuple(
+        fixed(float(value), 2) for value in deviations
+    )
+    return Table("", tuple(columns), tuple(zip(*columns.values(), strict=True)))

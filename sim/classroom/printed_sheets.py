@@ -14,7 +14,7 @@ from analysis.paper.document import Block, Document, Listing, Paragraph, Section
 from analysis.paper.pdf import pdf_bytes
 from analysis.quantity.text import fixed, plain, temperature_text
 from analysis.quantity.units import centimetres, grams
-from analysis.workbook.workbook import graph_sheet, one_mean, question_sheets, results_to_fill
+from analysis.workbook import graph_sheet, one_mean, question_sheets, results_to_fill
 
 if TYPE_CHECKING:
     import numpy as np

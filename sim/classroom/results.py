@@ -11,8 +11,7 @@ import math
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from analysis.marking.feedback_page import feedback_html
-from analysis.marking.mark import PAGES
+from analysis.marking.mark import PAGES, feedback_document
 from analysis.marking.remark import TRIES_FOR_THE_STEP, Verdict
 from analysis.marking.work import Work
 from analysis.paper.document import (
@@ -261,7 +260,7 @@ def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:
         for student in work.students:
             number = student.student
             title = f"practical {shown_number(key, number)}, {key.names[number - 1]}"
-            page = feedback_html(student.feedback, Work(tries=_STEPS), title)
+            page = page_html(feedback_document(student.feedback, Work(tries=_STEPS), title))
             stage.put(f"{FEEDBACK}/{stem_of(key, number)}.html", page.encode())
             done.update()
         stage.put(WORKBOOK, class_workbook(work))

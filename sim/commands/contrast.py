@@ -14,12 +14,12 @@ import numpy as np
 
 from analysis.command_line import say, say_written
 from analysis.files import written
+from analysis.paper.document import plain_lines, table_csv
 from analysis.paper.graph_sheet import graph_bytes
-from analysis.paper.plain import plain_lines, table_csv
 from analysis.quantity.text import resolution_m
 from analysis.readings.readings import Readings, grid
-from analysis.report.contrast_sentences import contrast_sentences
-from analysis.report.side_by_side import contrast_table, draw_contrast
+from analysis.report.results_graph import contrast_table, draw_contrast
+from analysis.report.sentences import contrast_sentences
 from analysis.statistics.two_procedures import contrast
 from sim.commands.options import observer_text, procedure_of, setup_of
 from sim.commands.reading_files import TIDY, read_back

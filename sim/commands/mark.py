@@ -7,8 +7,8 @@ from pathlib import Path
 
 from analysis.command_line import say, say_written
 from analysis.files import write_whole
-from analysis.marking.feedback_page import feedback_html
-from analysis.marking.mark import mark
+from analysis.marking.mark import feedback_document, mark
+from analysis.paper.html import page_html
 from sim.commands.from_record import file_beside, record_named
 from sim.marking import work_of
 
@@ -19,7 +19,7 @@ def run(options: argparse.Namespace) -> int:
     out = file_beside(options, feedback_path)
     work = work_of(record.end)
     feedback = mark(work)
-    page = feedback_html(feedback, work, record.label or options.record.name)
+    page = page_html(feedback_document(feedback, work, record.label or options.record.name))
     write_whole(out, page.encode(), force=options.force)
     waiting = len(feedback.for_the_teacher)
     say(f"{feedback.earned} of {feedback.out_of} marks; {waiting} for the teacher to judge")

@@ -19,8 +19,8 @@ import numpy as np
 
 from analysis.quantity.text import fixed, significant, temperature_text
 from analysis.quantity.units import centimetres
-from analysis.statistics.ratio import SpreadRatio, spread_ratio
 from analysis.statistics.spread import spread
+from analysis.statistics.two_procedures import SpreadRatio, spread_ratio
 from physics.number import FloatArray
 from physics.reading import Camera, Reader
 from sim import actions as act

@@ -6,7 +6,8 @@ are asked, one that a class can use with a show of hands and one that a statisti
 - `HANDS`: more than half of the students find a smaller half-range (the mean over the
   temperatures of the table) with the ball put back. A tie is no finding.
 - `TEST`: the variances of all the class's sets, pooled, differ by the 95 % F interval of
-  `analysis.statistics.ratio` (normal readings), and the smaller one is that with the ball put back.
+  `analysis.statistics.two_procedures` (normal readings), and the smaller one is that with the ball
+  put back.
 
 A pool of students is simulated once for each number of repeats. Classes are dealt from it
 like cards, without putting a student back until the pool is through; it is shuffled and
@@ -31,8 +32,8 @@ from scipy.special import ndtri
 
 from analysis.paper.document import Table
 from analysis.quantity.text import fixed
-from analysis.statistics.ratio import variance_interval
 from analysis.statistics.spread import LEVEL
+from analysis.statistics.two_procedures import variance_interval
 from physics.number import FloatArray
 from sim.actions import NotPossible
 from sim.chance import BLOCK

@@ -4,7 +4,7 @@ import pytest
 from analysis.quantity.units import kelvin
 from analysis.readings.sets import RepeatTable
 from analysis.refusal import Refused
-from analysis.report.contrast_sentences import contrast_sentences
+from analysis.report.sentences import contrast_sentences
 from analysis.statistics.two_procedures import contrast
 
 T_C = np.array([20.0, 30.0, 40.0, 50.0, 60.0])

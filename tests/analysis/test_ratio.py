@@ -1,7 +1,8 @@
 import numpy as np
 import pytest
 
-from analysis.statistics.ratio import (
+from analysis.statistics.spread import spread
+from analysis.statistics.two_procedures import (
     SpreadRatio,
     distances,
     normal_distance,
@@ -10,7 +11,6 @@ from analysis.statistics.ratio import (
     spread_ratio,
     variance_interval,
 )
-from analysis.statistics.spread import spread
 
 LEVELS_M = np.array([0.12, 0.18, 0.24, 0.30, 0.36])[:, None]
 

@@ -13,17 +13,17 @@ from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import Table, Working, typeset
 from analysis.paper.html import page_html
 from analysis.paper.pdf import pdf_bytes
-from analysis.report.content import document
-from analysis.report.results_graph import draw
-from analysis.report.summary import Weighed
-from analysis.report.tables import MOST_REPEATS, MOST_ROWS, results_table
-from analysis.report.working import (
+from analysis.report.content import (
     MOST_WRITTEN_OUT,
+    document,
     energy_working,
     fullest,
     gradient_working,
     spread_working,
 )
+from analysis.report.results_graph import draw
+from analysis.report.summary import Weighed
+from analysis.report.tables import MOST_REPEATS, MOST_ROWS, results_table
 
 
 def report_html(summary):

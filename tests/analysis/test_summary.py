@@ -11,9 +11,8 @@ import pytest
 
 from analysis.refusal import Refused
 from analysis.report.figures import CATALOGUE, FILES, keys_table
-from analysis.report.json_document import json_document
 from analysis.report.summary import Weighed, summarise
-from analysis.report.tables import summary_csv
+from analysis.report.tables import json_document, summary_csv
 
 THREE = {20: (8, 9, 8), 40: (18, 17, 17), 60: (30, 31, 29)}
 

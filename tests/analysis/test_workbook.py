@@ -37,7 +37,7 @@ from analysis.paper.document import (
 )
 from analysis.paper.html import page_html
 from analysis.paper.pdf import pdf_bytes
-from analysis.workbook.workbook import workbook
+from analysis.workbook import workbook
 from tests.analysis.workbook_strokes import strokes
 
 PLANS = [(5, 5), (2, 1), (10, 10), (7, 8)]
@@ -253,7 +253,7 @@ def test_a_question_that_is_added_has_its_room_and_further_sheets_where_they_are
         page: (*of, *(one for one in added if one.page == page))
         for page, of in QUESTIONS_OF.items()
     }
-    monkeypatch.setattr("analysis.workbook.workbook.QUESTIONS_OF", registry)
+    monkeypatch.setattr("analysis.workbook.QUESTIONS_OF", registry)
     book = workbook()
     set_ = {block.question: block for block in blocks(RuledLines, book)}
     for one in added:

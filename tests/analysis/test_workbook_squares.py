@@ -19,7 +19,7 @@ from analysis.paper.scales import (
     LARGE_UP,
     SMALL_RULE,
 )
-from analysis.workbook.workbook import workbook
+from analysis.workbook import workbook
 from tests.analysis.workbook_strokes import level, strokes, upright
 
 BOOK = workbook()

@@ -12,9 +12,9 @@ from scipy import stats
 from scipy.optimize import linprog
 
 from analysis.statistics.line import extreme_lines, fit_line
-from analysis.statistics.ratio import permutation_p, spread_ratio, variance_interval
 from analysis.statistics.spread import f_p, spread, t_multiplier, two_sided_p
 from analysis.statistics.trend import straight_enough
+from analysis.statistics.two_procedures import permutation_p, spread_ratio, variance_interval
 
 TEMPERATURES_K = np.array([293.15, 303.15, 313.15, 323.15, 333.15, 343.15])
 REL = 1e-9

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from analysis.statistics.ratio import spread_ratio
+from analysis.statistics.two_procedures import spread_ratio
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act

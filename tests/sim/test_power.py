@@ -7,8 +7,8 @@ import pytest
 from scipy.special import bdtrc
 from statsmodels.stats.proportion import proportion_confint
 
+from analysis.paper.document import plain_lines
 from analysis.paper.graph_sheet import graph_bytes
-from analysis.paper.plain import plain_lines
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim.actions import NotPossible

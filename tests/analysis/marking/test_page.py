@@ -7,10 +7,10 @@ from html.parser import HTMLParser
 
 import pytest
 
-from analysis.marking.feedback_page import feedback_html
-from analysis.marking.mark import mark
+from analysis.marking.mark import feedback_document, mark
 from analysis.marking.questions import ENERGY, GRAPH, TABLE
 from analysis.marking.remark import Verdict
+from analysis.paper.html import page_html
 from tests.analysis.marking.right_work import right_work, with_answers, with_cells
 
 
@@ -39,7 +39,7 @@ def faulty(**tries):
 
 
 def page_of(work, title="club.csv"):
-    return Page(feedback_html(mark(work), work, title))
+    return Page(page_html(feedback_document(mark(work), work, title)))
 
 
 def remark_of(work, criterion):
@@ -85,7 +85,7 @@ def test_every_verdict_has_its_sign_and_words():
 
 
 def test_the_page_is_self_contained_and_has_no_colour():
-    html = feedback_html(mark(faulty()), faulty(), "club.csv")
+    html = page_html(feedback_document(mark(faulty()), faulty(), "club.csv"))
     page = Page(html)
     assert not {"script", "link", "img", "iframe", "object"} & set(page.tags)
     assert "url(" not in html

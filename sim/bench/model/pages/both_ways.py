@@ -8,7 +8,7 @@ import numpy as np
 
 from analysis.quantity.units import celsius, kelvin, metres
 from analysis.readings.sets import RepeatTable, heights_table, sets_of_repeats
-from analysis.report.contrast_sentences import contrast_sentences
+from analysis.report.sentences import contrast_sentences
 from analysis.statistics.two_procedures import contrast
 from sim.state import RoughReading
 
