@@ -8,7 +8,7 @@ from analysis.marking.mark import mark
 from analysis.marking.questions import GRAPH, HAZARDS, QUESTIONS_OF
 from analysis.marking.remark import Verdict
 from analysis.paper.document import EmptyTable, RuledLines
-from analysis.workbook.workbook import workbook
+from analysis.workbook import workbook
 from physics.reading import CAREFUL
 from sim.bench.model.after import desk_for
 from sim.bench.model.pages import PAGES
