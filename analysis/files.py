@@ -2,25 +2,51 @@
 
 A single file is written beside its place and takes its name at the end. The files of a folder are
 made in a folder of their own, in the same place on the disk, and take their places once all of
-them exist.
+them exist. What comes in is a plain file of a bounded size: no pipe is waited for, no device is
+read without end.
 """
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
+import stat
 import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
+from typing import BinaryIO
 
 from analysis.refusal import Refused, reason
 
+# Never waited for, as a pipe without a writer would be; O_BINARY is Windows' own.
+_READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+
+
+class NoPlainFile(OSError):
+    """A folder, a pipe or a device stands where a file is wanted."""
+
+
+def open_plain(path: Path) -> BinaryIO:
+    """Open a file to be read. Raises OSError, and NoPlainFile at once for what is none."""
+    _refuse_other_kinds(path, path.stat())
+    file = os.fdopen(os.open(path, _READING), "rb")
+    _refuse_other_kinds(path, os.fstat(file.fileno()))  # it may have been changed for another
+    return file
+
+
+def _refuse_other_kinds(path: Path, found: os.stat_result) -> None:
+    if stat.S_ISDIR(found.st_mode):
+        raise NoPlainFile(errno.EISDIR, "it is a folder", str(path))
+    if not stat.S_ISREG(found.st_mode):
+        raise NoPlainFile(errno.ENODEV, "it is a pipe or a device, no plain file", str(path))
+
 
 def read_bytes(path: Path, most_megabytes: int, *, mend: str) -> bytes:
-    """The bytes of a file. Raises Refused where it cannot be read, or is larger (with `mend`)."""
+    """The bytes of a plain file. Raises Refused where there is none, or a larger (with `mend`)."""
     try:
-        with path.open("rb") as file:
+        with open_plain(path) as file:
             content = file.read(most_megabytes * 1_000_000 + 1)
     except FileNotFoundError:
         raise Refused(f"There is no file {path}", mend="check its name and folder") from None

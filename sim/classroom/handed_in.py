@@ -13,6 +13,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from analysis.files import open_plain
 from analysis.readings.sheets import SUFFIXES
 from analysis.refusal import Refused, reason
 from sim.classroom.class_key import seed_of, setup_for, stem_of
@@ -99,7 +100,7 @@ def _seen(path: Path, name: str) -> HandedFile:
             return HandedFile(path, name, "unread", "this folder cannot be read, or lies too deep")
         if not stat.S_ISREG(status.st_mode):
             return HandedFile(path, name, "unread", "it is no ordinary file")
-        with path.open("rb") as file:
+        with open_plain(path) as file:
             beginning = file.read(len(_OPENING))
     except OSError as error:
         return HandedFile(path, name, "unread", f"it cannot be read ({reason(error)})")

@@ -7,12 +7,12 @@ gives all that stands before the damage. Time and memory are bounded by the limi
 
 from __future__ import annotations
 
-import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
+from analysis.files import NoPlainFile, open_plain
 from analysis.refusal import reason
 from sim.actions import Action
 from sim.practical import apply
@@ -83,13 +83,13 @@ def read_record(path: Path) -> Record:
 def content_of(path: Path) -> bytes:
     """The bytes of a record's file, no more than a record may have; raises RecordRefused."""
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise RecordRefused(
-                f"{path.name or path} is not a file",
-                mend=f"name a practical record, {SUFFIX} at its end",
-            )
-        with path.open("rb") as file:
+        with open_plain(path) as file:
             content = file.read(MOST_BYTES + 1)
+    except NoPlainFile as error:
+        raise RecordRefused(
+            f"{path.name or path} is not a file",
+            mend=f"name a practical record, {SUFFIX} at its end",
+        ) from error
     except OSError as error:
         raise RecordRefused(f"{path.name} cannot be read: {reason(error)}.") from error
     if len(content) > MOST_BYTES:

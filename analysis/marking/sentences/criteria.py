@@ -14,14 +14,16 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
 from analysis.marking.remark import Criterion
 from analysis.marking.sentences.directions import DIRECTIONS, DirectionWords, QuantityWords
 from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
-from analysis.refusal import Refused, reason
+from analysis.refusal import Refused
 
 OWN_FILE = Path(__file__).with_name("criteria.toml")
+MOST_MEGABYTES = 4
 
 _FIELDS = ("name", "page", "question", "asks", "rule", "nudge", "worked")
 _LISTS = ("says", "contradicts", "too_little", "teacher")
@@ -102,13 +104,14 @@ def _own() -> Criteria:
 
 def _read(path: Path) -> Criteria:
     try:
-        content = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except OSError as error:
-        raise Refused(f"{path} cannot be read: {reason(error)}; check its name.") from error
+        text = read_bytes(path, MOST_MEGABYTES, mend="name a file of criteria")
+        content = tomllib.loads(text.decode("utf-8-sig").replace("\r\n", "\n"))
     except UnicodeDecodeError as error:
         raise Refused(f"{path} is not a text file in UTF-8: save it as UTF-8.") from error
     except tomllib.TOMLDecodeError as error:
         raise Refused(f"{path} cannot be read as TOML: {error}.") from error
+    except RecursionError as error:
+        raise Refused(f"{path} has lists too deep within lists.") from error
     return _Loader(path.name, content).criteria()
 
 

@@ -94,11 +94,14 @@ def test_a_row_without_anything_that_earns_the_mark_is_refused(tmp_path):
 
 
 def test_missing_and_unreadable_files_are_refused(tmp_path):
-    with pytest.raises(Refused, match="cannot be read"):
+    with pytest.raises(Refused, match="There is no file"):
         load(tmp_path / "none.toml")
     path = tmp_path / "latin.toml"
     path.write_bytes(b'a = "\xe9"')
     with pytest.raises(Refused, match="UTF-8"):
+        load(path)
+    path.write_text("a = " + "[" * 5_000, encoding="utf-8")
+    with pytest.raises(Refused, match="lists too deep"):
         load(path)
     path.write_text("", encoding="utf-8")
     with pytest.raises(Refused, match=r"no table \[groups\]"):

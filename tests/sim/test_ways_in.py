@@ -1,0 +1,75 @@
+"""What comes in by any command: plain files of a bounded size, and one sentence for all else."""
+
+import os
+import signal
+
+import pytest
+
+from analysis.__main__ import main as analyse
+from physics.ball import FAST
+from sim.__main__ import main
+from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.procedure import Procedure
+
+SECONDS = 10
+
+
+@pytest.fixture(autouse=True)
+def deadline():
+    """Ends a test that waits for a file without end."""
+
+    def late(*_):
+        raise TimeoutError(f"no answer after {SECONDS} s")
+
+    before = signal.signal(signal.SIGALRM, late)
+    signal.alarm(SECONDS)
+    yield
+    signal.alarm(0)
+    signal.signal(signal.SIGALRM, before)
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch):
+    """A folder with a class's key, its criteria and a folder to collect."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "in").mkdir()
+    key = new_key(Handout("records", FAST, Procedure()), ("Ada Larkmere",), 1)
+    (tmp_path / "key.json").write_bytes(key_bytes(key))
+    return tmp_path
+
+
+WAYS_IN = [
+    (analyse, "{}.csv"),
+    (analyse, "{}.xlsx"),
+    (analyse, "{}.ods"),
+    (analyse, "mark {}.csv"),
+    (main, "fit {}.csv"),
+    (main, "classset {}.csv"),
+    (main, "mark {}.rebound.jsonl"),
+    (main, "readings {}.rebound.jsonl"),
+    (main, "--record {}.rebound.jsonl"),
+    (main, "perform --ball {}.ball.json"),
+    (main, "collect in --key {}.json"),
+    (main, "collect in --key key.json --criteria {}.toml"),
+    (main, "collect in --key key.json --corrections {}.csv"),
+]
+
+
+def refusal(command, words, capsys):
+    assert command(words.split()) == 1
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert said.endswith(".\n")
+    return said
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="Windows has no named pipes")
+@pytest.mark.parametrize(("command", "words"), WAYS_IN, ids=lambda one: str(one)[:60])
+def test_a_pipe_or_a_device_is_refused_at_once(command, words, here, capsys):
+    suffix = words[words.index("{}") + 2 :]
+    os.mkfifo(here / f"pipe{suffix}")
+    (here / f"zero{suffix}").symlink_to("/dev/zero")
+    for name in ("pipe", "zero"):
+        said = refusal(command, words.format(name), capsys)
+        assert "a pipe or a device" in said or "is not a file" in said
+    assert sorted(path.name for path in here.iterdir() if path.is_dir()) == ["in"]
