@@ -5,8 +5,7 @@ from functools import reduce
 import pygame as K
 
 from physics.reading import CAREFUL
-from sim.bench.model.after import desk_for
-from sim.bench.model.pages import PAGES
+from sim.bench.model.after import PAGES, desk_for
 from sim.bench.screen.app import Bench
 from sim.bench.ui.blocks import Words
 from sim.practical import apply

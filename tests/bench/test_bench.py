@@ -6,10 +6,10 @@ import pytest
 from analysis.quantity.units import places_in_cm, restated, units_of
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
+from sim.bench.model.after import PAGES
 from sim.bench.model.desk import BENCH, PAPER
 from sim.bench.model.keeping import Keeper
 from sim.bench.model.keys import BENCH_KEYS, PAPER_KEYS
-from sim.bench.model.pages import PAGES
 from sim.bench.screen.events import wish_of
 from sim.bench.ui.blocks import focus_order
 from sim.state import Place, Setup

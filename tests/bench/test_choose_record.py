@@ -5,7 +5,7 @@ import pytest
 
 from sim import actions as act
 from sim.bench.model.after import Wanted
-from sim.bench.model.opening import NEW, Offer
+from sim.bench.model.keeping import NEW, Offer
 from sim.bench.screen.app import layout_of
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.session import Closed, chosen_record, work

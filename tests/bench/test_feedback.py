@@ -9,7 +9,7 @@ import pytest
 from analysis.marking.remark import Verdict
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL
-from sim.bench.model.pages import PAGES
+from sim.bench.model.after import PAGES
 from sim.bench.model.pages.both_ways import parted, side_by_side
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.ui.blocks import focus_order

@@ -7,9 +7,8 @@ from hypothesis import strategies as st
 
 from analysis.marking.work import Axis
 from sim import actions as act
-from sim.bench.model.desk import SQUARES
-from sim.bench.model.pages.graph_page import PAPER
-from sim.bench.model.plotting import NO_AXES, NO_CROSS, Axes, curve, value_at
+from sim.bench.model.desk import PAPER, SQUARES
+from sim.bench.model.pages.graph_page import NO_AXES, NO_CROSS, Axes, curve, value_at
 from sim.bench.screen.picture import picture
 from sim.bench.ui.blocks import (
     CORNER,

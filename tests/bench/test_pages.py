@@ -13,10 +13,9 @@ from analysis.marking.own_table import reading_sets
 from analysis.marking.questions import NUMBER, AnswerForm, Question, Room
 from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
-from sim.bench.model.after import KEPT_EVERY_S, passed_by
-from sim.bench.model.pages import PAGES
-from sim.bench.model.pages.graph_page import PAPER
-from sim.bench.model.pages.table_page import cell_name, size_of
+from sim.bench.model.after import KEPT_EVERY_S, PAGES, passed_by
+from sim.bench.model.desk import PAPER
+from sim.bench.model.pages.readings_pages import cell_name, size_of
 from sim.bench.ui.blocks import PaperPoint, Words, focus_order
 from sim.bench.ui.fields import TextLine
 from sim.marking import work_of
@@ -58,7 +57,7 @@ def by_keys(at, action):
 
 
 def plot(at, values):
-    from sim.bench.model.plotting import axes_of
+    from sim.bench.model.pages.graph_page import axes_of
 
     focus(at, PAPER)
     place = axes_of(at.desk.state).place(values)

@@ -9,9 +9,9 @@ import pygame
 import pytest
 
 from physics.reading import View, seen_height_m
+from sim.bench.model.after import PAGES
 from sim.bench.model.desk import ball_height_m
 from sim.bench.model.keys import WITH_THE_MOUSE
-from sim.bench.model.pages import PAGES
 from sim.bench.model.seeing import ball_seen, lens_seen
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.leaf import help_set, ribbon_type_px, ribbons

@@ -11,7 +11,7 @@ import sys
 from sim.bench.model.after import after, desk_for, passed_by
 from sim.bench.model.desk import BENCH
 from sim.bench.model.keys import Held, help_texts, intent_of, writing
-from sim.bench.model.pages import PAGES
+from sim.bench.model.after import PAGES
 from sim.bench.model.seeing import ball_seen, lens_seen, told
 from sim.bench.ui.blocks import focus_order
 from sim.bench.ui.fields import Typed

@@ -10,8 +10,7 @@ from analysis.marking.remark import Verdict
 from analysis.paper.document import EmptyTable, RuledLines
 from analysis.workbook import workbook
 from physics.reading import CAREFUL
-from sim.bench.model.after import desk_for
-from sim.bench.model.pages import PAGES
+from sim.bench.model.after import PAGES, desk_for
 from sim.bench.ui.blocks import focus_order
 from sim.marking import work_of
 from sim.practical import apply

@@ -19,13 +19,36 @@ from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, Desk, Step, passed
 from sim.bench.model.handling import HANDLING
-from sim.bench.model.pages import PAGES
-from sim.bench.model.plotting import PLOTTING
+from sim.bench.model.pages.book_page import BookPage
+from sim.bench.model.pages.graph_page import GRAPH_PAGE, PLOTTING
+from sim.bench.model.pages.question_pages import (
+    CONCLUSION_PAGE,
+    ENERGY_PAGE,
+    EVALUATION_PAGE,
+    HAZARDS_PAGE,
+    METHOD_PAGE,
+)
+from sim.bench.model.pages.readings_pages import ROUGH_PAGE, TABLE_PAGE
 from sim.bench.ui.blocks import focus_order, next_name
 from sim.bench.ui.fields import Motion, Move, TextLine, edited
 from sim.bench.ui.wrapping import Lines
 from sim.marking import work_of
 from sim.state import Setup, State, beginning
+
+PAGES: dict[str, BookPage] = {
+    page.name: page
+    for page in (
+        HAZARDS_PAGE,
+        METHOD_PAGE,
+        ROUGH_PAGE,
+        TABLE_PAGE,
+        GRAPH_PAGE,
+        CONCLUSION_PAGE,
+        EVALUATION_PAGE,
+        ENERGY_PAGE,
+    )
+}
+"""The pages of the exercise book, in the order of their ribbons."""
 
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
 TEXT_SCALES = (1.0, 1.25, 1.5)

@@ -1,19 +1,94 @@
-"""Keeping the practical: every act on its record at once, the readings file beside it.
+"""Which practical is worked at, and how it is kept: every act on its record at once.
 
-No pygame. What goes wrong is told in a sentence and the practical goes on in memory.
+The first page when practicals were begun before offers to go on with one, or to begin anew. The
+readings file is kept beside the record. What goes wrong is told in a sentence and the practical
+goes on in memory.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
 
 from analysis.refusal import Refused
 from sim import actions as act
+from sim.bench.ui.blocks import Block, ButtonBox, Gap, Words, focus_order, next_name
 from sim.practical import apply
-from sim.record.file import RecordFile
+from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path
+from sim.record.format import SUFFIX
 from sim.record.readings_file import readings_path, write_readings
 from sim.state import State
+
+NEW = "offer.new"
+MOST_OFFERED = 6
+
+
+@dataclass(frozen=True)
+class Offer:
+    """The practicals that can be gone on with, and which button has the focus."""
+
+    begun: tuple[Begun, ...]
+    focus: str = "offer.0"
+
+    def blocks(self) -> tuple[Block, ...]:
+        """The page: a button for each practical, the newest first, and one for a new one."""
+        buttons: list[Block] = []
+        for number, record in enumerate(self.begun[:MOST_OFFERED]):
+            buttons += [ButtonBox(f"offer.{number}", _label(record)), Gap(6)]
+        return (
+            Words("Practicals begun here", "title"),
+            Words("Go on where one stopped, or begin a new one. Tab moves, Return chooses."),
+            *buttons,
+            Gap(14),
+            ButtonBox(NEW, "Begin a new practical"),
+        )
+
+    def keyed(self, key: str, shift: bool = False) -> tuple[Offer, str | None]:
+        """The offer after a key, as `sim.bench.model.keys` names it, and the button pressed."""
+        if key in ("RETURN", "KP_ENTER", "SPACE"):
+            return self, self.focus
+        back = key == "UP" or (key == "TAB" and shift)
+        if not back and key not in ("TAB", "DOWN"):
+            return self, None
+        focus = next_name(focus_order(self.blocks()), self.focus, -1 if back else 1)
+        return replace(self, focus=focus), None
+
+    def record(self, name: str) -> Begun | None:
+        """The practical behind a button; None for a new one."""
+        return None if name == NEW else self.begun[int(name.removeprefix("offer."))]
+
+
+def _label(record: Begun) -> str:
+    name = record.label or record.path.name.removesuffix(SUFFIX)
+    return f"{name}, last used {record.changed:%d %b, %H:%M}"
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A practical ready for the bench: where it stands, its record, and what to say of it."""
+
+    state: State
+    record: RecordFile | None = None
+    words: str = ""
+    trouble: str = ""
+
+
+def with_new_record(state: State, folder: Path) -> Opened:
+    """A record for a new practical; where none can be kept it goes on in memory, and says so."""
+    try:
+        return Opened(state, begin_record(fresh_path(folder, datetime.now()), state.setup))
+    except Refused as trouble:
+        return Opened(state, trouble=f"{trouble} The practical goes on, but only in memory.")
+
+
+def gone_on_with(path: Path) -> Opened:
+    """A practical that was begun before, where it stopped. Raises Refused."""
+    record, read = continue_record(path)
+    return Opened(read.end, record, words=" ".join(read.notices))
+
 
 FIGURES = (act.NoteReading, act.StrikeReading)
 """Acts that change the readings file."""

@@ -15,6 +15,7 @@ import pygame
 
 from sim.bench.model import intents as want
 from sim.bench.model.after import (
+    PAGES,
     Wanted,
     after,
     desk_for,
@@ -24,7 +25,6 @@ from sim.bench.model.after import (
 )
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keys import writing
-from sim.bench.model.pages import PAGES
 from sim.bench.screen.events import Point, Scroll, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
 from sim.bench.screen.leaf import ribbons

@@ -11,8 +11,7 @@ from pathlib import Path
 import pygame
 
 from sim.bench.model.after import Wanted, desk_for
-from sim.bench.model.keeping import Keeper
-from sim.bench.model.opening import Offer, gone_on_with, with_new_record
+from sim.bench.model.keeping import Keeper, Offer, gone_on_with, with_new_record
 from sim.bench.screen.app import FRAMES_PER_S, Bench, first_seen, layout_of, run
 from sim.bench.screen.events import key_name
 from sim.bench.screen.layout import Layout

@@ -22,7 +22,7 @@ from sim.procedure import plan_sentence
 from sim.state import Book, State
 
 
-def _no_neighbour(_: str, __: Motion) -> str | None:
+def _nowhere(_: str, __: Motion) -> str | None:
     """For a page whose fields stand alone: an arrow stays in its field."""
     return None
 
@@ -35,8 +35,9 @@ class BookPage:
         name: as it stands on the ribbon.
         blocks: the page for a desk, in reading order.
         fields: the fields that the page begins with, from what is in the book already.
-        kept: the actions that put on record what has been written and not kept yet.
-        pressed: what a button, or the return key in a field, does.
+        unkept: the actions that put on record what has been written and not kept yet.
+        buttons: what pressing does, by name, the sheet of graph paper included.
+        returned: what the return key does in a field that is not named in `buttons`.
         neighbour: the field that an arrow key goes to from the edge of a field.
 
     """
@@ -44,9 +45,24 @@ class BookPage:
     name: str
     blocks: Callable[[Desk], tuple[Block, ...]]
     fields: Callable[[State], Mapping[str, TextLine]]
-    kept: Callable[[Desk], Step]
-    pressed: Callable[[Desk, str], Step]
-    neighbour: Callable[[str, Motion], str | None] = _no_neighbour
+    unkept: Callable[[Desk], list[act.Action]]
+    buttons: Mapping[str, Callable[[Desk], Step]]
+    returned: Callable[[Desk, str], Step]
+    neighbour: Callable[[str, Motion], str | None] = _nowhere
+
+    def kept(self, desk: Desk) -> Step:
+        """Put on record what has been written and not kept yet."""
+        actions = self.unkept(desk)
+        return done(desk, *actions) if actions else Step(desk)
+
+    def pressed(self, desk: Desk, name: str) -> Step:
+        """What a button does, or the return key in a field; what is written is kept first."""
+        return self.kept(desk).then(lambda kept: self._pressed_on(kept, name))
+
+    def _pressed_on(self, desk: Desk, name: str) -> Step:
+        if name == field_name(self.name, FEEDBACK):
+            return done(desk, act.AskForFeedback(self.name))
+        return self.buttons[name](desk) if name in self.buttons else self.returned(desk, name)
 
 
 SHORT = 14
@@ -94,16 +110,15 @@ def question_box(desk: Desk, asked: Question) -> FieldBox:
     return FieldBox(name, desk.fields[name], asked.words, letters, asked.room.screen)
 
 
-def answers_kept(desk: Desk, page: str) -> Step:
-    """Every answer that differs from the book's is written into the book."""
+def unkept_answers(desk: Desk, page: str) -> list[act.Action]:
+    """Every answer that differs from the book's, to be written into the book."""
     written = desk.state.book.answers
     texts = {one.name: desk.fields[field_name(page, one.name)].text for one in questions_of(page)}
-    changed = [
+    return [
         act.WriteAnswer(page, name, text)
         for name, text in texts.items()
         if text != written.get((page, name), "")
     ]
-    return done(desk, *changed) if changed else Step(desk)
 
 
 def plan_blocks(desk: Desk) -> tuple[Block, ...]:
@@ -130,8 +145,9 @@ def written_table(book: Book, while_empty: str = "") -> tuple[Block, ...]:
     return (title, ruled(texts))
 
 
-def gone_on(desk: Desk, names: tuple[str, ...], name: str) -> Step:
-    """The return key in a field goes on to the next of these names; the last one stays."""
+def gone_on(desk: Desk, page: str, name: str, last: str) -> Step:
+    """The return key in a question's field goes on to the next one, from the last to `last`."""
+    names = (*(field_name(page, asked.name) for asked in questions_of(page)), last)
     at = names.index(name) if name in names else -1
     return Step(desk.at(names[min(at + 1, len(names) - 1)]))
 

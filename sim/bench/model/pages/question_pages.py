@@ -20,12 +20,10 @@ from analysis.marking.questions import (
 from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
 from analysis.quantity.units import grams
 from analysis.statistics.energy import GRAVITY_N_PER_KG
-from sim import actions as act
-from sim.bench.model.desk import Desk, Step, done
+from sim.bench.model.desk import Desk, Step
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     BookPage,
-    answers_kept,
     feedback_blocks,
     field_name,
     gone_on,
@@ -33,9 +31,10 @@ from sim.bench.model.pages.book_page import (
     question_box,
     question_fields,
     questions_of,
+    unkept_answers,
     written_table,
 )
-from sim.bench.model.plotting import shown_graph
+from sim.bench.model.pages.graph_page import shown_graph
 from sim.bench.ui.blocks import Block, ButtonBox, Words
 from sim.marking import named_temperature
 
@@ -56,28 +55,29 @@ def question_page(
     foot: Blocks = _nothing,
     under: Mapping[str, str] = MappingProxyType({}),
     below: tuple[Block, ...] = (),
+    buttons: Mapping[str, Callable[[Desk], Step]] = MappingProxyType({}),
 ) -> BookPage:
     """A page of questions between its head and its foot.
 
     `under` has words for under the headings of its parts; `below` stands below the questions,
-    before the button for feedback.
+    before the button for feedback; `buttons` are those of its foot.
     """
 
     def blocks(desk: Desk) -> tuple[Block, ...]:
         asked = (*_asked(desk, page, under), *below, *feedback_blocks(desk, page))
         return (Words(page, "title"), *head(desk), *asked, *foot(desk))
 
-    def kept(desk: Desk) -> Step:
-        return answers_kept(desk, page)
+    def returned(desk: Desk, name: str) -> Step:
+        return gone_on(desk, page, name, last=field_name(page, FEEDBACK))
 
-    def pressed(desk: Desk, name: str) -> Step:
-        feedback = field_name(page, FEEDBACK)
-        if name == feedback:
-            return kept(desk).then(lambda desk: done(desk, act.AskForFeedback(page)))
-        names = (*(field_name(page, asked.name) for asked in questions_of(page)), feedback)
-        return kept(desk).then(lambda desk: gone_on(desk, names, name))
-
-    return BookPage(page, blocks, lambda state: question_fields(state, page), kept, pressed)
+    return BookPage(
+        page,
+        blocks,
+        lambda state: question_fields(state, page),
+        lambda desk: unkept_answers(desk, page),
+        buttons,
+        returned,
+    )
 
 
 def _asked(desk: Desk, page: str, under: Mapping[str, str]) -> Iterator[Block]:
@@ -201,18 +201,9 @@ def _compared(desk: Desk) -> tuple[Block, ...]:
     return (Words("Both sets side by side", "part"), *(Words(text) for text in found))
 
 
-_EVALUATION = question_page(
+EVALUATION_PAGE = question_page(
     EVALUATION,
     lambda _: (Words("How good are your readings? Use numbers from your own table.", "note"),),
     foot=_evaluation_foot,
+    buttons={DEMONSTRATE: lambda desk: Step(replace(desk, demonstrating=True))},
 )
-
-
-def _pressed_in_evaluation(desk: Desk, name: str) -> Step:
-    if name != DEMONSTRATE:
-        return _EVALUATION.pressed(desk, name)
-    step = _EVALUATION.kept(desk)
-    return Step(replace(step.desk, demonstrating=True), step.actions)
-
-
-EVALUATION_PAGE = replace(_EVALUATION, pressed=_pressed_in_evaluation)
