@@ -8,7 +8,7 @@ from dataclasses import replace
 from analysis.command_line import say, say_written
 from analysis.commands.analyse import report_files
 from analysis.files import written
-from analysis.report.summary import summarise
+from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import summary_lines
 from sim.commands.options import observer_text, procedure_of, setup_of
 from sim.commands.reading_files import TIDY, read_back, reading_files
@@ -24,7 +24,8 @@ def run(options: argparse.Namespace) -> int:
     contents = reading_files(perform(setup, procedure).end)
     readings = read_back(contents[TIDY], f"{CLUB}, virtual")
     virtual = _virtual(setup, observer_text(options))
-    summary = summarise(replace(readings, notices=(virtual, *readings.notices)))
+    readings = replace(readings, notices=(virtual, *readings.notices))
+    summary = summarise(readings, Weighed(mass_kg=setup.ball.mass_kg, assumed=False))
     contents |= report_files(summary)
     files = written(options.out, contents, force=options.force)
     say(*summary_lines(summary))

@@ -136,6 +136,16 @@ def test_the_key_works_energy_with_the_balls_own_mass(given):
     assert key["energy before / J"] == pytest.approx(0.040 * 9.81 * 0.8, abs=6e-5)
 
 
+def test_a_report_works_energy_with_the_balls_own_mass(given, tmp_path):
+    own = str(given.parent / "own.ball.json")
+    assert main(["perform", "--ball", own, "--out", str(tmp_path / "out")]) == 0
+    report = (tmp_path / "out" / "report.html").read_text(encoding="utf-8").replace("\u00a0", " ")
+    assert "The ball's mass was given as 40 g." in report
+    # m g h from one metre: 0.040 kg x 9.81 N/kg x 1 m = 0.3924 J
+    assert "0.392" in report
+    assert "is assumed" not in report
+
+
 def test_the_marking_takes_height_and_mass_from_plan_and_ball(given, tmp_path, capsys):
     path = done(given, tmp_path)
     assert main(["mark", str(path)]) == 0
