@@ -1,5 +1,6 @@
 """The commands as a person types them: files that appear, words that are said, exit codes."""
 
+import os
 import subprocess
 import sys
 
@@ -156,6 +157,25 @@ def test_help_is_given_for_every_command_and_waits_for_no_library(words):
     said = subprocess.run(run, capture_output=True, text=True, check=True).stdout
     assert said.startswith(f"usage: python -m {words[0].removesuffix('.__main__')}")
     assert said.splitlines()[-1] == "0 []"
+
+
+SEEN = """
+import sys
+import sim.bench.screen.app as app
+from sim.__main__ import main
+def seen(*_):
+    print(sorted({"pandas", "matplotlib", "scipy", "fpdf"} & set(sys.modules)))
+    return ""
+app.run = seen
+main(["--new", "--folder", sys.argv[1], "--ball", "slow", "--seed", "3"])
+"""
+
+
+def test_the_bench_is_seen_before_any_heavy_library_is_loaded(tmp_path):
+    run = [sys.executable, "-c", SEEN, str(tmp_path)]
+    environment = {**os.environ, "SDL_VIDEODRIVER": "dummy"}
+    done = subprocess.run(run, capture_output=True, text=True, check=True, env=environment)
+    assert done.stdout.splitlines()[-1] == "[]"
 
 
 TAKE_A_FILE = ["readings", "mark", "fit", "classset", "collect . --key", "collect --key x"]

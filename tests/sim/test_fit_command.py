@@ -2,8 +2,6 @@
 
 import argparse
 import json
-import subprocess
-import sys
 
 import numpy as np
 import pytest
@@ -151,18 +149,3 @@ def test_a_ball_too_heavy_for_its_size_is_refused(practical, tmp_path, capsys):
     plan = ["--mass-g", "900", "--out", str(tmp_path / "out")]
     assert main(["fit", str(practical), *plan]) == 1
     assert "no such ball" in capsys.readouterr().err
-
-
-def test_asking_for_a_ball_and_for_help_loads_no_heavy_library():
-    code = (
-        "import contextlib, io, sys\n"
-        "from sim.__main__ import main\n"
-        "from sim.commands.options import ball_choice\n"
-        "ball_choice('medium')\n"
-        "with contextlib.suppress(SystemExit), contextlib.redirect_stdout(io.StringIO()):\n"
-        "    main(['--help'])\n"
-        "heavy = {'scipy.optimize', 'pandas', 'matplotlib', 'pygame'}\n"
-        "print(sorted(heavy & set(sys.modules)))"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"
