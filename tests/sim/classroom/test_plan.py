@@ -6,6 +6,7 @@ a ball of 40 g, and what comes of it is looked at from the outside.
 
 import csv
 from dataclasses import replace
+from html import unescape
 
 import pygame
 import pypdf
@@ -139,7 +140,8 @@ def test_the_key_works_energy_with_the_balls_own_mass(given):
 def test_a_report_works_energy_with_the_balls_own_mass(given, tmp_path):
     own = str(given.parent / "own.ball.json")
     assert main(["perform", "--ball", own, "--out", str(tmp_path / "out")]) == 0
-    report = (tmp_path / "out" / "report.html").read_text(encoding="utf-8").replace("\u00a0", " ")
+    report = unescape((tmp_path / "out" / "report.html").read_text(encoding="utf-8"))
+    report = report.replace("\u00a0", " ")
     assert "The ball's mass was given as 40 g." in report
     # m g h from one metre: 0.040 kg x 9.81 N/kg x 1 m = 0.3924 J
     assert "0.392" in report
