@@ -10,7 +10,7 @@ from analysis.command_line import say, say_written
 from analysis.files import write_whole
 from analysis.marking.filled import read_work
 from analysis.marking.mark import PAGES, feedback_document, mark
-from analysis.marking.remark import Feedback
+from analysis.marking.work import Feedback
 from analysis.paper.html import page_html
 
 

@@ -18,8 +18,8 @@ from functools import cached_property
 
 from analysis.marking.numbers import Expected, Range, asked, judge
 from analysis.marking.questions import ENERGY
-from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.study import Study
+from analysis.marking.work import Criterion, Remark, listed
 from analysis.quantity.text import plain, significant
 from analysis.quantity.units import centimetres, kilograms, metres, percent
 from analysis.quantity.written import Given, rounds_to

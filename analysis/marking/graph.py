@@ -27,9 +27,8 @@ from analysis.marking.own_graph import (
 )
 from analysis.marking.own_table import OwnTable
 from analysis.marking.questions import GRAPH
-from analysis.marking.remark import Criterion, Remark, Verdict, listed
 from analysis.marking.study import Study
-from analysis.marking.work import SIDES, Axis
+from analysis.marking.work import SIDES, Axis, Criterion, Remark, Verdict, listed
 from analysis.paper.scales import SMALL_SQUARES, round_steps
 from analysis.quantity.text import fixed, plain, significant
 

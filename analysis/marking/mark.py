@@ -12,12 +12,11 @@ from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_half_range, mark_line_answers, mark_plan
 from analysis.marking.questions import GRAPH, QUESTIONS_OF, TABLE
-from analysis.marking.remark import TRIES_FOR_THE_STEP, Feedback, Remark, Verdict
 from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
 from analysis.marking.table import mark_table
-from analysis.marking.work import Work
+from analysis.marking.work import TRIES_FOR_THE_STEP, Feedback, Remark, Verdict, Work
 from analysis.paper.document import (
     Block,
     Document,

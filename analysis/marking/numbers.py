@@ -37,8 +37,8 @@ import numpy as np
 from analysis.marking.own_graph import OwnGraph
 from analysis.marking.own_table import ReadingSet
 from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD, Question
-from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.study import Study
+from analysis.marking.work import Criterion, Remark, listed
 from analysis.quantity.text import fixed, plain, rounded, significant, significant_places
 from analysis.quantity.written import Given, decimals_needed, read_answer, rounds_to
 

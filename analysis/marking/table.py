@@ -13,8 +13,8 @@ import math
 
 from analysis.marking.own_table import Copies, Entry, MeanCheck, OwnColumn, OwnTable
 from analysis.marking.questions import TABLE
-from analysis.marking.remark import Criterion, Remark, listed
 from analysis.marking.study import Study
+from analysis.marking.work import Criterion, Remark, listed
 from analysis.quantity.text import fixed, plain
 
 QUANTITY = Criterion(

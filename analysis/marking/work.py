@@ -1,14 +1,16 @@
-"""A student's work as plain values: what is marked, wherever it was written.
+"""The two ends of the marking: a student's work as plain values, and the remarks made on it.
 
-The bench hands over its exercise book in this form, and so does a file filled in from
-paper. Texts are as the student wrote them; nothing is corrected on the way. A line of more
-than two points is the smooth curve through them, for the bench that draws it and for marking.
+The bench hands over its exercise book in this form, and so does a file filled in from paper. Texts
+are as the student wrote them; nothing is corrected on the way. A line of more than two points is
+the smooth curve through them, for the bench that draws it and for marking. What comes back is one
+remark for each criterion, with a nudge first and the step after.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import Enum
 from types import MappingProxyType
 from typing import Literal
 
@@ -97,3 +99,156 @@ def smooth(points: NDArray[np.float64]) -> NDArray[np.float64]:
     bend = (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3
     pieces = b + ((c - a) * t + bend) / 2
     return np.vstack([pieces.reshape(-1, 2), points[-1:]])
+
+
+TRIES_FOR_THE_STEP = 2
+"""Asked for the first time, feedback nudges; from this try on it shows the worked step."""
+
+
+class Verdict(Enum):
+    """What was found."""
+
+    RIGHT = "right"
+    CARRIED = "right, from an earlier slip"
+    """Consequential: it follows from a value that was marked wrong once already."""
+    WRONG = "not yet"
+    MISSING = "nothing written"
+    TEACHER = "for the teacher to judge"
+    """The criteria cannot decide; nothing is guessed."""
+
+    @property
+    def earns(self) -> bool:
+        """Whether it earns the marks."""
+        return self in (Verdict.RIGHT, Verdict.CARRIED)
+
+    @property
+    def sign(self) -> str:
+        """What stands before each remark, so that no colour has to say it."""
+        return _SIGNS[self]
+
+
+_SIGNS = {
+    Verdict.RIGHT: "✓",
+    Verdict.CARRIED: "(✓)",
+    Verdict.WRONG: "✗",
+    Verdict.MISSING: "–",
+    Verdict.TEACHER: "?",
+}
+
+
+@dataclass(frozen=True)
+class Criterion:
+    """What is asked for on one page of the exercise book, and the remarks that come of it.
+
+    Attributes:
+        page: the page that it belongs to ("Results table", "Graph", …).
+        name: short stable name that the record keeps, such as "table.heading-unit".
+        asks: what it asks for, in one readable sentence.
+        marks: what it is worth.
+
+    """
+
+    page: str
+    name: str
+    asks: str
+    marks: int = 1
+
+    def right(self, *evidence: str) -> Remark:
+        """It is as it should be."""
+        return Remark(self, Verdict.RIGHT, evidence=evidence)
+
+    def carried(self, nudge: str, *evidence: str) -> Remark:
+        """It follows from a slip that was marked before."""
+        return Remark(self, Verdict.CARRIED, nudge=nudge, evidence=evidence)
+
+    def wrong(self, where: str, nudge: str, worked: str, *evidence: str) -> Remark:
+        """A convention is broken: the nudge says which and where, the worked step mends it."""
+        return Remark(self, Verdict.WRONG, where, nudge, worked, evidence)
+
+    def missing(self, nudge: str) -> Remark:
+        """There is nothing to mark."""
+        return Remark(self, Verdict.MISSING, nudge=nudge)
+
+    def teacher(self, nudge: str, *evidence: str) -> Remark:
+        """It cannot be decided here; `nudge` says why."""
+        return Remark(self, Verdict.TEACHER, nudge=nudge, evidence=evidence)
+
+
+@dataclass(frozen=True)
+class Remark:
+    """What was found of one criterion in one piece of work.
+
+    Attributes:
+        of: the criterion.
+        verdict: what was found.
+        where: where in the work ("row 3, column 2", "cross 4"), or nothing.
+        nudge: says which convention is broken and where, never the answer.
+        worked: the worked step; shown only after a second try.
+        evidence: the student's own words or numbers that decided it.
+
+    """
+
+    of: Criterion
+    verdict: Verdict
+    where: str = ""
+    nudge: str = ""
+    worked: str = ""
+    evidence: tuple[str, ...] = ()
+
+    @property
+    def page(self) -> str:
+        """The page that it is about."""
+        return self.of.page
+
+    @property
+    def criterion(self) -> str:
+        """The name of its criterion."""
+        return self.of.name
+
+    @property
+    def asks(self) -> str:
+        """What its criterion asks for."""
+        return self.of.asks
+
+    @property
+    def marks(self) -> int:
+        """The marks that could be earned."""
+        return self.of.marks
+
+    @property
+    def earned(self) -> int:
+        """The marks earned: all or none."""
+        return self.marks if self.verdict.earns else 0
+
+
+@dataclass(frozen=True)
+class Feedback:
+    """All remarks on a piece of work, in the order of the book."""
+
+    remarks: tuple[Remark, ...]
+
+    def of_page(self, page: str) -> tuple[Remark, ...]:
+        """The remarks on one page."""
+        return tuple(remark for remark in self.remarks if remark.page == page)
+
+    @property
+    def earned(self) -> int:
+        """Marks earned so far; what the teacher has to judge is not in it."""
+        return sum(remark.earned for remark in self.remarks)
+
+    @property
+    def out_of(self) -> int:
+        """Marks that could be earned."""
+        return sum(remark.marks for remark in self.remarks)
+
+    @property
+    def for_the_teacher(self) -> tuple[Remark, ...]:
+        """What the criteria could not decide."""
+        return tuple(r for r in self.remarks if r.verdict is Verdict.TEACHER)
+
+
+def listed(items: list[str]) -> str:
+    """Items in a sentence: "row 2", "row 2 and row 4", "row 2, row 3 and 5 more"."""
+    if len(items) > 4:
+        items = [*items[:3], f"{len(items) - 3} more"]
+    return " and ".join([", ".join(items[:-1]), items[-1]]) if len(items) > 1 else "".join(items)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.lines import Line2D
 
-from analysis.marking.remark import Remark, Verdict
+from analysis.marking.work import Remark, Verdict
 from analysis.paper.graph_sheet import INK, GraphSheet, ruled
 from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
 from analysis.quantity.headings import heading_text

@@ -11,7 +11,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from analysis.marking.remark import Feedback, Remark, Verdict
+from analysis.marking.work import Feedback, Remark, Verdict
 from analysis.quantity.units import normalised
 from analysis.quantity.written import name
 from analysis.readings.sheets import sheets

@@ -20,8 +20,7 @@ from typing import TYPE_CHECKING
 
 from analysis.marking.filled import read_work
 from analysis.marking.mark import handed_in, mark
-from analysis.marking.remark import Feedback
-from analysis.marking.work import RoughLine
+from analysis.marking.work import Feedback, RoughLine
 from analysis.quantity.text import rounded
 from analysis.quantity.units import celsius, centimetres, grams
 from analysis.readings.readings import read_readings

@@ -12,8 +12,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from analysis.marking.mark import PAGES, feedback_document
-from analysis.marking.remark import TRIES_FOR_THE_STEP, Verdict
-from analysis.marking.work import Work
+from analysis.marking.work import TRIES_FOR_THE_STEP, Verdict, Work
 from analysis.paper.document import (
     Block,
     Document,
@@ -41,7 +40,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from analysis.files import Stage
-    from analysis.marking.remark import Feedback
+    from analysis.marking.work import Feedback
     from sim.classroom.class_key import ClassKey
     from sim.classroom.class_summary import ClassReadings, ClassSummary, CriterionCounts
     from sim.classroom.handed_in import HandedFile

@@ -9,8 +9,7 @@ import pytest
 
 from analysis.marking.filled import read_work
 from analysis.marking.mark import mark
-from analysis.marking.remark import Verdict
-from analysis.marking.work import RoughLine, Work
+from analysis.marking.work import RoughLine, Verdict, Work
 from analysis.quantity.units import UNITS, Kind, from_si, restated, to_si, units_of
 from analysis.readings.readings import read_readings
 

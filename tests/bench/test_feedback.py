@@ -6,7 +6,7 @@ from functools import reduce
 import pygame as K
 import pytest
 
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL
 from sim.bench.model.after import PAGES

@@ -86,7 +86,7 @@ def test_the_worked_step_is_shown_only_after_a_second_try(tmp_path):
         out = tmp_path / f"{tries}.html"
         assert main(["mark", str(path), "--out", str(out)]) == 0
         pages.append(out.read_text(encoding="utf-8"))
-    from analysis.marking.remark import Verdict
+    from analysis.marking.work import Verdict
     from sim.bench.model.after import remarks_on
 
     remarks = remarks_on(read_record(path).end, "Conclusion")

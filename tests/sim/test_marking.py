@@ -6,8 +6,8 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.questions import ANSWERED
-from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
+from analysis.marking.work import Verdict
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.actions import NotPossible

@@ -6,7 +6,7 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.questions import GRAPH, HAZARDS, QUESTIONS_OF
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from analysis.paper.document import EmptyTable, RuledLines
 from analysis.workbook import workbook
 from physics.reading import CAREFUL

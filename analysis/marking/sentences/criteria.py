@@ -16,10 +16,18 @@ from typing import Any
 
 from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
-from analysis.marking.remark import Criterion
-from analysis.marking.sentences.directions import DIRECTIONS, DirectionWords, QuantityWords
 from analysis.marking.sentences.language import Vocabulary, stems
-from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
+from analysis.marking.sentences.phrases import (
+    DIRECTIONS,
+    Alternatives,
+    DirectionWords,
+    Groups,
+    QuantityWords,
+    Stems,
+    parsed,
+    words_of,
+)
+from analysis.marking.work import Criterion
 from analysis.refusal import Refused
 
 OWN_FILE = Path(__file__).with_name("criteria.toml")

@@ -16,13 +16,11 @@ from functools import lru_cache
 from rapidfuzz import fuzz
 
 from analysis.marking.questions import ANSWERED, EVALUATION
-from analysis.marking.remark import Remark, Verdict
 from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
-from analysis.marking.sentences.directions import direction
 from analysis.marking.sentences.language import Answer, read, stems
-from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
+from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, direction, find
 from analysis.marking.study import CURVED, STRAIGHT, Study
-from analysis.marking.work import QuestionKey
+from analysis.marking.work import QuestionKey, Remark, Verdict
 from analysis.quantity.units import KIND_OF, restated, school_unit
 from analysis.quantity.written import Number, numbers_in
 

@@ -12,8 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from analysis.marking.remark import Feedback, Remark
-from analysis.marking.work import Work
+from analysis.marking.work import Feedback, Remark, Work
 from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want

@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 from analysis.marking.questions import GRAPH
-from analysis.marking.remark import Remark
+from analysis.marking.work import Remark
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
 from analysis.quantity.text import fixed
 from analysis.quantity.units import centimetres

@@ -6,10 +6,9 @@ from functools import cache
 from pathlib import Path
 
 from analysis.marking.questions import EVALUATION
-from analysis.marking.remark import Remark
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
-from analysis.marking.work import Axis, Graph, RoughLine, Work
+from analysis.marking.work import Axis, Graph, Remark, RoughLine, Work
 
 # Readings of the lunchtime club of Larkmere Vale School, heights in cm by temperature in °C.
 TIGHT = {20: (9, 10, 10), 30: (15, 16, 15), 40: (21, 20, 21), 50: (27, 28, 27), 60: (33, 34, 34)}

@@ -9,8 +9,7 @@ import pytest
 from analysis.marking.graph import ALL
 from analysis.marking.mark import mark
 from analysis.marking.questions import GRAPH
-from analysis.marking.remark import Verdict
-from analysis.marking.work import Axis, Graph
+from analysis.marking.work import Axis, Graph, Verdict
 from tests.analysis.marking.right_work import (
     CLUB,
     Style,

@@ -1,9 +1,8 @@
 import pytest
 
 from analysis.marking.sentences.criteria import load
-from analysis.marking.sentences.directions import direction
 from analysis.marking.sentences.language import Vocabulary, read, stem, stems
-from analysis.marking.sentences.phrases import How, HowSaid, find, parsed
+from analysis.marking.sentences.phrases import How, HowSaid, direction, find, parsed
 
 LISTS = {"ordinary": ["head", "slower"], "everywhere": ["ball"], "turning": ["hard"]}
 KNOWN = stems("temperature height increase decrease heat lower higher cool up eye see millimetre")

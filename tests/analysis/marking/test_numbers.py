@@ -7,9 +7,8 @@ import pytest
 
 from analysis.marking.energy_answers import CONVERSION, GRAMS
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
-from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
-from analysis.marking.work import RoughLine, Work
+from analysis.marking.work import RoughLine, Verdict, Work
 from analysis.quantity.written import read_answer
 from tests.analysis.marking.right_work import (
     CLUB,

@@ -9,7 +9,7 @@ import pytest
 
 from analysis.marking.mark import feedback_document, mark
 from analysis.marking.questions import ENERGY, GRAPH, TABLE
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from analysis.paper.html import page_html
 from tests.analysis.marking.right_work import right_work, with_answers, with_cells
 

@@ -6,9 +6,8 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.questions import ANSWERED, GRAPH, HAZARDS, QUESTIONS_OF
-from analysis.marking.remark import Verdict
 from analysis.marking.study import Study
-from analysis.marking.work import Work
+from analysis.marking.work import Verdict, Work
 from tests.analysis.marking.right_work import Style, right_work
 from tests.bookwork import right_answer
 

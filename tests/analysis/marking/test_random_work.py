@@ -7,7 +7,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from analysis.quantity.text import mean_places, significant
 from tests.analysis.marking.right_work import (
     Style,

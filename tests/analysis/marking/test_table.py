@@ -6,9 +6,8 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.questions import TABLE
-from analysis.marking.remark import Verdict
 from analysis.marking.table import ALL
-from analysis.marking.work import RoughLine, Work
+from analysis.marking.work import RoughLine, Verdict, Work
 from tests.analysis.marking.right_work import (
     CLUB,
     Style,

@@ -6,11 +6,10 @@ from dataclasses import replace
 import pytest
 
 from analysis.marking.questions import ANSWERED
-from analysis.marking.remark import Verdict
 from analysis.marking.sentences.criteria import load
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
-from analysis.marking.work import Axis, Graph, RoughLine, Work
+from analysis.marking.work import Axis, Graph, RoughLine, Verdict, Work
 from tests.analysis.marking.answers import (
     LINES,
     PARTLY,

@@ -6,7 +6,7 @@ A class of 30 of the invented Larkmere Vale School. Skill differs by reader, pro
 from dataclasses import dataclass, replace
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, HAZARDS, METHOD
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
 from sim.classroom.class_key import record_name, setup_for

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from analysis.files import staged
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from analysis.refusal import Refused
 from sim import actions as act
 from sim.classroom.class_key import empty_record, record_name, setup_for, stem_of, student_heights_m

@@ -2,7 +2,7 @@
 
 import pytest
 
-from analysis.marking.remark import Verdict
+from analysis.marking.work import Verdict
 from sim.__main__ import main
 from sim.classroom.class_key import read_key
 from sim.classroom.class_work import COPY

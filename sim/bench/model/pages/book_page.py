@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from analysis.marking import questions as registry
 from analysis.marking.questions import NUMBER, Question
-from analysis.marking.remark import TRIES_FOR_THE_STEP, Remark, Verdict
+from analysis.marking.work import TRIES_FOR_THE_STEP, Remark, Verdict
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
