@@ -10,4 +10,5 @@ from tqdm import tqdm
 
 def bar(total: int, doing: str) -> tqdm[Never]:
     """A bar for so many pieces of work, to be used in a `with` block; `update()` after each."""
-    return tqdm(total=total, desc=doing, file=sys.stderr, disable=None, leave=False)
+    tqdm.monitor_interval = 0  # every step is told, so that no thread need watch the bar
+    return tqdm(total=total, desc=doing, file=sys.stderr, disable=None, leave=False, miniters=1)

@@ -3,6 +3,7 @@
 import csv
 import io
 import re
+import threading
 from dataclasses import replace
 
 import numpy as np
@@ -56,6 +57,12 @@ def test_a_set_has_a_record_and_a_sheet_for_each_and_no_file_outside(names_file)
     assert len([f for f in found if f.startswith("for students/") and f.endswith(".pdf")]) == 2
     assert {"teacher only/key.json", "teacher only/answer key.xlsx"} <= set(found)
     assert sorted(p.name for p in names_file.parent.iterdir()) == ["names.csv", "set"]
+
+
+def test_making_a_set_leaves_no_thread_behind(names_file):
+    before = set(threading.enumerate())
+    made(names_file, "--readings-only")
+    assert set(threading.enumerate()) <= before
 
 
 def test_it_is_said_whose_name_the_printed_font_lacks(names_file, capsys):
