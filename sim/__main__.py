@@ -7,10 +7,10 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 
 from analysis.command_line import run_command
 from analysis.paper.cautions import IN_ONE_SENTENCE
-from sim.commands import bench
 
 COMMANDS = {
     "perform": "a scripted student carries out the practical: readings, graph and report",
@@ -23,7 +23,9 @@ COMMANDS = {
     "fit": "fit the model to real readings: our own ball, for --ball",
 }
 """Each has a parser in `sim.commands.parsers` and its `run` in a module of its name. Both are
-imported when the command is asked for: the bench must not wait for what it does not need."""
+imported when the command is asked for: the bench must not wait for what it does not need. So its
+own options stand here, and what reads a ball or a seed is loaded where one is named."""
+READERS = "sim.commands.options"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -32,7 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if arguments is None else list(arguments)
     if words and words[0] in COMMANDS:
         return run_command(f"sim.commands.{words[0]}", lambda: _of_command(*words))
-    return run_command("sim.commands.bench", lambda: _of_bench(words))
+    return run_command("sim.commands.bench", lambda: bench_options(words))
 
 
 def _of_command(name: str, *words: str) -> argparse.Namespace:
@@ -41,14 +43,14 @@ def _of_command(name: str, *words: str) -> argparse.Namespace:
     return parser.parse_args(words)
 
 
-def _of_bench(words: Sequence[str]) -> argparse.Namespace:
+def bench_options(words: Sequence[str]) -> argparse.Namespace:
     """The options of the bench; its help names the commands, and so does a wrong word."""
     parser = argparse.ArgumentParser(
         prog="python -m sim",
         description="A virtual practical: the temperature of a squash ball and its rebound height.",
         epilog=IN_ONE_SENTENCE,
     )
-    bench.add_options(parser)
+    _add_bench(parser)
     commands = parser.add_subparsers(
         dest="command",
         title="commands",
@@ -61,6 +63,34 @@ def _of_bench(words: Sequence[str]) -> argparse.Namespace:
     if options.command is not None:
         parser.error(f"a command comes first: python -m sim {options.command} …")
     return options
+
+
+def _add_bench(parser: argparse.ArgumentParser) -> None:
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument(
+        "--record", type=Path, metavar="FILE", help="go on with this practical record"
+    )
+    where.add_argument("--new", action="store_true", help="begin anew, without being asked")
+    parser.add_argument(
+        "--folder", type=Path, metavar="DIR", help="where practical records are kept"
+    )
+    parser.add_argument(
+        "--ball",
+        type=lambda text: import_module(READERS).ball_choice(text),
+        metavar="BALL",
+        help="playing speed of the ball or a ball file (fast)",
+    )
+    parser.add_argument(
+        "--seed",
+        type=lambda text: import_module(READERS).seed(text),
+        help="number that the random errors grow from",
+    )
+    parser.add_argument(
+        "--text-percent",
+        choices=("100", "125", "150"),
+        default="100",
+        help="size of the text (100)",
+    )
 
 
 if __name__ == "__main__":

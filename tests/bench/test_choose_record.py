@@ -5,10 +5,9 @@ import pytest
 
 from sim import actions as act
 from sim.bench.model.after import Wanted
-from sim.bench.model.keeping import NEW, Offer
-from sim.bench.screen.app import layout_of
+from sim.bench.model.keeping import NEW, offered
+from sim.bench.screen.app import Closed, chosen_record, layout_of, work
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.session import Closed, chosen_record, work
 from sim.bench.screen.window import window
 from sim.bench.ui.marks import view_box
 from sim.bench.ui.typeset import laid_out
@@ -40,37 +39,37 @@ def press(*codes):
         K.event.post(K.Event(K.KEYDOWN, key=code, mod=0, unicode=""))
 
 
-def test_nothing_is_asked_where_nothing_was_begun(surface, tmp_path):
-    assert chosen_record(surface, tmp_path / "nowhere") is None
+def test_nothing_is_asked_where_nothing_was_begun(tmp_path):
+    assert offered(tmp_path / "nowhere") is None
 
 
 def test_return_goes_on_with_the_newest_and_the_last_button_begins_anew(surface, begun):
     newest = unfinished(begun)[0].path
     press(K.K_RETURN)
-    assert chosen_record(surface, begun) == newest
+    assert chosen_record(surface, offered(begun)) == newest
     press(K.K_TAB, K.K_TAB, K.K_SPACE)
-    assert chosen_record(surface, begun) is None
+    assert chosen_record(surface, offered(begun)) is None
 
 
 def test_a_click_chooses_also_at_150_percent(surface, begun):
     layout = layout_of(surface.get_size(), 1.5)
     scale = layout.scale * 1.5
     view = view_box(layout.page, scale)
-    offer = Offer(unfinished(begun))
+    offer = offered(begun)
     box = laid_out(offer.blocks(), MEASURE, view.width, scale).frame("offer.1").box
     x, y = box.centre
     K.event.post(K.Event(K.MOUSEBUTTONDOWN, pos=(x + view.x, y + view.y), button=1))
-    assert chosen_record(surface, begun, 1.5) == unfinished(begun)[1].path
+    assert chosen_record(surface, offered(begun), 1.5) == unfinished(begun)[1].path
 
 
 def test_closing_the_window_chooses_nothing(surface, begun):
     K.event.post(K.Event(K.QUIT))
     with pytest.raises(Closed):
-        chosen_record(surface, begun)
+        chosen_record(surface, offered(begun))
 
 
 def test_focus_goes_round(begun):
-    offer = Offer(unfinished(begun))
+    offer = offered(begun)
     assert offer.keyed("TAB", shift=True)[0].focus == offer.keyed("UP")[0].focus == NEW
     for key in ("TAB", "DOWN", "TAB"):
         offer, pressed = offer.keyed(key)

@@ -1,6 +1,5 @@
 """`fit` as a person types it, and its ball with the other commands."""
 
-import argparse
 import json
 
 import numpy as np
@@ -8,9 +7,8 @@ import pytest
 from PIL import Image
 
 from physics.ball import MEDIUM, PLAYING_SPEEDS
-from sim.__main__ import main
+from sim.__main__ import bench_options, main
 from sim.calibration.ball_file import ball_in, read_ball_file
-from sim.commands.bench import add_options
 from sim.commands.options import ball_of
 
 
@@ -81,11 +79,9 @@ def test_perform_names_the_own_ball_in_its_report(own, tmp_path):
 
 
 def test_the_bench_takes_the_ball_file(own):
-    parser = argparse.ArgumentParser()
-    add_options(parser)
-    assert ball_of(parser.parse_args(["--ball", str(own)])).name == "our own"
+    assert ball_of(bench_options(["--ball", str(own)])).name == "our own"
     for speed, ball in PLAYING_SPEEDS.items():
-        assert ball_of(parser.parse_args(["--ball", speed])) is ball
+        assert ball_of(bench_options(["--ball", speed])) is ball
 
 
 @pytest.mark.parametrize(

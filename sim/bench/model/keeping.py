@@ -17,7 +17,7 @@ from analysis.refusal import Refused
 from sim import actions as act
 from sim.bench.ui.blocks import Block, ButtonBox, Gap, Words, focus_order, next_name
 from sim.practical import apply
-from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path
+from sim.record.file import Begun, RecordFile, begin_record, continue_record, fresh_path, unfinished
 from sim.record.format import SUFFIX
 from sim.record.readings_file import readings_path, write_readings
 from sim.state import State
@@ -59,6 +59,12 @@ class Offer:
     def record(self, name: str) -> Begun | None:
         """The practical behind a button; None for a new one."""
         return None if name == NEW else self.begun[int(name.removeprefix("offer."))]
+
+
+def offered(folder: Path) -> Offer | None:
+    """What can be gone on with in a folder; None where nothing was begun. Raises Refused."""
+    begun = unfinished(folder)
+    return Offer(begun) if begun else None
 
 
 def _label(record: Begun) -> str:

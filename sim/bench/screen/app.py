@@ -1,7 +1,8 @@
 """The bench in its window: events in, frames out.
 
 Uneven frame times are turned into whole fixed steps, so that a stalled laptop stays in step.
-What keeps records is not imported here: the first picture does not wait for it.
+Where practicals were begun before, it is asked first which to go on with. What keeps records is
+imported by `work` alone: the first picture does not wait for it.
 """
 
 from __future__ import annotations
@@ -25,17 +26,21 @@ from sim.bench.model.after import (
 )
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keys import writing
-from sim.bench.screen.events import Point, Scroll, wish_of
-from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Layout
+from sim.bench.screen.events import Scroll, key_name, wish_of
+from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Carried, Layout, Point, Scene
 from sim.bench.screen.leaf import ribbons
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import picture
-from sim.bench.screen.pointer import Carried, Scene, pointed
-from sim.bench.ui.marks import view_box
+from sim.bench.screen.picture import picture, room
+from sim.bench.screen.pointer import pointed
+from sim.bench.screen.sheet import draw_sheet
+from sim.bench.ui.marks import SetPage, page_point, view_box
+from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
 
 if TYPE_CHECKING:
-    from sim.bench.model.keeping import Keeper
+    from pathlib import Path
+
+    from sim.bench.model.keeping import Keeper, Offer
 
 STEP_S = 1.0 / 120.0
 MOST_STEPS = 30
@@ -199,3 +204,82 @@ def run(bench: Bench, keeper: Keeper) -> str:
     finally:
         trouble = keeper.close()
     return trouble
+
+
+def work(surface: pygame.Surface, wanted: Wanted, bench: Bench | None = None) -> str:
+    """Work at the bench until the window is closed.
+
+    `bench` is that of a new practical if it is seen already. Returns what went wrong with the
+    record at the end, or nothing.
+
+    Raises:
+        Refused: the record cannot be gone on with, in one sentence.
+
+    """
+    # Records, locks and threads are loaded behind the picture of the bench.
+    from sim.bench.model.keeping import Keeper, gone_on_with, offered, with_new_record
+
+    try:
+        path = wanted.record
+        if path is None and not wanted.begins_anew:
+            offer = offered(wanted.folder)
+            path = chosen_record(surface, offer, wanted.text_scale) if offer else None
+    except Closed:
+        return ""
+    if path is None:
+        bench = bench or first_seen(surface, wanted)
+        opened = with_new_record(bench.desk.state, wanted.folder)
+        bench.desk = replace(bench.desk, trouble=opened.trouble)
+    else:
+        opened = gone_on_with(path)
+        desk = desk_for(opened.state, wanted.text_scale)
+        bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
+    return run(bench, Keeper(opened.record, opened.trouble))
+
+
+class Closed(Exception):
+    """The window was closed before anything was chosen."""
+
+
+def chosen_record(surface: pygame.Surface, offer: Offer, text_scale: float = 1.0) -> Path | None:
+    """The record that the student chooses to go on with; None to begin anew.
+
+    Raises:
+        Closed: the window was closed.
+
+    """
+    clock = pygame.time.Clock()
+    while True:
+        layout = layout_of(surface.get_size(), text_scale)
+        sheet = _offer_drawn(surface, offer, layout)
+        for event in pygame.event.get():
+            if event.type == pygame.QUIT:
+                raise Closed
+            offer, name = _offer_after(event, offer, layout, sheet)
+            if name is not None:
+                record = offer.record(name)
+                return None if record is None else record.path
+        clock.tick(FRAMES_PER_S)
+
+
+def _offer_drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> SetPage:
+    scale = layout.scale * layout.text_scale
+    width = view_box(layout.page, scale).width
+    sheet = laid_out(offer.blocks(), MEASURE, width, scale, offer.focus)
+    surface.blit(room(layout), (0, 0))
+    surface.fill(COVER, layout.book)
+    draw_sheet(surface, sheet, layout.page)
+    pygame.display.flip()
+    return sheet
+
+
+def _offer_after(
+    event: pygame.Event, offer: Offer, layout: Layout, sheet: SetPage
+) -> tuple[Offer, str | None]:
+    """The offer after an event, and the name of what was chosen, if anything was."""
+    if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
+        point = page_point(view_box(layout.page, sheet.text_scale), 0, event.pos)
+        return offer, sheet.name_at(*point)
+    if event.type == pygame.KEYDOWN:
+        return offer.keyed(key_name(event), shift=bool(event.mod & pygame.KMOD_SHIFT))
+    return offer, None

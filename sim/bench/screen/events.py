@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 import pygame
 
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, PAPER, Desk
 from sim.bench.model.keys import Held, intent_of, writing
+from sim.bench.screen.layout import Point
 from sim.bench.ui.fields import Cut, Paste, Typed
 
 WHEEL_PX = 48
@@ -22,13 +23,6 @@ class Scroll(NamedTuple):
     """Move the page up or down, in pixels at 100 % text."""
 
     by_px: int
-
-
-class Point(NamedTuple):
-    """The pointer goes down, moves or comes up at a place in the window, in pixels."""
-
-    what: Literal["down", "move", "up"]
-    at: tuple[int, int]
 
 
 def wish_of(event: pygame.Event, desk: Desk) -> want.Intent | Scroll | Point | None:

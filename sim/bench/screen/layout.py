@@ -6,6 +6,8 @@ larger window; it never shrinks below that. Only what holds text grows with the 
 The marks lie on the rule and are seen where they are. The ball and the tongs hang a little in
 front of it, so the eye sees them against another mark unless it is level with them: that shift is
 `physics.reading.seen_height_m` and stands nowhere else.
+
+A `Scene` is all that is seen beside the desk itself: layout, page and the thing in the hand.
 """
 
 from __future__ import annotations
@@ -14,8 +16,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
+from typing import Literal, NamedTuple
 
 from physics.reading import View, seen_height_m
+from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import Box
 
 RULE_LENGTH_M = 1.0
@@ -391,3 +395,43 @@ class Layout:
                 "floor puddle": self.floor_puddle,
             }
         )
+
+
+class Point(NamedTuple):
+    """The pointer goes down, moves or comes up at a place in the window, in pixels."""
+
+    what: Literal["down", "move", "up"]
+    at: tuple[int, int]
+
+
+@dataclass(frozen=True)
+class Carried:
+    """A thing in the hand: what, where it was taken up and where it is, in pixels."""
+
+    thing: str
+    from_px: tuple[int, int]
+    at_px: tuple[int, int]
+    began_s: float
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What the person sees beside the desk: where everything stands, and the page as set.
+
+    `ribbons` are the pages' names and the places of their ribbons.
+    """
+
+    layout: Layout
+    sheet: SetPage
+    ribbons: tuple[tuple[str, Box], ...] = ()
+    scroll_px: int = 0
+    carried: Carried | None = None
+
+    @property
+    def view(self) -> Box:
+        """The part of the window in which the page's writing is seen."""
+        return view_box(self.layout.page, self.sheet.text_scale)
+
+    def on_page(self, at: tuple[int, int]) -> tuple[int, int]:
+        """The point of the page that is seen at a point of the window."""
+        return page_point(self.view, self.scroll_px, at)

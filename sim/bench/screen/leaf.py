@@ -10,9 +10,8 @@ import pygame
 from sim.bench.model.desk import Desk
 from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
 from sim.bench.model.seeing import told
-from sim.bench.screen.layout import Layout
+from sim.bench.screen.layout import Layout, Scene
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
-from sim.bench.screen.pointer import Scene
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
 from sim.bench.ui.marks import SetPage
 from sim.bench.ui.theme import (

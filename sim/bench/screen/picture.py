@@ -43,9 +43,8 @@ from sim.bench.screen.apparatus.vessels import (
     vessel_lip,
 )
 from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
-from sim.bench.screen.layout import Layout
+from sim.bench.screen.layout import Carried, Layout, Scene
 from sim.bench.screen.leaf import draw_book, draw_help, draw_note
-from sim.bench.screen.pointer import Carried, Scene
 from sim.passing import thermometer_reading_exact_k
 from sim.procedure import KETTLE_K
 from sim.state import Place, State

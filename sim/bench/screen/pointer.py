@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
 from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
-from sim.bench.screen.events import Point
-from sim.bench.screen.layout import Layout
+from sim.bench.screen.layout import Carried, Layout, Point, Scene
 from sim.bench.ui.fields import PlaceCaret
-from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import Box
 from sim.state import Place
 
@@ -18,39 +16,6 @@ CLICK_PX = 6
 """A pointer that moves less than this has clicked, not carried."""
 NEAR_RULE_PX = 110
 """How far from the rule the ball may be let down to be held beside it."""
-
-
-@dataclass(frozen=True)
-class Carried:
-    """A thing in the hand: what, where it was taken up and where it is, in pixels."""
-
-    thing: str
-    from_px: tuple[int, int]
-    at_px: tuple[int, int]
-    began_s: float
-
-
-@dataclass(frozen=True)
-class Scene:
-    """What the person sees beside the desk: where everything stands, and the page as set.
-
-    `ribbons` are the pages' names and the places of their ribbons.
-    """
-
-    layout: Layout
-    sheet: SetPage
-    ribbons: tuple[tuple[str, Box], ...] = ()
-    scroll_px: int = 0
-    carried: Carried | None = None
-
-    @property
-    def view(self) -> Box:
-        """The part of the window in which the page's writing is seen."""
-        return view_box(self.layout.page, self.sheet.text_scale)
-
-    def on_page(self, at: tuple[int, int]) -> tuple[int, int]:
-        """The point of the page that is seen at a point of the window."""
-        return page_point(self.view, self.scroll_px, at)
 
 
 Pointed = tuple[Carried | None, tuple[want.Intent, ...]]
