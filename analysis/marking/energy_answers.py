@@ -15,6 +15,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from operator import sub
 
 from analysis.marking.numbers import Expected, Range, asked, judge
 from analysis.marking.questions import ENERGY
@@ -34,7 +35,8 @@ GRAMS = "This looks like a mass still in grams: which unit of mass goes with N/k
 _BOTH = f"{CONVERSION} The mass looks to be still in grams, too."
 SLIPS = {CONVERSION: 100.0, GRAMS: 1000.0, _BOTH: 100_000.0}
 """Slips of an energy by the factor that gives them away."""
-
+_OTHER_G = "Another value of g was used here than for the energy before: keep to one."
+_NO_PRODUCT = "This does not follow from mass, gravitational field strength and height."
 
 _HEIGHT_BEFORE = asked(ENERGY, "height before", "The drop height is given in metres.")
 _HEIGHT_AFTER = asked(ENERGY, "height after", "The own mean height is given in metres.")
@@ -72,48 +74,44 @@ class Chain:
     before: Given | None
     after: Given | None
 
-    def energies(self, heights_m: tuple[float, ...], gravities: tuple[float, ...]) -> list[float]:
-        """Potential energies in joules, m g h, for every height and g."""
-        return [self.mass_kg * g * height for height in heights_m for g in gravities]
+    def energies(
+        self, heights_m: tuple[float, ...], gravities: tuple[float, ...], slip: float = 1.0
+    ) -> list[float]:
+        """Potential energies in joules, m g h, for every height and g, off by a slip's factor."""
+        return [slip * (self.mass_kg * g * height) for height in heights_m for g in gravities]
 
     @cached_property
     def gravities(self) -> tuple[float, ...]:
         """The g that the energy before was worked with; all of them where it does not tell."""
-        if self.before is None:
-            return GRAVITIES
         at = (self.before_m, *self.own_before_m)
-        for factor in (1.0, *SLIPS.values()):
-            found = tuple(
-                g
-                for g in GRAVITIES
-                if any(rounds_to(self.before, factor * e) for e in self.energies(at, (g,)))
-            )
+        for slip in (1.0, *SLIPS.values()):
+            found = [g for g in GRAVITIES if _follows(self.before, self.energies(at, (g,), slip))]
             if found:
-                return found
+                return tuple(found)
         return GRAVITIES
 
     @cached_property
     def slip_factor(self) -> float:
         """The factor by which the energy before is off through a known slip; 1 without one."""
-        if self.before is None or self.before_is_right:
-            return 1.0
-        exact = self.energies((self.before_m,), GRAVITIES)
-        for factor in SLIPS.values():
-            if any(rounds_to(self.before, factor * value) for value in exact):
-                return factor
+        at = (self.before_m,)
+        for slip in () if self.before_is_right else SLIPS.values():
+            if _follows(self.before, self.energies(at, GRAVITIES, slip)):
+                return slip
         return 1.0
 
     @cached_property
     def before_is_right(self) -> bool:
         """Whether the energy before follows from mass and drop height."""
-        exact = self.energies((self.before_m,), GRAVITIES)
-        return self.before is not None and any(rounds_to(self.before, value) for value in exact)
+        return _follows(self.before, self.energies((self.before_m,), GRAVITIES))
 
     @cached_property
     def after_is_right(self) -> bool:
         """Whether the energy after follows from mass and mean height, with the same g."""
-        exact = self.energies(self.after_m, self.gravities)
-        return self.after is not None and any(rounds_to(self.after, value) for value in exact)
+        return _follows(self.after, self.energies(self.after_m, self.gravities))
+
+
+def _follows(answer: Given | None, values: list[float]) -> bool:
+    return answer is not None and any(rounds_to(answer, value) for value in values)
 
 
 def _chain(study: Study) -> Chain:
@@ -138,7 +136,7 @@ def _as_metres(answer: Given | None) -> tuple[float, ...]:
     return tuple({answer.number, answer.value}) if answer else ()
 
 
-def slips_of(values: list[float]) -> dict[str, tuple[float, ...]]:
+def _slips_of(values: list[float]) -> dict[str, tuple[float, ...]]:
     """Values that give a slip of conversion away, by the nudge that names it."""
     return {nudge: tuple(factor * value for value in values) for nudge, factor in SLIPS.items()}
 
@@ -159,15 +157,11 @@ def mark_energy(study: Study) -> tuple[Remark, ...]:
 
 def _height_before(chain: Chain) -> Expected:
     exact = chain.before_m
-
-    def near(answer: Given, height_m: float) -> bool:
-        return abs(answer.value - height_m) <= 0.005 * height_m
-
     return Expected(
         right=(exact,),
         worked=f"{plain(centimetres(exact))} cm ÷ 100 = {plain(exact)} m.",
         slips={CONVERSION: (exact, exact * 100, exact * 10, exact / 100)},
-        near=near,
+        near=lambda answer, height_m: abs(answer.value - height_m) <= 0.005 * height_m,
         nudge="This is not the height that the ball was dropped from.",
     )
 
@@ -200,8 +194,8 @@ def _before(chain: Chain) -> Expected:
         right=tuple(right),
         own=tuple(chain.energies(chain.own_before_m, GRAVITIES)),
         worked=_product(chain, chain.before_m),
-        slips=slips_of(right),
-        nudge="This does not follow from mass, gravitational field strength and height.",
+        slips=_slips_of(right),
+        nudge=_NO_PRODUCT,
     )
 
 
@@ -217,25 +211,15 @@ def _after(chain: Chain) -> Expected | None:
     if not chain.after_m:
         return None
     own_heights = (*chain.own_mean_m, *chain.own_after_m)
-    own = chain.energies(own_heights, chain.gravities)
     # The same slip again as in the energy before has cost its mark there.
-    own += [
-        chain.slip_factor * energy
-        for energy in chain.energies((*chain.after_m, *own_heights), chain.gravities)
-    ]
+    slipped = chain.energies((*chain.after_m, *own_heights), chain.gravities, chain.slip_factor)
     right = chain.energies(chain.after_m, chain.gravities)
-    others = chain.energies(chain.after_m, GRAVITIES)
     return Expected(
         right=tuple(right),
-        own=tuple(own),
+        own=(*chain.energies(own_heights, chain.gravities), *slipped),
         worked=_product(chain, chain.after_m[-1]),
-        slips={
-            "Another value of g was used here than for the energy before: keep to one.": tuple(
-                others
-            ),
-            **slips_of(right),
-        },
-        nudge="This does not follow from mass, gravitational field strength and height.",
+        slips={_OTHER_G: tuple(chain.energies(chain.after_m, GRAVITIES)), **_slips_of(right)},
+        nudge=_NO_PRODUCT,
     )
 
 
@@ -264,10 +248,6 @@ def _transferred(chain: Chain) -> Expected | None:
     if not after_m:
         return None
     right = chain.energies(tuple(chain.before_m - h for h in after_m), chain.gravities)
-
-    def difference(before: float, after: float) -> float:
-        return before - after
-
     worked = _product(chain, chain.before_m - after_m[-1]).removeprefix("E = m g h = ")
     if chain.before and chain.after:
         lost = significant(chain.before.value - chain.after.value, 3)
@@ -275,8 +255,8 @@ def _transferred(chain: Chain) -> Expected | None:
         worked += f"{lost} J, from your own energies."
     return Expected(
         right=tuple(right),
-        right_range=_from_own(chain, difference, right_only=True),
-        own_range=_from_own(chain, difference),
+        right_range=_from_own(chain, sub, right_only=True),
+        own_range=_from_own(chain, sub),
         worked=worked,
         nudge="This is not what is missing after the bounce: compare your two energies.",
     )

@@ -25,7 +25,6 @@ from analysis.marking.own_graph import (
     plotted,
     side,
 )
-from analysis.marking.own_table import OwnTable
 from analysis.marking.questions import GRAPH
 from analysis.marking.study import Study
 from analysis.marking.work import SIDES, Axis, Criterion, Remark, Verdict, listed
@@ -73,7 +72,7 @@ def mark_graph(study: Study) -> tuple[Remark, ...]:
         return tuple(one.missing(said) for one in ALL)
     return (
         _axes(graph),
-        _labels(graph, study.table),
+        _labels(graph, study),
         _scale(graph),
         _fills(graph),
         _crosses(graph),
@@ -94,28 +93,25 @@ def _axes(graph: OwnGraph) -> Remark:
     )
 
 
-def _labels(graph: OwnGraph, table: OwnTable) -> Remark:
+def _labels(graph: OwnGraph, study: Study) -> Remark:
     """Quantity and unit, the same as in the table; what the table lacks is asked for all the same.
 
     The unit may be missing in the table only (its mark is lost there). "mean rebound height" and
     "rebound height" are alike. A quantity in short is like the table when it is short there too.
     """
-    pairs = (
-        (graph.temperature, ("temperature",)),
-        (graph.height, ("height", "mean")),
-    )
-    faults = [(axis, said) for axis, roles in pairs if (said := _label_fault(axis, roles, table))]
+    pairs = ((graph.temperature, ("temperature",)), (graph.height, ("height", "mean")))
+    faults = [(axis, said) for axis, roles in pairs if (said := _label_fault(axis, roles, study))]
     if not faults:
         return LABELS.right(graph.temperature.heading.text, graph.height.heading.text)
     where = listed([_AXIS_NAME[axis.side] for axis, _ in faults])
     nudge = " ".join(f"The label of {_AXIS_NAME[axis.side]} {said}." for axis, said in faults)
-    worked = " ".join(_label_working(axis, roles, table) for axis, roles in pairs)
+    worked = " ".join(_label_working(axis, roles, study) for axis, roles in pairs)
     return LABELS.wrong(where, nudge, worked, *(axis.heading.text for axis, _ in faults))
 
 
-def _label_fault(axis: OwnAxis, roles: tuple[str, ...], table: OwnTable) -> str:
+def _label_fault(axis: OwnAxis, roles: tuple[str, ...], study: Study) -> str:
     heading = axis.heading
-    columns = [one.heading for one in table.having(*roles)]
+    columns = [one.heading for one in study.table.having(*roles)]
     units = {one.unit for one in columns if one.unit}
     if not heading.text:
         return "is missing"
@@ -132,8 +128,8 @@ def _label_fault(axis: OwnAxis, roles: tuple[str, ...], table: OwnTable) -> str:
     return "" if known else "does not name the quantity that the heading in the table names"
 
 
-def _label_working(axis: OwnAxis, roles: tuple[str, ...], table: OwnTable) -> str:
-    texts = [one.heading.text for one in table.having(*roles) if one.heading.unit]
+def _label_working(axis: OwnAxis, roles: tuple[str, ...], study: Study) -> str:
+    texts = [one.heading.text for one in study.table.having(*roles) if one.heading.unit]
     example = "temperature / °C" if roles == ("temperature",) else "rebound height / cm"
     return f"{_AXIS_NAME[axis.side].capitalize()}: '{texts[-1] if texts else example}'."
 

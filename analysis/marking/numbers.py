@@ -29,13 +29,11 @@ keeps a struck-out reading which the own mean keeps too.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from analysis.marking.own_graph import OwnGraph
-from analysis.marking.own_table import ReadingSet
 from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD, Question
 from analysis.marking.study import Study
 from analysis.marking.work import Criterion, Remark, listed
@@ -175,7 +173,8 @@ def mark_plan(study: Study) -> tuple[Remark, ...]:
     """Mark the numbers of the plan: range and interval, repeats, units."""
     interval = _PLANNED[2].given(study)
     allowed = (interval.number if interval and interval.number > 0 else _USUAL_INTERVAL_C) / 2
-    done = zip(*map(_range_done, (study.standing_sets, study.sets)), strict=True)
+    sets = (study.standing_sets, study.sets)
+    done = zip(*(_range_done([one.temperature_c for one in each]) for each in sets), strict=True)
     compared = (
         _compared(study, one, [values for values in ways if values], allowed)
         for one, ways in zip(_PLANNED, done, strict=True)
@@ -183,10 +182,9 @@ def mark_plan(study: Study) -> tuple[Remark, ...]:
     return (*compared, _repeats(study), _plan_units(study))
 
 
-def _range_done(sets: Sequence[ReadingSet]) -> tuple[list[float], list[float], list[float]]:
+def _range_done(sets_c: list[float]) -> tuple[list[float], list[float], list[float]]:
     """Lowest and highest temperature, and the steps between neighbours, in °C."""
-    temperatures = [one.temperature_c for one in sets]
-    return temperatures[:1], temperatures[-1:], [float(step) for step in np.diff(temperatures)]
+    return sets_c[:1], sets_c[-1:], [float(step) for step in np.diff(sets_c)]
 
 
 def _compared(study: Study, one: Asked, done: list[list[float]], allowed: float) -> Remark:
@@ -261,7 +259,7 @@ def mark_line_answers(study: Study) -> tuple[Remark, ...]:
     """Mark read-off, gradient and their rounding."""
     return (
         *judge(study, _READ_OFF, _read_off(study)),
-        *judge(study, _GRADIENT, _gradient(study.line)),
+        *judge(study, _GRADIENT, _gradient(study)),
         _line_rounding(study),
     )
 
@@ -272,30 +270,23 @@ def _read_off(study: Study) -> Expected | None:
     if line is None or math.isnan(exact):
         return None
     allowed = line.small_square_cm / 2
-
-    def near(answer: Given, height_cm: float) -> bool:
-        return abs(answer.value - height_cm) <= allowed * (1 + 1e-6)
-
     return Expected(
         right=(exact,),
         worked=f"Go up from {plain(temperature, 1)} °C to your line and across to the other axis: "
         f"{fixed(exact, decimals_needed(allowed))} cm.",
-        near=near,
+        near=_within(allowed * (1 + 1e-6)),
         nudge="This is more than half a small square from your own line at the temperature named: "
         "lay a ruler on the paper.",
     )
 
 
-def _gradient(line: OwnGraph | None) -> Expected | None:
+def _gradient(study: Study) -> Expected | None:
+    line = study.line
     exact = line.gradient_cm_per_c if line else math.nan
     if line is None or math.isnan(exact) or line.span_c <= 0:
         return None
     reading = 2 * (line.small_square_cm / 2) / (line.span_c / 2)
     rounding = 0.5 * 10.0 ** -significant_places(exact, 2)
-
-    def near(answer: Given, gradient: float) -> bool:
-        return abs(answer.value - gradient) <= max(reading, rounding) + 1e-9
-
     low, high = (float(end) for end in np.sort(line.line[:, 0])[[0, -1]])
     return Expected(
         right=(exact,),
@@ -310,10 +301,14 @@ def _gradient(line: OwnGraph | None) -> Expected | None:
             "The number is a hundred times off: centimetres and metres are mixed, so look at the "
             "centimetre-to-metre conversion.": (exact / 100, exact * 100),
         },
-        near=near,
+        near=_within(max(reading, rounding) + 1e-9),
         nudge="This is not the gradient of your own line: take a triangle over at least half of "
         "it, and read both corners.",
     )
+
+
+def _within(allowed: float) -> Near:
+    return lambda answer, value: abs(answer.value - value) <= allowed
 
 
 def _line_rounding(study: Study) -> Remark:

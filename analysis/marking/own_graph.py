@@ -255,6 +255,8 @@ def _pairs(pairs: tuple[tuple[float, float], ...], swapped: bool) -> Values:
 
 
 _DUST_MM = 1e-6
+_NEARBY_MM = LARGE_SQUARE_MM
+"""A cross farther than this from every point is an extra one, not a misplaced one."""
 
 
 @dataclass(frozen=True)
@@ -310,9 +312,7 @@ def is_dot_to_dot(graph: OwnGraph) -> bool:
     """Whether the line only joins the crosses."""
     if len(graph.line) < 3 or len(graph.crosses) < 3:
         return False
-    away = np.abs(graph.line[:, None, :] - graph.crosses[None, :, :])
-    gaps = np.maximum(graph.temperature.mm(away[..., 0]), graph.height.mm(away[..., 1]))
-    close = gaps <= HALF_SMALL_SQUARE_MM + _DUST_MM
+    close = _gaps_mm(graph, graph.line, graph.crosses) <= HALF_SMALL_SQUARE_MM + _DUST_MM
     if not close.any(axis=0).all():
         return False
     if not _bends_one_way(graph.line):
@@ -350,11 +350,6 @@ def is_forced(graph: OwnGraph) -> bool:
     return math.isnan(ends[0]) or ends[0] * ends[1] > 0
 
 
-_CROSS_DUST_MM = 1e-6
-_NEARBY_MM = LARGE_SQUARE_MM
-"""A cross farther than this from every point is an extra one, not a misplaced one."""
-
-
 @dataclass(frozen=True)
 class Plotted:
     """Places in `OwnGraph.points` and `OwnGraph.crosses`; `astray` pairs cross and point.
@@ -371,8 +366,8 @@ class Plotted:
 def plotted(graph: OwnGraph) -> Plotted:
     """Pair crosses and points; raises nothing, whatever their numbers."""
     wanted = np.flatnonzero(on_sheet(graph))
-    gaps = _gaps_mm(graph, graph.points[wanted])
-    close = gaps <= HALF_SMALL_SQUARE_MM + _CROSS_DUST_MM
+    gaps = _gaps_mm(graph, graph.crosses, graph.points[wanted])
+    close = gaps <= HALF_SMALL_SQUARE_MM + _DUST_MM
     # First as many close pairs as can be, then the shortest ways for the rest.
     cost = np.where(close, gaps * 1e-6, np.minimum(gaps, 1e6) + 1e6)
     pairs = [
@@ -401,7 +396,7 @@ def on_sheet(graph: OwnGraph) -> np.ndarray:
     return inside
 
 
-def _gaps_mm(graph: OwnGraph, points: Values) -> Values:
-    """Larger of the two distances on paper, (crosses, points)."""
-    away = np.abs(graph.crosses[:, None, :] - points[None, :, :])
+def _gaps_mm(graph: OwnGraph, some: Values, others: Values) -> Values:
+    """Larger of the two distances on paper of each of (n, 2) from each of (m, 2), (n, m)."""
+    away = np.abs(some[:, None, :] - others[None, :, :])
     return np.maximum(graph.temperature.mm(away[..., 0]), graph.height.mm(away[..., 1]))

@@ -16,8 +16,6 @@ from analysis.quantity.units import kilograms, metres, percent
 from analysis.statistics.energy import Energies, energies
 
 if TYPE_CHECKING:
-    from analysis.marking.own_graph import OwnGraph
-    from analysis.marking.own_table import ReadingSet
     from analysis.marking.study import Study
 
 RightAnswer: TypeAlias = "Callable[[Study], str]"
@@ -59,38 +57,35 @@ def _scale(study: Study, side: Side) -> Scale:
     return choose_scale(min(values), max(values), squares)
 
 
-def _line(study: Study) -> OwnGraph:
+def _per_degree(study: Study) -> str:
+    """What the own line goes up by in cm for each °C."""
     assert study.line is not None
-    return study.line
+    return significant(study.line.gradient_cm_per_c, 2)
 
 
 def gradient(study: Study) -> str:
     """The gradient of the own line."""
-    return f"{significant(_line(study).gradient_cm_per_c, 2)} cm/°C"
+    return f"{_per_degree(study)} cm/°C"
 
 
 def relationship(study: Study) -> str:
     """How the height changes, with the gradient of the own line."""
-    per_degree = f"{significant(_line(study).gradient_cm_per_c, 2)} cm"
     return (
         "As the temperature of the ball increases, the rebound height increases, by about "
-        f"{per_degree} for each 1 °C."
+        f"{_per_degree(study)} cm for each 1 °C."
     )
 
 
 def read_off(study: Study) -> str:
     """The own line at the temperature named."""
-    return f"{fixed(_line(study).line_cm_at(study.named_c), 1)} cm"
-
-
-def _named_set(study: Study) -> ReadingSet:
-    assert study.named_set is not None
-    return study.named_set
+    assert study.line is not None
+    return f"{fixed(study.line.line_cm_at(study.named_c), 1)} cm"
 
 
 def half_range(study: Study) -> str:
     """Half the range of the readings at the temperature named."""
-    standing = _named_set(study).standing_cm
+    assert study.named_set is not None
+    standing = study.named_set.standing_cm
     return f"{plain((max(standing) - min(standing)) / 2.0, 2)} cm"
 
 

@@ -1,7 +1,8 @@
 """The sheet of graph paper in true size under a graph, and any figure as the bytes of a file.
 
-It rules the squares, numbers the large ones and titles the axes. What is plotted on it is the
-affair of `analysis.report.results_graph`. Measures are millimetres on paper.
+A sheet is for rebound heights against temperatures: its scales are chosen for what is plotted, its
+squares ruled, the large ones numbered and the axes titled. What is plotted on it is the affair of
+others. Measures are millimetres on paper.
 """
 
 import textwrap
@@ -16,17 +17,21 @@ from matplotlib import rc_context
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 from PIL import Image
 
 from analysis.paper.scales import (
+    LARGE_ACROSS,
     LARGE_SQUARE_MM,
+    LARGE_UP,
     MM_PER_INCH,
     POINTS_PER_INCH,
     UNDER_LARGE_RULE,
     UNDER_SMALL_RULE,
     Scale,
+    choose_scale,
 )
+from analysis.quantity.headings import REBOUND_HEIGHT, TEMPERATURE, heading_text
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -49,9 +54,18 @@ class GraphSheet:
     across: Scale
     up: Scale
     title: Sequence[str]  # one text a line, two at most
-    across_title: str
-    up_title: str
-    key_lines: int = 0  # room left under the axis for the key
+    key_lines: int  # room left under the axis for the key
+
+
+def sheet_for(
+    temperatures_c: ArrayLike, heights_cm: ArrayLike, title: Sequence[str], key_lines: int = 0
+) -> GraphSheet:
+    """Choose the sheet on which all these temperatures and heights have their place."""
+    across, up = (
+        choose_scale(float(np.nanmin(values)), float(np.nanmax(values)), squares)
+        for values, squares in ((temperatures_c, LARGE_ACROSS), (heights_cm, LARGE_UP))
+    )
+    return GraphSheet(across, up, title, key_lines)
 
 
 def ruled(sheet: GraphSheet) -> "tuple[Figure, Axes]":
@@ -131,8 +145,8 @@ def _number(axes: "Axes", sheet: GraphSheet) -> None:
 
 def _entitle(figure: Figure, sheet: GraphSheet, height_mm: float) -> None:
     axes = figure.axes[0]
-    axes.set_xlabel(sheet.across_title, fontsize=FONT_POINTS + 1, va="top")
-    axes.set_ylabel(sheet.up_title, fontsize=FONT_POINTS + 1, va="bottom")
+    axes.set_xlabel(heading_text(TEMPERATURE, "°C"), fontsize=FONT_POINTS + 1, va="top")
+    axes.set_ylabel(heading_text(REBOUND_HEIGHT, "cm"), fontsize=FONT_POINTS + 1, va="bottom")
     axes.xaxis.set_label_coords(0.5, -TITLE_MM[0] / (LARGE_SQUARE_MM * sheet.up.squares))
     axes.yaxis.set_label_coords(-TITLE_MM[1] / (LARGE_SQUARE_MM * sheet.across.squares), 0.5)
     for line, (text, points) in enumerate(zip(sheet.title, (11, 9), strict=False)):

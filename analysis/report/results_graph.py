@@ -20,16 +20,17 @@ from matplotlib.path import Path as Path2D
 from numpy.typing import ArrayLike
 
 from analysis.paper.document import Table
-from analysis.paper.graph_sheet import FONT_POINTS, INK, KEY_LINE_MM, GraphSheet, ruled, source_line
-from analysis.paper.scales import (
-    CROSS_COLOUR,
-    LARGE_ACROSS,
-    LARGE_SQUARE_MM,
-    LARGE_UP,
-    MM_PER_INCH,
-    choose_scale,
+from analysis.paper.graph_sheet import (
+    FONT_POINTS,
+    INK,
+    KEY_LINE_MM,
+    GraphSheet,
+    ruled,
+    sheet_for,
+    source_line,
 )
-from analysis.quantity.headings import REBOUND_HEIGHT, TEMPERATURE, heading_text
+from analysis.paper.scales import CROSS_COLOUR, LARGE_SQUARE_MM, MM_PER_INCH
+from analysis.quantity.headings import TEMPERATURE, heading_text
 from analysis.quantity.text import FloatArray, fixed, plain, ratio
 from analysis.quantity.units import celsius, centimetres, kelvin
 from analysis.report.figures import Places, Worked, column_texts, listed
@@ -101,22 +102,10 @@ def _sheet(summary: Summary, lines: Sequence[Line2D]) -> GraphSheet:
     half_cm = np.nan_to_num(centimetres(summary.spread.uncertainty_m))
     mean_cm = centimetres(summary.spread.mean_m)
     across = np.concatenate([summary.temperature_c, *(line.get_xdata() for line in lines)])
-    up = np.concatenate(
-        [
-            mean_cm - half_cm,
-            mean_cm + half_cm,
-            _flagged(summary)[1],
-            *(line.get_ydata() for line in lines),
-        ]
-    )
-    return GraphSheet(
-        across=choose_scale(float(across.min()), float(across.max()), LARGE_ACROSS),
-        up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
-        title=("Rebound height of the ball against its temperature", source_line(summary.source)),
-        across_title=heading_text(TEMPERATURE, "°C"),
-        up_title=heading_text(REBOUND_HEIGHT, "cm"),
-        key_lines=math.ceil(_entries(summary, lines) / KEY_COLUMNS),
-    )
+    bars = (mean_cm - half_cm, mean_cm + half_cm)
+    up = np.concatenate([*bars, _flagged(summary)[1], *(line.get_ydata() for line in lines)])
+    title = ("Rebound height of the ball against its temperature", source_line(summary.source))
+    return sheet_for(across, up, title, math.ceil(_entries(summary, lines) / KEY_COLUMNS))
 
 
 def _entries(summary: Summary, lines: Sequence[Line2D]) -> int:
@@ -127,21 +116,12 @@ def _entries(summary: Summary, lines: Sequence[Line2D]) -> int:
 
 def _crosses(axes: Axes, summary: Summary) -> None:
     mean_cm = centimetres(summary.spread.mean_m)
-    axes.add_line(
-        Line2D(
-            summary.temperature_c,
-            mean_cm,
-            ls="none",
-            marker="x",
-            ms=6,
-            mew=THIN,
-            color=CROSS_COLOUR,
-            zorder=4,
-            clip_on=False,
-            label="mean of the repeats",
-            rasterized=mean_cm.size > MOST_VECTORS,
-        )
+    crosses = Line2D(
+        summary.temperature_c, mean_cm, ls="none", marker="x", ms=6, mew=THIN, color=CROSS_COLOUR
     )
+    crosses.set(zorder=4, clip_on=False, label="mean of the repeats")
+    crosses.set_rasterized(mean_cm.size > MOST_VECTORS)
+    axes.add_line(crosses)
 
 
 def _bars(axes: Axes, summary: Summary, sheet: GraphSheet) -> None:
@@ -235,24 +215,16 @@ def draw_contrast(a: Grid, b: Grid, names: tuple[str, str]) -> Figure:
     temperatures = np.union1d(celsius(a.temperatures_k), celsius(b.temperatures_k))
     gap = float(np.min(np.diff(temperatures))) if temperatures.size > 1 else 10.0
     heights_cm = centimetres(np.concatenate([a.heights_m.ravel(), b.heights_m.ravel()]))
-    axes_room = (temperatures[0] - gap / 2, temperatures[-1] + gap / 2)
-    sheet = GraphSheet(
-        across=choose_scale(*axes_room, LARGE_ACROSS),
-        up=choose_scale(float(np.nanmin(heights_cm)), float(np.nanmax(heights_cm)), LARGE_UP),
-        title=(
-            "Two procedures, every reading",
-            "strips beside their temperature, from first drop to last; bars: lowest to highest",
-        ),
-        across_title=heading_text(TEMPERATURE, "°C"),
-        up_title=heading_text("rebound height", "cm"),
-        key_lines=1,
+    room = (temperatures[0] - gap / 2, temperatures[-1] + gap / 2)
+    title = (
+        "Two procedures, every reading",
+        "strips beside their temperature, from first drop to last; bars: lowest to highest",
     )
-    figure, axes = ruled(sheet)
+    figure, axes = ruled(sheet_for(room, heights_cm, title, key_lines=1))
     _strip(axes, a, (-STRIP * gap, FAN * gap), "o")
     _strip(axes, b, (STRIP * gap, FAN * gap), "x")
-    figure.legend(
-        [_mark("o"), _mark("x")], names, loc="lower center", ncols=2, frameon=False, fontsize=9
-    )
+    signs = [_mark("o"), _mark("x")]
+    figure.legend(signs, names, loc="lower center", ncols=2, frameon=False, fontsize=9)
     return figure
 
 
@@ -268,27 +240,14 @@ def _strip(axes: Axes, table: Grid, place: tuple[float, float], marker: str) -> 
     known = ~np.isnan(heights_cm).all(axis=1)
     low, high = np.nanmin(heights_cm[known], axis=1), np.nanmax(heights_cm[known], axis=1)
     x = at[known] + spread_out[0] - 1.5 * fan
-    bars = [
-        np.array([(place, bottom), (place, top)])
-        for place, bottom, top in zip(x, low, high, strict=True)
-    ]
+    bars = list(_segments(x, low, x, high))
     axes.add_collection(LineCollection(bars, colors=INK, linewidths=1.4, zorder=3), autolim=False)
 
 
-def _mark(marker: str, across: FloatArray | None = None, up: FloatArray | None = None) -> Line2D:
-    empty = np.empty(0)
-    return Line2D(
-        empty if across is None else across,
-        empty if up is None else up,
-        ls="none",
-        marker=marker,
-        ms=5,
-        mfc="none",
-        mec=INK,
-        mew=0.9,
-        zorder=4,
-        clip_on=False,
-    )
+def _mark(marker: str, across: ArrayLike = (), up: ArrayLike = ()) -> Line2D:
+    mark = Line2D(across, up, ls="none", marker=marker, ms=5, mfc="none", mec=INK, mew=THIN)
+    mark.set(zorder=4, clip_on=False)
+    return mark
 
 
 _EACH = (

@@ -15,9 +15,8 @@ import numpy as np
 from matplotlib.lines import Line2D
 
 from analysis.marking.work import Remark, Verdict
-from analysis.paper.graph_sheet import INK, GraphSheet, ruled
-from analysis.paper.scales import CROSS_COLOUR, LARGE_ACROSS, LARGE_UP, choose_scale
-from analysis.quantity.headings import heading_text
+from analysis.paper.graph_sheet import INK, ruled, sheet_for
+from analysis.paper.scales import CROSS_COLOUR
 from analysis.report.results_graph import MOST_VECTORS
 from analysis.statistics.line import fit_line
 from sim.classroom.class_work import BY_TEACHER
@@ -170,17 +169,12 @@ def pooled_graph(pool: ClassReadings) -> Figure:
     """Draw the readings of a class that has any, each student's means, and one line of best fit."""
     across, up = pool.readings[:, 1], pool.readings[:, 2]
     step_c = _spread_c(across)
-    sheet = GraphSheet(
-        across=choose_scale(across.min() - step_c, across.max() + step_c, LARGE_ACROSS),
-        up=choose_scale(float(up.min()), float(up.max()), LARGE_UP),
-        title=(
-            "Rebound height against temperature: the class together",
-            f"{pool.students} students; dots: readings, crosses: each student's means",
-        ),
-        across_title=heading_text("temperature", "°C"),
-        up_title=heading_text("rebound height", "cm"),
+    title = (
+        "Rebound height against temperature: the class together",
+        f"{pool.students} students; dots: readings, crosses: each student's means",
     )
-    figure, axes = ruled(sheet)
+    room = (across.min() - step_c, across.max() + step_c)
+    figure, axes = ruled(sheet_for(room, up, title))
     _lay(axes, pool.readings, step_c, _DOT)
     _lay(axes, pool.means, step_c, _CROSS)
     _lay_line(axes, pool.means)
