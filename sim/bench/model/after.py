@@ -16,8 +16,7 @@ from analysis.marking.work import Feedback, Remark, Work
 from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, Desk, Step, passed
-from sim.bench.model.handling import HANDLING
+from sim.bench.model.desk import BENCH, HANDLING, Desk, Step, passed
 from sim.bench.model.pages.book_page import BookPage
 from sim.bench.model.pages.graph_page import GRAPH_PAGE, PLOTTING
 from sim.bench.model.pages.question_pages import (

@@ -145,14 +145,6 @@ def _pass(show: Show, wish: Pass) -> Show:
     return _at(show, show.progress + wish.time_s * DROPS_PER_S[show.speed])
 
 
-def _pause(show: Show, _: Pause) -> Show:
-    return replace(show, paused=not show.paused)
-
-
-def _hasten(show: Show, wish: Hasten) -> Show:
-    return replace(show, speed=min(max(show.speed + wish.by, 0), len(DROPS_PER_S) - 1))
-
-
 def _turn(show: Show, wish: Turn) -> Show:
     """To a whole number of drops: forward from a fraction is the next, back the last landed."""
     landed = int(show.progress)
@@ -160,23 +152,19 @@ def _turn(show: Show, wish: Turn) -> Show:
     return replace(_at(show, landed + 1 if wish.by > 0 else back_to), paused=True)
 
 
-def _go_to(show: Show, wish: GoTo) -> Show:
-    return replace(_at(show, show.shown.drops if wish.end else 0.0), paused=False)
-
-
-def _heed(show: Show, _: Heed) -> Show:
-    return show
-
-
 def _at(show: Show, progress: float) -> Show:
     return replace(show, progress=float(min(max(progress, 0.0), show.shown.drops)))
 
 
+def _paced(show: Show, speed: int) -> Show:
+    return replace(show, speed=min(max(speed, 0), len(DROPS_PER_S) - 1))
+
+
 _AFTER: dict[type, Callable[[Show, Any], Show]] = {
     Pass: _pass,
-    Pause: _pause,
-    Hasten: _hasten,
+    Pause: lambda show, _: replace(show, paused=not show.paused),
+    Hasten: lambda show, wish: _paced(show, show.speed + wish.by),
     Turn: _turn,
-    GoTo: _go_to,
-    Heed: _heed,
+    GoTo: lambda show, wish: replace(_at(show, show.shown.drops if wish.end else 0), paused=False),
+    Heed: lambda show, _: show,
 }

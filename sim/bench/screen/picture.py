@@ -7,8 +7,7 @@ from functools import lru_cache
 import pygame
 
 from analysis.quantity.units import celsius
-from sim.bench.model.desk import Desk, shown
-from sim.bench.model.handling import VESSELS
+from sim.bench.model.desk import VESSELS, Desk, shown
 from sim.bench.model.seeing import ball_seen, lens_seen, poured_now
 from sim.bench.screen.apparatus.instruments import (
     draw_stopwatch,

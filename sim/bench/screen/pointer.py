@@ -5,8 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
-from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
+from sim.bench.model.desk import (
+    BENCH,
+    HURRIED_S,
+    PAPER,
+    VESSELS,
+    Desk,
+    Onto,
+    ball_height_m,
+    carried_onto,
+    clicked,
+)
 from sim.bench.screen.layout import Carried, Layout, Point, Scene
 from sim.bench.ui.fields import PlaceCaret
 from sim.bench.ui.theme import Box
