@@ -34,20 +34,17 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import linear_sum_assignment
 
-from analysis.marking.own_table import OwnTable, to_school
+from analysis.marking.own_table import OwnTable, school_spread, to_school
 from analysis.marking.work import SIDES, Axis, Graph, Side, smooth
 from analysis.paper.scales import LARGE_SQUARE_MM, SMALL_SQUARE_MM, SMALL_SQUARES
 from analysis.quantity.headings import OwnHeading, own_heading
 from analysis.quantity.units import (
     KIND_OF,
     centimetres,
-    metres,
     restated,
     school_unit,
 )
-from analysis.readings.sets import heights_table
 from analysis.statistics.line import extreme_lines, fit_line
-from analysis.statistics.spread import spread
 
 Values = NDArray[np.float64]
 
@@ -239,10 +236,10 @@ def _points(table: OwnTable, temperature_unit: str, height_unit: str) -> tuple[V
     rows = [r for r in table.rows if not (math.isnan(r.temperature_c) or math.isnan(r.mean_cm))]
     if not rows:
         return np.empty((0, 2)), np.empty(0)
-    heights = heights_table([row.heights_cm for row in rows])
+    heights_cm = [row.heights_cm for row in rows]
     half = np.full(len(rows), math.nan)
-    if not np.isnan(heights).all():
-        half = centimetres(spread(metres(heights), metres(10.0**-table.places)).uncertainty_m)
+    if any(heights_cm):
+        half = centimetres(school_spread(heights_cm, table.places).uncertainty_m)
     temperature = _in_unit(np.array([row.temperature_c for row in rows]), temperature_unit)
     height = _in_unit(np.array([row.mean_cm for row in rows]), height_unit)
     return np.column_stack([temperature, height]), _in_unit(half, height_unit)

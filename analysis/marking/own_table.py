@@ -31,6 +31,7 @@ from analysis.quantity.headings import OwnHeading, Role, own_heading
 from analysis.quantity.text import mean_places
 from analysis.quantity.units import (
     KIND_OF,
+    metres,
     places_in_cm,
     restated,
     school_unit,
@@ -38,7 +39,7 @@ from analysis.quantity.units import (
 )
 from analysis.quantity.written import number
 from analysis.readings.sets import Repeats, heights_table, nearest_set, sets_of_repeats
-from analysis.statistics.spread import spread
+from analysis.statistics.spread import Spread, spread
 
 LARGEST = 1e6
 """No reading in any unit is larger; what is, is no reading."""
@@ -409,6 +410,11 @@ def _outermost(values: tuple[float, ...]) -> float:
         return math.nan
     middle = sum(values) / len(values)
     return max(values, key=lambda value: abs(value - middle))
+
+
+def school_spread(sets_cm: Sequence[tuple[float, ...]], places: int) -> Spread:
+    """Spread of sets of heights in cm that were written to so many decimal places."""
+    return spread(metres(heights_table(sets_cm)), metres(10.0**-places))
 
 
 def justified_places(table: OwnTable, checks: tuple[MeanCheck, ...]) -> tuple[int, ...]:

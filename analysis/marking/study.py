@@ -25,13 +25,12 @@ from analysis.marking.own_table import (
     mean_checks,
     own_table,
     reading_sets,
+    school_spread,
     table_sets,
 )
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.units import KIND_OF, centimetres, kelvin, metres
-from analysis.readings.sets import heights_table
-from analysis.statistics.spread import Spread, spread
 from analysis.statistics.trend import repeatability, verdict
 
 STRAIGHT, CURVED = "straight", "curved"
@@ -157,10 +156,17 @@ class Study:
         sets = [one for one in self.sets if one.standing_cm and _is_reading(one)]
         if not sets:
             return OwnReadings()
-        heights_cm = heights_table([one.standing_cm for one in sets])
-        spreads = spread(metres(heights_cm), metres(10.0**-self._standing_places))
+        spreads = school_spread([one.standing_cm for one in sets], self._standing_places)
         found = repeatability(kelvin([one.temperature_c for one in sets]), spreads)
-        return OwnReadings(verdict(found), *_numbers(spreads, heights_cm))
+        wide_m = (spreads.half_range_m, spreads.uncertainty_m, spreads.range_m)
+        standing_m = metres(np.concatenate([one.standing_cm for one in sets]))
+        changes_m = np.abs(np.diff(spreads.mean_m))
+        return OwnReadings(
+            verdict(found),
+            spreads_cm=_known(centimetres(np.concatenate(wide_m))),
+            percentages=_known(spreads.percentage),
+            others_cm=_known(centimetres(np.concatenate((standing_m, spreads.mean_m, changes_m)))),
+        )
 
     @property
     def _standing_places(self) -> int:
@@ -194,16 +200,6 @@ def _shapes(graph: Graph) -> frozenset[str]:
 
 def _is_reading(one: ReadingSet) -> bool:
     return all(abs(value) < _LARGEST for value in (one.temperature_c, *one.standing_cm))
-
-
-def _numbers(
-    spreads: Spread, heights_cm: np.ndarray
-) -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
-    means = spreads.mean_m
-    wide = np.concatenate((spreads.half_range_m, spreads.uncertainty_m, spreads.range_m))
-    changes = np.abs(np.diff(means))
-    others = np.concatenate((metres(heights_cm.ravel()), means, changes))
-    return _known(centimetres(wide)), _known(spreads.percentage), _known(centimetres(others))
 
 
 def _known(values: np.ndarray) -> tuple[float, ...]:

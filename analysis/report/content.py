@@ -16,7 +16,6 @@ from analysis.quantity.units import ZERO_CELSIUS_K, centimetres, grams, percent
 from analysis.report import sentences
 from analysis.report.summary import Summary
 from analysis.report.tables import energy_table, results_table, spread_table
-from analysis.statistics.energy import Energies
 
 NO_SUBSTITUTE = (
     "These pages judge readings. They do not replace a practical carried out under supervision."
@@ -30,7 +29,7 @@ def document(summary: Summary, figure: Figure) -> Document:
     """Give the whole report, with the summary's graph as it was drawn."""
     sections = (
         _in_short(summary),
-        _results(summary),
+        Section("Results", (results_table(summary),)),
         _graph(summary, figure),
         _trend(summary),
         _spread(summary),
@@ -56,10 +55,6 @@ def _in_short(summary: Summary) -> Section:
     return Section(
         "In short", (Paragraph(sentences.conclusion(summary.trend), leading=True), Paragraph(taken))
     )
-
-
-def _results(summary: Summary) -> Section:
-    return Section("Results", (results_table(summary),))
 
 
 def _graph(summary: Summary, figure: Figure) -> Section:
@@ -100,8 +95,8 @@ def _spread(summary: Summary) -> Section:
     ]
     if summary.grid.students == 1:
         texts.append(sentences.drift_sentence(summary.spread.pooled_drift))
-    blocks: list[Block] = [spread_table(summary)]
-    return Section("Spread and repeatability", (*blocks, *(Paragraph(t) for t in texts if t)))
+    said = (Paragraph(text) for text in texts if text)
+    return Section("Spread and repeatability", (spread_table(summary), *said))
 
 
 def _working(summary: Summary) -> Section:
@@ -115,14 +110,9 @@ def _working(summary: Summary) -> Section:
 
 
 def _energy(summary: Summary) -> Section:
-    energies = summary.energies
-    said = sentences.weight_sentence(energies, assumed=summary.weighed.assumed)
-    blocks = (
-        Paragraph(said),
-        energy_table(summary),
-        energy_working(summary, fullest(summary)),
-    )
-    return Section("Energy", blocks)
+    said = sentences.weight_sentence(summary.energies, assumed=summary.weighed.assumed)
+    working = energy_working(summary, fullest(summary))
+    return Section("Energy", (Paragraph(said), energy_table(summary), working))
 
 
 def _unsaid(summary: Summary) -> Section:
@@ -253,7 +243,7 @@ def energy_working(summary: Summary, index: int) -> Working:
     before = significant(energies.before_j, 3)
     kept = float(energies.fraction[index])
     rise, fall = _metres(height_m), _metres(energies.drop_height_m)
-    first, letters, factors = _weight(energies)
+    first, letters, factors = _weight(summary)
     lines = (
         first,
         f"drop height: H = {_in_centimetres(energies.drop_height_m)} cm ÷ 100 = {fall} m",
@@ -271,8 +261,9 @@ def energy_working(summary: Summary, index: int) -> Working:
     return Working(f"Energy at {summary.temperature_texts[index]} °C", lines)
 
 
-def _weight(energies: Energies) -> tuple[str, str, str]:
+def _weight(summary: Summary) -> tuple[str, str, str]:
     """The line that says how heavy the ball is, and its weight in letters and in numbers."""
+    energies = summary.energies
     if energies.mass_kg is None:
         weight = f"{plain(energies.weight_n, 5)} N"
         return f"weight of the ball: W = {weight}", "W", weight

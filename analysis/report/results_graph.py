@@ -1,4 +1,4 @@
-"""The graph as a student should draw it, and two procedures side by side, drawn and as a table.
+"""The graph as a student should draw it, and that of two procedures side by side.
 
 Rebound height against temperature on graph paper: crosses for the means, bars of the half-range, a
 thin line of best fit; of two procedures every reading a mark. Black on white, told apart by shape,
@@ -19,7 +19,6 @@ from matplotlib.lines import Line2D
 from matplotlib.path import Path as Path2D
 from numpy.typing import ArrayLike
 
-from analysis.paper.document import Table
 from analysis.paper.graph_sheet import (
     FONT_POINTS,
     INK,
@@ -30,17 +29,14 @@ from analysis.paper.graph_sheet import (
     source_line,
 )
 from analysis.paper.scales import CROSS_COLOUR, LARGE_SQUARE_MM, MM_PER_INCH
-from analysis.quantity.headings import TEMPERATURE, heading_text
-from analysis.quantity.text import FloatArray, fixed, plain, ratio
+from analysis.quantity.text import FloatArray
 from analysis.quantity.units import celsius, centimetres, kelvin
-from analysis.report.figures import Places, Worked, column_texts, listed
-from analysis.report.summary import Precision, Summary
+from analysis.report.summary import Summary
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from analysis.readings.readings import Grid
-    from analysis.statistics.two_procedures import Contrast
 
 Dashes: TypeAlias = str | tuple[int, tuple[int, ...]]
 
@@ -248,28 +244,3 @@ def _mark(marker: str, across: ArrayLike = (), up: ArrayLike = ()) -> Line2D:
     mark = Line2D(across, up, ls="none", marker=marker, ms=5, mfc="none", mec=INK, mew=THIN)
     mark.set(zorder=4, clip_on=False)
     return mark
-
-
-_EACH = (
-    listed("mean", places=Places(1, "readings")),
-    listed("half_range", "half-range"),
-    listed("standard_deviation", places=Places(2, "readings")),
-)
-"""What the table gives of either procedure."""
-
-
-def contrast_table(contrast: Contrast, names: tuple[str, str], decimal_places: int) -> Table:
-    """Both procedures, a row a temperature; `decimal_places` are those of the readings, in cm."""
-    precision = Precision(decimal_places, decimal_places)
-    temperatures = tuple(plain(float(t)) for t in celsius(contrast.temperatures_k))
-    columns = {heading_text(TEMPERATURE, "°C"): temperatures}
-    for name, spread in zip(names, (contrast.spread_a, contrast.spread_b), strict=True):
-        for entry in _EACH:
-            columns[entry.heading(f", {name}")] = column_texts(entry, Worked(spread), precision)
-    deviations = ratio(
-        contrast.spread_b.standard_deviation_m, contrast.spread_a.standard_deviation_m
-    )
-    columns[f"standard deviation, {names[1]} over {names[0]}"] = tuple(
-        fixed(float(value), 2) for value in deviations
-    )
-    return Table("", tuple(columns), tuple(zip(*columns.values(), strict=True)))

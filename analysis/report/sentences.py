@@ -27,7 +27,6 @@ from analysis.statistics.spread import LEVEL, Drift, Spread, suggests
 from analysis.statistics.trend import Repeatability, Straightness, Trend, shape, verdict
 
 if TYPE_CHECKING:
-    from analysis.readings.readings import Grid
     from analysis.statistics.two_procedures import Contrast, Difference, SpreadRatio
 
 MOST_NAMED = 12
@@ -89,12 +88,7 @@ def _origin_part(trend: Trend) -> str:
 def gradient_sentence(trend: Trend, *, curved: bool) -> str:
     """Give the gradient of the line of best fit with its uncertainty; `curved`: it is no line."""
     line = trend.line
-    gradient = plus_minus(
-        float(centimetres(line.gradient)),
-        float(centimetres(line.gradient_uncertainty)),
-        "cm per °C",
-        3,
-    )
+    gradient = _plus_minus_cm(line.gradient, line.gradient_uncertainty, "cm per °C", 3)
     text = (
         f"The straight line of best fit through the means (least squares) has gradient {gradient}"
     )
@@ -277,13 +271,12 @@ def drift_sentence(drift: Drift) -> str:
         return (
             "Whether the readings drift over the repeats cannot be told: there are too few repeats."
         )
-    slope = float(centimetres(drift.slope_m_per_repeat))
-    uncertainty = float(centimetres(drift.uncertainty_m_per_repeat))
-    size = plus_minus(abs(slope), uncertainty, "cm", 2)
+    slope, uncertainty = drift.slope_m_per_repeat, drift.uncertainty_m_per_repeat
+    size = _plus_minus_cm(abs(slope), uncertainty, "cm", 2)
     if suggestion == "nothing":
         return (
             "The readings neither fall nor rise clearly over the repeats "
-            f"(slope {plus_minus(slope, uncertainty, 'cm', 2)} per repeat)."
+            f"(slope {_plus_minus_cm(slope, uncertainty, 'cm', 2)} per repeat)."
         )
     if suggestion == "rising":
         return (
@@ -320,22 +313,24 @@ def weight_sentence(energies: Energies, *, assumed: bool) -> str:
     )
 
 
-def cannot_say(grid: Grid, spread: Spread, trend: Trend) -> tuple[str, ...]:
+def cannot_say(
+    temperatures_k: ArrayLike, spread: Spread, trend: Trend, students: int
+) -> tuple[str, ...]:
     """Collect what could not be said of a file's readings, and why."""
     said = [
-        *_spread_reasons(grid, spread),
+        *_spread_reasons(temperatures_k, spread),
         trend_reason(trend),
         extremes_reason(trend.extremes),
     ]
-    if grid.students > 1 or suggests(spread.pooled_drift) == "cannot be told":
-        said.append(drift_reason(grid.students))
+    if students > 1 or suggests(spread.pooled_drift) == "cannot be told":
+        said.append(drift_reason(students))
     return tuple(dict.fromkeys(sentence for sentence in said if sentence))
 
 
-def _spread_reasons(grid: Grid, spread: Spread) -> list[str]:
+def _spread_reasons(temperatures_k: ArrayLike, spread: Spread) -> list[str]:
     """One sentence for each reason, naming the temperatures that it holds for."""
     places: dict[str, list[str]] = {}
-    for index, temperature_c in enumerate(celsius(grid.temperatures_k)):
+    for index, temperature_c in enumerate(celsius(temperatures_k)):
         reason = spread_reason(spread, index)
         if reason:
             places.setdefault(reason, []).append(plain(float(temperature_c), 2))
@@ -361,6 +356,13 @@ def _reading_places(resolution_m: float) -> int:
 
 def _cm(height_m: float | FloatArray, places: int) -> str:
     return fixed(float(centimetres(height_m)), places)
+
+
+def _plus_minus_cm(
+    value: float | FloatArray, uncertainty: float | FloatArray, unit: str, places: int
+) -> str:
+    """A value with its uncertainty, both in metres (per something), written in `unit`, of cm."""
+    return plus_minus(float(centimetres(value)), float(centimetres(uncertainty)), unit, places)
 
 
 A, B = "with the ball left to cool", "with the ball put back"
@@ -401,10 +403,7 @@ def _spread_sentence(found: SpreadRatio) -> str:
 def _drift_sentence(found: Difference) -> str:
     if np.isnan(found.p):
         return "The readings cannot tell whether the drift over the repeats differs."
-    each = ", ".join(
-        f"{fixed(float(centimetres(value)), 2)} cm per repeat {name}"
-        for value, name in ((found.a, A), (found.b, B))
-    )
+    each = f"{_cm(found.a, 2)} cm per repeat {A}, {_cm(found.b, 2)} cm per repeat {B}"
     if found.p >= LEVEL:
         return (
             "The readings cannot tell whether the drift over the repeats differs "
@@ -422,9 +421,7 @@ def _gradient_sentence(found: Difference) -> str:
         return (
             "The readings cannot tell whether the gradient differs: three temperatures are needed."
         )
-    size = plus_minus(
-        float(centimetres(found.difference)), float(centimetres(found.uncertainty)), "cm per °C", 2
-    )
+    size = _plus_minus_cm(found.difference, found.uncertainty, "cm per °C", 2)
     if found.p >= LEVEL:
         return (
             f"The readings cannot tell whether the gradient {B} differs from that {A} "

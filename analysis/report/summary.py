@@ -111,7 +111,7 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
         energies=_energies(table, spreads, weighed),
         weighed=weighed,
         notices=readings.notices,
-        cannot_say=cannot_say(table, spreads, trends),
+        cannot_say=cannot_say(table.temperatures_k, spreads, trends, table.students),
     )
 
 

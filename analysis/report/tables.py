@@ -1,4 +1,4 @@
-"""The figures of a summary written out: summary.csv, the terminal's and the report's tables, JSON.
+"""Figures written out: summary.csv, the terminal's, the report's and the contrast's tables, JSON.
 
 A table is a list of entries of the catalogue, some by a shorter name or to fewer places than
 elsewhere because paper is narrow. A dash stands where a figure cannot be given. In the JSON a
@@ -17,8 +17,8 @@ import numpy as np
 
 from analysis.paper.document import Table, plain_lines, table_csv
 from analysis.quantity.headings import TEMPERATURE, heading_text
-from analysis.quantity.text import MISSING
-from analysis.quantity.units import centimetres
+from analysis.quantity.text import MISSING, fixed, plain, ratio
+from analysis.quantity.units import celsius, centimetres
 from analysis.report import sentences
 from analysis.report.figures import (
     ANOMALIES,
@@ -28,10 +28,12 @@ from analysis.report.figures import (
     ROW,
     FigureEntry,
     Places,
+    Worked,
     column_texts,
     listed,
 )
-from analysis.report.summary import Summary
+from analysis.report.summary import Precision, Summary
+from analysis.statistics.two_procedures import Contrast
 
 MOST_REPEATS = 10
 """More columns than this cannot be read on A4."""
@@ -63,6 +65,11 @@ _ENERGY = (
     listed("energy_transferred", places=Places(3)),
     listed("energy_kept", "energy kept", Places(0)),
     listed("restitution", places=Places(2)),
+)
+_OF_EITHER = (
+    listed("mean", places=Places(1, "readings")),
+    listed("half_range", "half-range"),
+    listed("standard_deviation", places=Places(2, "readings")),
 )
 
 
@@ -124,6 +131,23 @@ def energy_table(summary: Summary) -> Table:
     )
     caption = "Energy before and after the bounce"
     return _figures_table(summary, _ENERGY, MOST_ROWS, caption, notes)
+
+
+def contrast_table(contrast: Contrast, names: tuple[str, str], decimal_places: int) -> Table:
+    """Both procedures, a row a temperature; `decimal_places` are those of the readings, in cm."""
+    precision = Precision(decimal_places, decimal_places)
+    temperatures = tuple(plain(float(t)) for t in celsius(contrast.temperatures_k))
+    columns = {heading_text(TEMPERATURE, "°C"): temperatures}
+    for name, spread in zip(names, (contrast.spread_a, contrast.spread_b), strict=True):
+        for entry in _OF_EITHER:
+            columns[entry.heading(f", {name}")] = column_texts(entry, Worked(spread), precision)
+    deviations = ratio(
+        contrast.spread_b.standard_deviation_m, contrast.spread_a.standard_deviation_m
+    )
+    columns[f"standard deviation, {names[1]} over {names[0]}"] = tuple(
+        fixed(float(value), 2) for value in deviations
+    )
+    return Table("", tuple(columns), tuple(zip(*columns.values(), strict=True)))
 
 
 def _figures_table(

@@ -18,8 +18,9 @@ from analysis.paper.document import plain_lines, table_csv
 from analysis.paper.graph_sheet import graph_bytes
 from analysis.quantity.text import resolution_m
 from analysis.readings.readings import Readings, grid
-from analysis.report.results_graph import contrast_table, draw_contrast
+from analysis.report.results_graph import draw_contrast
 from analysis.report.sentences import contrast_sentences
+from analysis.report.tables import contrast_table
 from analysis.statistics.two_procedures import contrast
 from sim.commands.options import observer_text, procedure_of, setup_of
 from sim.commands.reading_files import TIDY, read_back
