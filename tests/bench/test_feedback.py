@@ -10,7 +10,7 @@ from analysis.marking.work import Verdict
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL
 from sim.bench.model.after import PAGES
-from sim.bench.model.pages.both_ways import parted, side_by_side
+from sim.bench.model.pages.question_pages import parted, side_by_side
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.ui.blocks import focus_order
 from sim.marking import named_temperature, work_of

@@ -33,7 +33,8 @@ from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import picture, room
 from sim.bench.screen.pointer import pointed
 from sim.bench.screen.sheet import draw_sheet
-from sim.bench.ui.marks import SetPage, page_point, view_box
+from sim.bench.ui.blocks import Block
+from sim.bench.ui.marks import SetPage, view_box
 from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
 
@@ -151,10 +152,8 @@ class Bench:
         """What the person has before the eyes: the layout and the page as it is set."""
         desk = self.desk
         layout = layout_of(self.surface.get_size(), desk.text_scale)
-        scale = layout.scale * layout.text_scale
-        width = view_box(layout.page, scale).width
         blocks = PAGES[desk.page].blocks(desk)
-        sheet = laid_out(blocks, MEASURE, width, scale, desk.focus, desk.composing)
+        sheet = page_set(layout, blocks, desk.focus, desk.composing)
         return Scene(layout, sheet, ribbons(layout, tuple(PAGES)), self.scroll_px, self.carried)
 
     def draw(self) -> None:
@@ -175,6 +174,13 @@ class Bench:
 def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
     """The layout of a window, kept: its rectangles are worked out once."""
     return Layout((max(size[0], BASE_WIDTH), max(size[1], BASE_HEIGHT)), text_scale)
+
+
+def page_set(layout: Layout, blocks: tuple[Block, ...], focus: str, composing: str = "") -> SetPage:
+    """Set a page as wide as the open book."""
+    scale = layout.scale * layout.text_scale
+    width = view_box(layout.page, scale).width
+    return laid_out(blocks, MEASURE, width, scale, focus, composing)
 
 
 def first_seen(surface: pygame.Surface, wanted: Wanted) -> Bench:
@@ -251,35 +257,25 @@ def chosen_record(surface: pygame.Surface, offer: Offer, text_scale: float = 1.0
     clock = pygame.time.Clock()
     while True:
         layout = layout_of(surface.get_size(), text_scale)
-        sheet = _offer_drawn(surface, offer, layout)
+        scene = Scene(layout, page_set(layout, offer.blocks(), offer.focus))
+        surface.blit(room(layout), (0, 0))
+        surface.fill(COVER, layout.book)
+        draw_sheet(surface, scene.sheet, layout.page)
+        pygame.display.flip()
         for event in pygame.event.get():
             if event.type == pygame.QUIT:
                 raise Closed
-            offer, name = _offer_after(event, offer, layout, sheet)
+            offer, name = _offer_after(event, offer, scene)
             if name is not None:
                 record = offer.record(name)
                 return None if record is None else record.path
         clock.tick(FRAMES_PER_S)
 
 
-def _offer_drawn(surface: pygame.Surface, offer: Offer, layout: Layout) -> SetPage:
-    scale = layout.scale * layout.text_scale
-    width = view_box(layout.page, scale).width
-    sheet = laid_out(offer.blocks(), MEASURE, width, scale, offer.focus)
-    surface.blit(room(layout), (0, 0))
-    surface.fill(COVER, layout.book)
-    draw_sheet(surface, sheet, layout.page)
-    pygame.display.flip()
-    return sheet
-
-
-def _offer_after(
-    event: pygame.Event, offer: Offer, layout: Layout, sheet: SetPage
-) -> tuple[Offer, str | None]:
+def _offer_after(event: pygame.Event, offer: Offer, scene: Scene) -> tuple[Offer, str | None]:
     """The offer after an event, and the name of what was chosen, if anything was."""
     if event.type == pygame.MOUSEBUTTONDOWN and event.button == 1:
-        point = page_point(view_box(layout.page, sheet.text_scale), 0, event.pos)
-        return offer, sheet.name_at(*point)
+        return offer, scene.sheet.name_at(*scene.on_page(event.pos))
     if event.type == pygame.KEYDOWN:
         return offer.keyed(key_name(event), shift=bool(event.mod & pygame.KMOD_SHIFT))
     return offer, None

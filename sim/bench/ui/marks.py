@@ -294,12 +294,21 @@ def joined(text: str) -> str:
     return text.replace("/ ", "/\u00a0")
 
 
-def lines_of(setting: Setting, writing: Writing, style: TypeStyle = WRITTEN) -> tuple[SetLine, ...]:
-    """Give the lettering of what is written."""
-    return tuple(
+def field_frame(
+    setting: Setting,
+    box: FieldBox,
+    outer: Box,
+    writing: Writing,
+    style: TypeStyle = WRITTEN,
+    rulings: tuple[Ruling, ...] = (),
+) -> Frame:
+    """Give the frame of a field about what is written in it."""
+    lines = tuple(
         setting.line(writing.lines.shown(row), style, writing.x, writing.y + row * writing.step_px)
         for row in range(len(writing.lines.spans))
     )
+    focused = setting.focus == box.name
+    return Frame(Look.FIELD, outer, lines, box.name, focused, rulings, writing)
 
 
 def _marked(writing: Writing, inner: Box, start: int, end: int) -> tuple[Box, ...]:

@@ -16,14 +16,13 @@ from sim.bench.ui.marks import (
     TEXT,
     WRITTEN,
     Frame,
-    Look,
     Placed,
     Ruling,
     SetLine,
     Setting,
     TypeStyle,
+    field_frame,
     joined,
-    lines_of,
     written,
 )
 from sim.bench.ui.theme import FIELD_EDGE, INK, SOFT_INK, STRUCK, TYPE_SMALL, Box
@@ -271,9 +270,7 @@ def _cell_frame(cell: FieldBox, setting: Setting, style: TypeStyle, box: Box) ->
     outer = Box(box.x + 2, box.y + 2, box.width - 3, height - 3)
     inner = inner._replace(y=box.y + (height - tall) // 2)
     writing = written(setting, cell, inner, style, wraps=True)
-    lines = lines_of(setting, writing, style)
-    focused = setting.focus == cell.name
-    return Frame(Look.FIELD, outer, lines, cell.name, focused=focused, writing=writing)
+    return field_frame(setting, cell, outer, writing, style)
 
 
 def _grid(parts: list[Placed], edges: tuple[int, ...], bottom: int) -> list[Ruling]:

@@ -36,7 +36,7 @@ from sim.bench.ui.marks import (
     SetPage,
     Setting,
     TypeStyle,
-    lines_of,
+    field_frame,
     written,
 )
 from sim.bench.ui.ruled_table import set_table
@@ -166,7 +166,7 @@ def _line(block: FieldBox, setting: Setting, y: int, column: int) -> Placed:
     drop = setting.px(4) if beside else 0
     label = setting.block(block.label, TEXT, Box(0, y + drop, setting.width_px, 0))
     top = y if beside else y + len(label) * step + setting.px(3)
-    frame = _field_frame(setting, block, Box(column if beside else 0, top, wide, height))
+    frame = _framed(setting, block, Box(column if beside else 0, top, wide, height))
     whole = Box(0, y, setting.width_px, frame.box.bottom - y)
     return Placed(block, whole, label, (frame,))
 
@@ -179,12 +179,12 @@ def _area(block: FieldBox, setting: Setting, y: int) -> Placed:
     inner = Box(pad, top + pad // 2, setting.width_px - 2 * pad, 0)
     rows = max(block.rows, len(written(setting, block, inner).lines.spans))
     outer = Box(0, top, setting.width_px, rows * step + 2 * (pad // 2))
-    frame = _field_frame(setting, block, outer)
+    frame = _framed(setting, block, outer)
     whole = Box(0, y, setting.width_px, frame.box.bottom - y)
     return Placed(block, whole, label, (frame,))
 
 
-def _field_frame(setting: Setting, block: FieldBox, outer: Box) -> Frame:
+def _framed(setting: Setting, block: FieldBox, outer: Box) -> Frame:
     """Set the frame of a field with what is written in it; a long answer has ruled lines."""
     pad, step = setting.px(PAD), setting.step_px(WRITTEN)
     ruled = isinstance(block.field, TextArea)
@@ -196,15 +196,7 @@ def _field_frame(setting: Setting, block: FieldBox, outer: Box) -> Frame:
         Ruling(Box(inner.x, inner.y + (row + 1) * step - 2, inner.width, 1), PAGE_RULING)
         for row in range(rows)
     )
-    return Frame(
-        Look.FIELD,
-        outer,
-        lines_of(setting, writing),
-        block.name,
-        focused=setting.focus == block.name,
-        rulings=rulings,
-        writing=writing,
-    )
+    return field_frame(setting, block, outer, writing, rulings=rulings)
 
 
 def _buttons(blocks: tuple[ButtonBox, ...], setting: Setting, y: int) -> Iterator[Placed]:

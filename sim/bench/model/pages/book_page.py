@@ -22,11 +22,6 @@ from sim.procedure import plan_sentence
 from sim.state import Book, State
 
 
-def _nowhere(_: str, __: Motion) -> str | None:
-    """For a page whose fields stand alone: an arrow stays in its field."""
-    return None
-
-
 @dataclass(frozen=True)
 class BookPage:
     """One page: its name on the ribbon, its blocks, and what its fields and buttons do.
@@ -38,7 +33,7 @@ class BookPage:
         unkept: the actions that put on record what has been written and not kept yet.
         buttons: what pressing does, by name, the sheet of graph paper included.
         returned: what the return key does in a field that is not named in `buttons`.
-        neighbour: the field that an arrow key goes to from the edge of a field.
+        neighbour: the field that an arrow key goes to from the edge of a field; None stays.
 
     """
 
@@ -48,7 +43,7 @@ class BookPage:
     unkept: Callable[[Desk], list[act.Action]]
     buttons: Mapping[str, Callable[[Desk], Step]]
     returned: Callable[[Desk, str], Step]
-    neighbour: Callable[[str, Motion], str | None] = _nowhere
+    neighbour: Callable[[str, Motion], str | None] = lambda _, __: None
 
     def kept(self, desk: Desk) -> Step:
         """Put on record what has been written and not kept yet."""

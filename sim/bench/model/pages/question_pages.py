@@ -1,13 +1,18 @@
 """The pages of questions: one mechanism, fed by the marking's registry of questions.
 
 What stands here is what a page has beside its questions: how to go about it, and what to look at.
+On the page of the evaluation those are the two ways of the practical side by side: the ball left
+to cool, and the ball put back.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from functools import lru_cache
 from types import MappingProxyType
+
+import numpy as np
 
 from analysis.marking.questions import (
     CONCLUSION,
@@ -18,7 +23,8 @@ from analysis.marking.questions import (
     RANGE_INTERVAL_REPEATS,
 )
 from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
-from analysis.quantity.units import grams
+from analysis.quantity.units import celsius, grams, kelvin, metres
+from analysis.readings.sets import RepeatTable, heights_table, sets_of_repeats
 from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
 from sim.bench.model.pages.book_page import (
@@ -37,6 +43,7 @@ from sim.bench.model.pages.book_page import (
 from sim.bench.model.pages.graph_page import shown_graph
 from sim.bench.ui.blocks import Block, ButtonBox, Words
 from sim.marking import named_temperature
+from sim.state import RoughReading
 
 Blocks = Callable[[Desk], tuple[Block, ...]]
 NAMED = "The temperature named for you: {}."
@@ -45,27 +52,23 @@ IF_ANOTHER = " (if you see another)"
 """Said of a part of the page that nobody has to answer."""
 
 
-def _nothing(_: Desk) -> tuple[Block, ...]:
-    return ()
-
-
 def question_page(
     page: str,
-    head: Blocks,
-    foot: Blocks = _nothing,
+    how: Words,
+    given: Blocks = lambda _: (),
+    foot: Blocks = lambda _: (),
     under: Mapping[str, str] = MappingProxyType({}),
     below: tuple[Block, ...] = (),
-    buttons: Mapping[str, Callable[[Desk], Step]] = MappingProxyType({}),
 ) -> BookPage:
-    """A page of questions between its head and its foot.
+    """A page of questions: how to go about them, what is given for them, and its foot below.
 
     `under` has words for under the headings of its parts; `below` stands below the questions,
-    before the button for feedback; `buttons` are those of its foot.
+    before the button for feedback.
     """
 
     def blocks(desk: Desk) -> tuple[Block, ...]:
         asked = (*_asked(desk, page, under), *below, *feedback_blocks(desk, page))
-        return (Words(page, "title"), *head(desk), *asked, *foot(desk))
+        return (Words(page, "title"), how, *given(desk), *asked, *foot(desk))
 
     def returned(desk: Desk, name: str) -> Step:
         return gone_on(desk, page, name, last=field_name(page, FEEDBACK))
@@ -75,7 +78,7 @@ def question_page(
         blocks,
         lambda state: question_fields(state, page),
         lambda desk: unkept_answers(desk, page),
-        buttons,
+        {},
         returned,
     )
 
@@ -103,11 +106,9 @@ def _named(desk: Desk) -> Words:
 
 HAZARDS_PAGE = question_page(
     HAZARDS,
-    lambda _: (
-        Words(
-            "Before you begin, name at least two hazards of this practical. Say for each what "
-            "could happen, and what you do so that it does not."
-        ),
+    Words(
+        "Before you begin, name at least two hazards of this practical. Say for each what "
+        "could happen, and what you do so that it does not."
     ),
     below=(
         Words(IN_ONE_PARAGRAPH, "caution"),
@@ -124,25 +125,21 @@ PLAN = (
 )
 METHOD_PAGE = question_page(
     METHOD,
-    lambda desk: (
-        Words(
-            "Plan before you pour. The question: how does the temperature of the ball change the "
-            "height to which it rebounds?",
-            "note",
-        ),
-        *plan_blocks(desk),
+    Words(
+        "Plan before you pour. The question: how does the temperature of the ball change the "
+        "height to which it rebounds?",
+        "note",
     ),
+    plan_blocks,
     under={RANGE_INTERVAL_REPEATS: PLAN},
 )
 
 CONCLUSION_PAGE = question_page(
     CONCLUSION,
-    lambda _: (
-        Words(
-            "Look at your graph. Say in a sentence what happens to one quantity as the other "
-            "rises, and about how much for each degree.",
-            "note",
-        ),
+    Words(
+        "Look at your graph. Say in a sentence what happens to one quantity as the other "
+        "rises, and about how much for each degree.",
+        "note",
     ),
     foot=shown_graph,
 )
@@ -150,14 +147,12 @@ CONCLUSION_PAGE = question_page(
 GIVEN = "Mass of the ball: {:.0f} g. Gravitational field strength: {} N/kg."
 ENERGY_PAGE = question_page(
     ENERGY,
-    lambda desk: (
-        Words(
-            "Work with the mean rebound height at one temperature. Show each value with its unit; "
-            "heights go into the formula in metres.",
-            "note",
-        ),
-        Words(GIVEN.format(grams(desk.state.ball.mass_kg), GRAVITY_N_PER_KG)),
+    Words(
+        "Work with the mean rebound height at one temperature. Show each value with its unit; "
+        "heights go into the formula in metres.",
+        "note",
     ),
+    lambda desk: (Words(GIVEN.format(grams(desk.state.ball.mass_kg), GRAVITY_N_PER_KG)),),
     foot=lambda desk: written_table(desk.state.book),
 )
 
@@ -192,18 +187,62 @@ def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
 
 def _compared(desk: Desk) -> tuple[Block, ...]:
     """Both sets side by side once there are both; before that, what to do."""
-    # The analysis comes with the first look at this page; no frame waits for it before.
-    from sim.bench.model.pages.both_ways import side_by_side
-
     found = side_by_side(desk.state.rough)
     if not found:
         return (Words(LEFT_ONLY),)
     return (Words("Both sets side by side", "part"), *(Words(text) for text in found))
 
 
-EVALUATION_PAGE = question_page(
-    EVALUATION,
-    lambda _: (Words("How good are your readings? Use numbers from your own table.", "note"),),
-    foot=_evaluation_foot,
+LEAST = 2
+"""Repeats of one way at one temperature that can be held against the other."""
+
+
+@lru_cache(maxsize=4)
+def side_by_side(rough: tuple[RoughReading, ...]) -> tuple[str, ...]:
+    """What the analysis says of both ways; nothing until both have repeats at one temperature."""
+    standing = tuple(line for line in rough if line.struck_out is None)
+    left, back = parted(standing)
+    if not any(temperature_k in back for temperature_k in left):
+        return ()
+    # The analysis comes with the first two sets to hold together; no frame waits for it before.
+    from analysis.report.sentences import contrast_sentences
+    from analysis.statistics.two_procedures import contrast
+
+    places = max(line.decimal_places for line in standing)
+    found = contrast(_table(left), _table(back), float(metres(10.0**-places)))
+    return contrast_sentences(found)
+
+
+def parted(lines: tuple[RoughReading, ...]) -> tuple[dict[float, list[float]], ...]:
+    """Which heights in metres, by temperature in kelvin, are of a ball left to cool and put back.
+
+    A drop right after another, without the water between, is of a ball left to cool, and so
+    is the drop that began that run. Every other reading is of a ball put back. A way counts
+    at a temperature where it has repeats.
+    """
+    left: dict[float, list[float]] = {}
+    back: dict[float, list[float]] = {}
+    noted_c = [float(celsius(line.temperature_k)) for line in lines]
+    set_of = {at: one for one in sets_of_repeats(noted_c) for at in one.standing}
+    reheated = [line.drop.reheated for line in lines]
+    for at, line in enumerate(lines):
+        runs_on = at + 1 in set_of and set_of[at + 1] is set_of[at] and not reheated[at + 1]
+        way = left if runs_on or not reheated[at] else back
+        way.setdefault(float(kelvin(set_of[at].temperature_c)), []).append(line.height_m)
+    return tuple({k: h for k, h in way.items() if len(h) >= LEAST} for way in (left, back))
+
+
+def _table(heights_m: dict[float, list[float]]) -> RepeatTable:
+    temperatures_k = sorted(heights_m)
+    rows = heights_table([heights_m[k] for k in temperatures_k])
+    return RepeatTable(np.array(temperatures_k), rows)
+
+
+EVALUATION_PAGE = replace(
+    question_page(
+        EVALUATION,
+        Words("How good are your readings? Use numbers from your own table.", "note"),
+        foot=_evaluation_foot,
+    ),
     buttons={DEMONSTRATE: lambda desk: Step(replace(desk, demonstrating=True))},
 )
