@@ -286,7 +286,7 @@ def test_workbook_laid_out_too_far_is_refused_before_it_takes_the_memory(
 ) -> None:
     path = tmp_path / name
     make(path)
-    assert "lays out more than 10,000,000 cells" in refusal_of(path)
+    assert "lays out more than 1,000,000 cells" in refusal_of(path)
 
 
 def one_reading() -> pd.DataFrame:

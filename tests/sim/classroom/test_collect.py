@@ -17,6 +17,7 @@ from sim.classroom.examine import Examiner
 from sim.classroom.handed_in import handed_in
 from sim.classroom.results import class_workbook, collected, put_results
 from sim.record.readings_file import write_readings
+from tests.analysis.workbook_seeds import SEEDS
 from tests.sim import recorded
 from tests.sim.classroom.pupils import (
     Practical,
@@ -76,6 +77,7 @@ JUNK = {
     "binary.csv": bytes(range(256)),
     "06 nobody.csv": b"temperature / C,h\n1,2\n",
     "LICENSE": b"all rights",
+    **{f"07 {name}": content for name, (content, _) in SEEDS.items()},
 }
 
 
