@@ -30,17 +30,12 @@ FACTORS_BESIDE_THE_TABLE = {
 CLASSES_WITH_TWO_MEANINGS = {
     # Where a member stands in a block of chances; where the ball is.
     "Place",
-    # Water and bulb in a standing beaker; how a demonstration stands.
-    "Standing",
 }
 FILES_OF_ONE_NAME = {
     # A command's file has the name of its command, which is also that of its subject.
     "fit.py",
     "mark.py",
     "readings.py",
-    # The ball and the drawing of it; what is said of an answer and of a fit.
-    "ball.py",
-    "verdict.py",
 }
 
 
