@@ -18,9 +18,8 @@ from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING, TypeAlias
 
-from analysis.paper.scales import MM_PER_INCH
 from analysis.quantity.text import MISSING
-from analysis.quantity.units import UNITS
+from analysis.quantity.units import UNITS, restated
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -167,8 +166,16 @@ class Picture(Block):
     figure: Figure
 
     @property
+    def size_mm(self) -> tuple[float, float]:
+        """Width and height in true size."""
+        width, height = (
+            float(side) * restated(1.0, "in", "mm") for side in self.figure.get_size_inches()
+        )
+        return width, height
+
+    @property
     def kept_mm(self) -> float:  # noqa: D102
-        return float(self.figure.get_size_inches()[1]) * MM_PER_INCH + 8.0
+        return self.size_mm[1] + 8.0
 
 
 @dataclass(frozen=True)

@@ -34,7 +34,6 @@ from analysis.paper.document import (
     Working,
     typeset,
 )
-from analysis.paper.scales import MM_PER_INCH
 from analysis.paper.typeface import typeface_file
 
 if TYPE_CHECKING:
@@ -305,7 +304,7 @@ def _(block: Picture, pdf: _Paper) -> None:
     from analysis.paper.graph_sheet import picture_png
 
     file = BytesIO(picture_png(block.figure, PICTURE_DOTS_PER_INCH))
-    width_mm, height_mm = (inches * MM_PER_INCH for inches in block.figure.get_size_inches())
+    width_mm, height_mm = block.size_mm
     left_mm = (pdf.w - width_mm) / 2
     pdf.image(file, x=left_mm, w=width_mm, h=height_mm, alt_text=block.text)
     pdf.lettered(pdf.sizes.small)
