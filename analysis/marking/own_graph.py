@@ -262,7 +262,6 @@ class Gradients:
 
     low: float
     high: float
-    best: float
     from_bars: bool
 
 
@@ -302,7 +301,7 @@ def gradients(graph: OwnGraph) -> Gradients | None:
         spread = max(0.1 * abs(best), 2.0 * float(np.nan_to_num(line.gradient_uncertainty)))
         low, high = best - spread, best + spread
     drawing = graph.height.small_square / 2 / float(np.ptp(points[:, 0]))
-    return Gradients(low - drawing, high + drawing, best, from_bars)
+    return Gradients(low - drawing, high + drawing, from_bars)
 
 
 def is_dot_to_dot(graph: OwnGraph) -> bool:

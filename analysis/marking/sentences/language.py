@@ -99,7 +99,6 @@ class Token:
     sentence: int
     clause: int
     segment: int
-    number: float | None = None
     negator: bool = False
     condition: bool = False
     """It stands in a clause that began with "as", "when" or "if"."""
@@ -276,10 +275,9 @@ class _Reader:
         elif word in FILLERS or spelled in FILLERS:
             return
         negated = self.negations > 0 and not negator
-        number = float(word.replace(",", ".")) if word[0].isdigit() else None
         place = (self.sentence, self.clause, self.segment)
         state = (negator, self.condition, self.compared)
-        self.tokens.append(Token(spelled, start, end, negated, *place, number, *state))
+        self.tokens.append(Token(spelled, start, end, negated, *place, *state))
         if spelled == "no" and not negator:
             self._new_clause()
 
