@@ -68,7 +68,7 @@ def _described(summary: Summary) -> str:
     shown = range(count) if count <= 12 else (*range(6), count - 1)
     means = centimetres(summary.spread.mean_m)
     points = [
-        f"{summary.temperature_texts[i]} °C, {fixed(float(means[i]), summary.mean_places)} cm"
+        f"{summary.temperature_texts[i]} °C, {fixed(float(means[i]), summary.precision.means)} cm"
         for i in shown
     ]
     if count > len(points):
@@ -91,7 +91,7 @@ def _trend(summary: Summary) -> Section:
 def _spread(summary: Summary) -> Section:
     texts = [
         sentences.repeatability_sentence(summary.trend.repeatability),
-        sentences.resolution_sentence(summary.spread, summary.decimal_places),
+        sentences.resolution_sentence(summary.spread, summary.precision.readings),
     ]
     if summary.grid.students == 1:
         texts.append(sentences.drift_sentence(summary.spread.pooled_drift))
@@ -136,11 +136,11 @@ def fullest(summary: Summary) -> int:
 
 def spread_working(summary: Summary, index: int) -> Working:
     """Mean, range, half-range and percentage uncertainty at one temperature."""
-    spreads, places = summary.spread, summary.decimal_places
+    spreads, places = summary.spread, summary.precision.readings
     heights = centimetres(summary.grid.heights_m[index])
     heights = heights[np.isfinite(heights)]
     mean_cm = float(centimetres(spreads.mean_m[index]))
-    mean, quoted = fixed(mean_cm, places + 2), fixed(mean_cm, summary.mean_places)
+    mean, quoted = fixed(mean_cm, places + 2), fixed(mean_cm, summary.precision.means)
     total = fixed(float(heights.sum()), places)
     title = f"Mean and uncertainty at {summary.temperature_texts[index]} °C"
     if len(heights) == 1:
@@ -153,8 +153,8 @@ def spread_working(summary: Summary, index: int) -> Working:
 
 
 def _range_lines(summary: Summary, index: int, mean: str) -> list[str]:
-    spreads, places = summary.spread, summary.decimal_places
-    smallest, largest, extent, half, doubt = (
+    spreads, places = summary.spread, summary.precision.readings
+    smallest, largest, extent, half, doubt, mean_cm = (
         float(centimetres(values[index]))
         for values in (
             spreads.smallest_m,
@@ -162,6 +162,7 @@ def _range_lines(summary: Summary, index: int, mean: str) -> list[str]:
             spreads.range_m,
             spreads.half_range_m,
             spreads.uncertainty_m,
+            spreads.mean_m,
         )
     )
     width, half_text = fixed(extent, places), fixed(half, places + 1)
@@ -180,7 +181,7 @@ def _range_lines(summary: Summary, index: int, mean: str) -> list[str]:
         f"percentage uncertainty = {doubt_text} cm ÷ {mean} cm × 100 % = "
         f"{significant(float(spreads.percentage[index]), 2)} %",
         "rebound height = "
-        + plus_minus(float(centimetres(spreads.mean_m[index])), doubt, "cm", summary.mean_places)
+        + plus_minus(mean_cm, doubt, "cm", summary.precision.means)
         + ", the uncertainty to one significant figure",
     ]
     return lines
@@ -190,7 +191,7 @@ def gradient_working(summary: Summary) -> Working | None:
     """Work out the gradient by a triangle on the line of best fit; None where there is no line."""
     if not summary.has_line:
         return None
-    line, places = summary.trend.line, summary.mean_places + 1
+    line, places = summary.trend.line, summary.precision.means + 1
     low, high = summary.temperature_texts[0], summary.temperature_texts[-1]
     kelvins = summary.grid.temperatures_k[[0, -1]]
     feet, top = (rounded(float(h), places) for h in centimetres(line.at(kelvins)))

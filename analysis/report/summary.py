@@ -45,8 +45,7 @@ class Summary:
     """One set of readings and all that follows from it. Arrays run over the temperatures, (T,)."""
 
     source: str
-    decimal_places: int  # of the readings in cm, as written
-    mean_places: int  # of the means in cm, as far as the readings justify
+    precision: Precision
     grid: Grid
     spread: Spread
     trend: Trend
@@ -71,11 +70,6 @@ class Summary:
         return tuple(fixed(float(value), places) for value in self.temperature_c)
 
     @property
-    def precision(self) -> Precision:
-        """To how many decimal places readings and means are written, in cm."""
-        return Precision(self.decimal_places, self.mean_places)
-
-    @property
     def shape(self) -> straightness.Shape:
         """Whether a straight line is enough, in a word."""
         return straightness.shape(self.trend.straightness)
@@ -97,12 +91,12 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
     table = grid(readings)
     step_m = resolution_m(table.heights_m, readings.decimal_places)
     spreads = _in_order_of_drops(table, spread(table.heights_m, step_m))
+    places = readings.decimal_places
     trends = trend(table.temperatures_k, spreads)
     return Summary(
         source=readings.source,
-        decimal_places=readings.decimal_places,
-        mean_places=mean_places(
-            readings.decimal_places, centimetres(spreads.standard_uncertainty_m)
+        precision=Precision(
+            places, mean_places(places, centimetres(spreads.standard_uncertainty_m))
         ),
         grid=table,
         spread=spreads,
