@@ -22,10 +22,13 @@ COMMANDS = {
     "collect": "check, mark and sum up what a class handed in",
     "fit": "fit the model to real readings: our own ball, for --ball",
 }
-"""Each has a parser in `sim.commands.parsers` and its `run` in a module of its name. Both are
-imported when the command is asked for: the bench must not wait for what it does not need. So its
-own options stand here, and what reads a ball or a seed is loaded where one is named."""
-READERS = "sim.commands.options"
+"""Each has a parser in `sim.commands.options` and its `run` in a module of its name, or in that of
+`SHARED`. Both are imported when the command is asked for: the bench must not wait for what it does
+not need. So its own options stand here, and what reads a ball or a seed is loaded where one is
+named."""
+OPTIONS = "sim.commands.options"
+SHARED = {"readings": "from_record", "mark": "from_record"}
+"""The module of the commands that share one."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -33,13 +36,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")  # a command prints its own words only
     words = sys.argv[1:] if arguments is None else list(arguments)
     if words and words[0] in COMMANDS:
-        return run_command(f"sim.commands.{words[0]}", lambda: _of_command(*words))
+        module = SHARED.get(words[0], words[0])
+        return run_command(f"sim.commands.{module}", lambda: _of_command(*words))
     return run_command("sim.commands.bench", lambda: bench_options(words))
 
 
 def _of_command(name: str, *words: str) -> argparse.Namespace:
     """The options of one command."""
-    parser: argparse.ArgumentParser = import_module("sim.commands.parsers").parser_of(name)
+    parser: argparse.ArgumentParser = import_module(OPTIONS).parser_of(name)
     return parser.parse_args(words)
 
 
@@ -76,13 +80,13 @@ def _add_bench(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--ball",
-        type=lambda text: import_module(READERS).ball_choice(text),
+        type=lambda text: import_module(OPTIONS).ball_choice(text),
         metavar="BALL",
         help="playing speed of the ball or a ball file (fast)",
     )
     parser.add_argument(
         "--seed",
-        type=lambda text: import_module(READERS).seed(text),
+        type=lambda text: import_module(OPTIONS).seed(text),
         help="number that the random errors grow from",
     )
     parser.add_argument(

@@ -1,27 +1,34 @@
-"""Readings files: the one way in for rebound heights, virtual or real (write.py is the way out).
+"""Readings files: the one way in for rebound heights, virtual or real, and the results table out.
 
 Two layouts, told apart by their headings: wide (`temperature / °C`, `rebound height 1 / cm`, ...)
 and tidy (`temperature / °C`, `repeat`, `rebound height / cm`, ...). Both carry everything that a
 frame of readings holds. On the way in a file goes through sheets (its cells), the table (headings,
-and columns in SI), the drops (a frame) and the checks.
+and columns in SI), the drops (a frame) and the checks. On the way out it is a school's results
+table, one column a repeat, in the format of its file.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pandas as pd
 
-from analysis.quantity.headings import RESOLUTION
+from analysis.quantity.headings import REBOUND_HEIGHT, RESOLUTION
 from analysis.quantity.units import centimetres, places_in_cm
 from analysis.readings.checks import check_readings, notices
-from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, find_drops, in_order, row_keys
-from analysis.readings.readings_table import ReadingsTable, read_table
+from analysis.readings.columns import OutColumn, quantity_column
+from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, FRAME, find_drops, in_order, row_keys
+from analysis.readings.readings_table import MOST_COLUMNS, ReadingsTable, read_table
 from analysis.readings.sets import RepeatTable
 from analysis.readings.sheets import sheets
+from analysis.readings.spreadsheets import readings_bytes
 from analysis.refusal import Refused
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
 
 MOST_GRID_CELLS = 20_000_000
 # A drop height set by hand differs a little from drop to drop; more than this is another one.
@@ -133,3 +140,54 @@ def _one_drop_height(source: str, frame: pd.DataFrame) -> float:
             mend="keep one file for each drop height",
         )
     return float(low if low == high else mean)
+
+
+def results_table(readings: Readings, path: Path) -> bytes:
+    """The whole content of a file of readings in the wide layout; `read_readings` gives them back.
+
+    Raises Refused for an ending that is no format, where a repeat number stands twice at one
+    temperature, and for more columns than a table may have.
+    """
+    frame = in_order(readings.frame.dropna(subset=["rebound_height_m"]))
+    look = (readings.decimal_places, readings.height_unit)
+    columns = _wide(path.name, frame, look)
+    return readings_bytes(path, columns, 10.0**-readings.decimal_places)
+
+
+def _wide(file_name: str, frame: pd.DataFrame, look: tuple[int, str]) -> list[OutColumn]:
+    """`look` are decimal places (in centimetres) and unit of the heights."""
+    keys = row_keys(frame)
+    if frame.duplicated([*keys, "repeat"]).any():
+        raise Refused(
+            f"{file_name} would lose readings, as a repeat number stands twice at one temperature",
+            mend="number the repeats anew",
+        )
+    rows = frame.groupby(keys, sort=False).ngroup().to_numpy()
+    repeats, places = np.unique(frame["repeat"].to_numpy(), return_inverse=True)
+    columns: list[OutColumn] = []
+    for name, quantity in FRAME.items():
+        if name not in frame or name == "repeat":
+            continue
+        values = frame[name].to_numpy()
+        if quantity != REBOUND_HEIGHT and _once_a_row(values, rows):
+            _, first = np.unique(rows, return_index=True)
+            columns.append(quantity_column(quantity, values[first], *look))
+            continue
+        for place, repeat in enumerate(repeats):
+            here = places == place
+            shape = int(rows.max(initial=-1)) + 1
+            of_repeat = np.full(shape, None if values.dtype.kind in "Ob" else np.nan)
+            of_repeat[rows[here]] = values[here]
+            columns.append(quantity_column(quantity, of_repeat, *look, int(repeat)))
+    if len(columns) > MOST_COLUMNS:
+        raise Refused(
+            f"{file_name} would have more than {MOST_COLUMNS:,} columns",
+            mend="write one drop a row",
+        )
+    return columns
+
+
+def _once_a_row(values: NDArray[np.generic], rows: NDArray[np.integer]) -> bool:
+    """Whether a quantity is the same for all drops of each row of the table."""
+    codes = pd.Series(pd.factorize(values)[0]).groupby(rows)
+    return bool((codes.min() == codes.max()).all())

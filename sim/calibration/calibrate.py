@@ -15,17 +15,19 @@ from physics.heat import time_constant_s
 from physics.ranges import OutOfRange
 from physics.rates import dry_rate
 from sim.calibration.ball_file import Estimate
-from sim.calibration.course import Course, course_of
-from sim.calibration.estimate import (
+from sim.calibration.fit import (
     Doubt,
+    Fit,
+    Task,
     doubt_of,
     factor_ends,
+    fitted,
     from_logarithm,
     loss_ends,
+    spread_of,
     variance_factors,
 )
-from sim.calibration.fit import Fit, Task, fitted, spread_of
-from sim.calibration.model import FACTOR, LOSS, SLOPE, Model, model_of
+from sim.calibration.model import FACTOR, LOSS, SLOPE, Course, Model, course_of, model_of
 from sim.calibration.taking import Taking
 
 if TYPE_CHECKING:

@@ -25,9 +25,8 @@ from analysis.quantity.text import rounded
 from analysis.quantity.units import celsius, centimetres, grams
 from analysis.readings.readings import read_readings
 from analysis.refusal import Refused
-from sim.classroom.class_key import student_heights_m
+from sim.classroom.class_key import Roster, student_heights_m
 from sim.classroom.evidence import Evidence, doubts, evidence_of
-from sim.classroom.handed_in import Roster
 from sim.marking import work_of
 from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
@@ -37,8 +36,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from analysis.marking.sentences.criteria import Criteria
-    from sim.classroom.class_key import ClassKey
-    from sim.classroom.handed_in import HandedFile
+    from sim.classroom.class_key import ClassKey, HandedFile
     from sim.record.replay import Record
 
 UNTOUCHED = "Nothing was done in it: it is as it was handed out."

@@ -9,9 +9,16 @@ from analysis.command_line import say
 from analysis.files import staged
 from analysis.refusal import Refused
 from sim.classroom.class_key import Handout, Kind, new_key
-from sim.classroom.give_out import KEY, TEACHER, give_out, give_out_readings
+from sim.classroom.give_out import (
+    KEY,
+    MOST_REPEATS,
+    MOST_TEMPERATURES,
+    TEACHER,
+    fits_on_paper,
+    give_out,
+    give_out_readings,
+)
 from sim.classroom.names import read_names
-from sim.classroom.printed_sheets import MOST_REPEATS, MOST_TEMPERATURES, fits_on_paper
 from sim.commands.options import ball_of, procedure_of
 from sim.procedure import Procedure
 

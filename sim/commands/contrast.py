@@ -23,7 +23,7 @@ from analysis.report.sentences import contrast_sentences
 from analysis.report.tables import contrast_table
 from analysis.statistics.two_procedures import contrast
 from sim.commands.options import observer_text, procedure_of, setup_of
-from sim.commands.reading_files import TIDY, read_back
+from sim.commands.perform import TIDY, read_back
 from sim.progress import bar
 from sim.record.readings_file import readings_content
 from sim.student import perform

@@ -1,20 +1,217 @@
-"""The options that several commands take, each declared once, and what their texts mean.
+"""What each command takes, and the options that several take, each declared once.
 
-Imports little: a wrong word or --help waits for no library.
+Imports little of what carries a command out: a wrong word or --help waits for no library.
 """
 
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 
-from analysis.quantity.units import centimetres, kelvin, metres
-from physics.ball import PLAYING_SPEEDS, Ball
-from physics.reading import CAMERAS, READERS, Camera, Reader
+from analysis.command_line import add_input, add_mass, add_output, number
+from analysis.quantity.units import celsius, centimetres, grams, kelvin, metres, millimetres
+from physics.ball import FAST, PLAYING_SPEEDS, Ball
+from physics.reading import CAMERAS, CAREFUL, HURRIED, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
+from sim.calibration.taking import Taking
 from sim.chance import LARGEST_SEED
-from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, Procedure
+from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S, Procedure
 from sim.state import Setup
+
+RECORD = "a file *.rebound.jsonl"
+USUAL = Taking()
+
+
+def parser_of(command: str) -> argparse.ArgumentParser:
+    """The parser of one command's options."""
+    parser = argparse.ArgumentParser(prog=f"python -m sim {command}")
+    parser.set_defaults(command=command)
+    _ADDED[command](parser)
+    return parser
+
+
+def _add_perform(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "A scripted student carries out the practical, with no window: readings, graph and report."
+    )
+    add_procedure_options(parser, HURRIED.name)
+    add_seed(parser)
+    add_reheat(parser)
+    add_output(parser, "folder to write", "practical")
+
+
+def _add_contrast(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "The reheating demonstration: the ball left to cool, and the ball put back, side by side. "
+        "Readings, table and figure always; on request the moving picture, where the spread comes "
+        "from, and how many repeats a class needs to see it."
+    )
+    # A hurried eye spreads the readings so widely that the ball's cooling is lost in it.
+    add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
+    add_seed(parser)
+    parser.add_argument(
+        "--animation",
+        choices=("gif", "mp4"),
+        help="also the demonstration drop by drop, some ten seconds",
+    )
+    parser.add_argument(
+        "--sources",
+        action="store_true",
+        help="also where the spread comes from, at 20, 40 and 60 °C: table and figure",
+    )
+    parser.add_argument(
+        "--repeats-needed",
+        action="store_true",
+        help="also the chance that a class sees the effect, by repeats: table and chart",
+    )
+    add_output(parser, "folder to write", "contrast")
+
+
+def _add_demonstrate(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "The reheating demonstration on a projector: two procedures drop by drop, true values "
+        "shown."
+    )
+    add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
+    add_seed(parser)
+
+
+def _add_readings(parser: argparse.ArgumentParser) -> None:
+    parser.description = "The readings file of a practical, written again from its record alone."
+    add_input(parser, "RECORD", RECORD)
+    words = "csv, xlsx or ods file to write (RECORD with the ending csv)"
+    add_output(parser, words, metavar="FILE")
+
+
+def _add_mark(parser: argparse.ArgumentParser) -> None:
+    parser.description = "Feedback on the exercise book of a practical record, as one HTML page."
+    add_input(parser, "RECORD", RECORD)
+    words = "HTML file to write (RECORD with the ending feedback.html)"
+    add_output(parser, words, metavar="FILE")
+
+
+def _add_classset(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "A practical of their own for every student: an empty record for the bench, a printed "
+        "sheet with readings for those without a machine, and for the teacher the key and the "
+        "answers. Keep the folder 'teacher only' to yourself."
+    )
+    add_input(parser, "NAMES", "csv, xlsx or ods file with the names")
+    add_output(parser, "folder to write", "class set")
+    what = parser.add_mutually_exclusive_group()
+    what.add_argument("--no-sheets", action="store_true", help="records only, nothing printed")
+    what.add_argument(
+        "--readings-only",
+        action="store_true",
+        help="no records: all readings in one file, for the teacher to give out",
+    )
+    add_procedure_options(parser, HURRIED.name)
+    add_reheat(parser)
+    words = "for trying things out: makes the set the same each time, and no secret at all"
+    add_seed(parser, None, words)
+
+
+def _add_collect(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "Checks every file in a folder against the class's key, marks it, and writes a workbook "
+        "for the teacher, a page about the class without names, and feedback for each student. "
+        "Works that agree more than chance allows are named for the teacher to look at; that "
+        "accuses nobody."
+    )
+    parser.add_argument("folder", type=Path, metavar="DIR", help="folder with the files handed in")
+    parser.add_argument(
+        "--key", type=Path, required=True, metavar="FILE", help="the class set's key.json"
+    )
+    add_output(parser, "folder to write", "class results")
+    parser.add_argument(
+        "--corrections",
+        type=Path,
+        metavar="FILE",
+        help="the teacher's corrections, csv or xlsx (corrections.csv in the folder of --out)",
+    )
+    parser.add_argument(
+        "--criteria", type=Path, metavar="FILE", help="criteria for written answers, TOML"
+    )
+
+
+def _add_fit(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "Fits the ball's loss ratio, its cooling in air and the reader's spread to a readings "
+        "file, says how sure each is and what the readings cannot decide, and writes own.ball.json "
+        "for --ball and a picture of the residuals."
+    )
+    parser.epilog = (
+        "The file's own columns come first: repeats in order, drop height, reheated, elapsed time "
+        "of each release. The options tell what the file does not."
+    )
+    add_input(parser, "READINGS")
+    _add_soak(parser.add_argument_group("how the ball was warmed"))
+    _add_drop(parser.add_argument_group("how it was dropped and read"))
+    add_output(parser, "folder to write", "own-ball")
+
+
+def _add_soak(soak: argparse._ArgumentGroup) -> None:
+    _add_number(soak, "--soak-s", (0, 1e5), USUAL.soak_s, "time in the water, each time")
+    _add_number(soak, "--water-g", (1, 1e5), grams(USUAL.water_kg), "water in the beaker")
+    words = "from reading the thermometer to the ball going in"
+    _add_number(soak, "--before-soak-s", (0, 1e5), USUAL.before_soak_s, words)
+    words = "from lifting the ball out to its being dry"
+    _add_number(soak, "--drying-s", (0, 1e5), USUAL.drying_s, words)
+    soak.add_argument(
+        "--no-towel", action="store_true", help="the ball was not dried: it stays wet for a minute"
+    )
+    soak.add_argument(
+        "--reheated",
+        choices=("yes", "no"),
+        default="no",
+        help="whether the ball went back into the water before each drop, where the file has no "
+        "such column (no)",
+    )
+    words = "standard uncertainty of the thermometer's scale, °C"
+    _add_number(soak, "--thermometer-c", (0, 10), USUAL.thermometer_sd_k, words)
+    _add_number(soak, "--room-c", (0, 45), celsius(USUAL.room_k), "the room, °C")
+
+
+def _add_drop(drop: argparse._ArgumentGroup) -> None:
+    _add_number(drop, "--handling-s", (0, 1e5), USUAL.handling_s, "from drying to release")
+    words = (
+        "from one release to the next where the ball was left to cool and the file has no elapsed "
+        "times"
+    )
+    _add_number(drop, "--between-s", (0, 1e5), USUAL.between_s, words)
+    drop.add_argument(
+        "--eye-level-cm",
+        type=number(0, 250),
+        help="height of the eye above the floor (the level of the bounce before)",
+    )
+    add_mass(drop, grams(FAST.mass_kg))
+    _add_number(
+        drop, "--diameter-mm", (10, 200), millimetres(FAST.diameter_m), "the ball's diameter"
+    )
+
+
+def _add_number(
+    group: argparse._ArgumentGroup,
+    flag: str,
+    ends: tuple[float, float],
+    default: float,
+    words: str,
+) -> None:
+    """Declare an option that takes a number between two ends."""
+    group.add_argument(flag, type=number(*ends), default=default, help=f"{words} ({default:g})")
+
+
+_ADDED: dict[str, Callable[[argparse.ArgumentParser], None]] = {
+    "perform": _add_perform,
+    "contrast": _add_contrast,
+    "demonstrate": _add_demonstrate,
+    "readings": _add_readings,
+    "mark": _add_mark,
+    "classset": _add_classset,
+    "collect": _add_collect,
+    "fit": _add_fit,
+}
 
 
 def add_procedure_options(

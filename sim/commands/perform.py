@@ -1,20 +1,44 @@
-"""A scripted student carries out the practical, with no window: readings, graph and report."""
+"""A scripted student carries out the practical, with no window: readings, graph and report.
+
+The rough page goes through a readings file to the analysis, as real data does.
+"""
 
 from __future__ import annotations
 
 import argparse
+import tempfile
 from dataclasses import replace
+from pathlib import Path
 
 from analysis.command_line import say, say_written
 from analysis.commands.analyse import report_files
 from analysis.files import written
+from analysis.readings.readings import Readings, read_readings, results_table
 from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import summary_lines
 from sim.commands.options import observer_text, procedure_of, setup_of
-from sim.commands.reading_files import TIDY, read_back, reading_files
 from sim.procedure import CLUB
-from sim.state import Setup
+from sim.record.readings_file import readings_content
+from sim.state import Setup, State
 from sim.student import perform
+
+TIDY, WIDE = "readings.csv", "readings.xlsx"
+
+
+def reading_files(state: State) -> dict[str, bytes]:
+    """One row a drop as csv, and a school's results table as xlsx, by file name."""
+    tidy = readings_content(state, Path(TIDY))
+    readings = read_back(tidy, TIDY)
+    table = readings.frame.drop(columns=["elapsed_time_s", "reheated"])
+    return {TIDY: tidy, WIDE: results_table(replace(readings, frame=table), Path(WIDE))}
+
+
+def read_back(content: bytes, source: str) -> Readings:
+    """The readings of a csv file's content, read as a file from anywhere is read."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / TIDY
+        path.write_bytes(content)
+        return replace(read_readings(path), source=source)
 
 
 def run(options: argparse.Namespace) -> int:

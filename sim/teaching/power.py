@@ -37,9 +37,9 @@ from analysis.statistics.two_procedures import variance_interval
 from physics.number import FloatArray
 from sim.actions import NotPossible
 from sim.chance import BLOCK
-from sim.cohort import cohort
 from sim.procedure import Procedure
 from sim.state import Setup
+from sim.student import cohort
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

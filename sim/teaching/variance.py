@@ -26,9 +26,9 @@ from analysis.quantity.text import fixed, plain, plus_minus
 from analysis.quantity.units import celsius, centimetres, kelvin, percent
 from physics.number import FloatArray
 from sim.actions import NotPossible
-from sim.cohort import cohort
 from sim.procedure import LONG_SOAK_S, Procedure
 from sim.state import Setup
+from sim.student import cohort
 from sim.teaching.demonstration import NAMES
 
 if TYPE_CHECKING:

@@ -9,9 +9,8 @@ from analysis.quantity.units import from_si
 from analysis.quantity.written import decimals_needed
 from analysis.readings.columns import quantity_column
 from analysis.readings.drops import FRAME, in_order
-from analysis.readings.readings import Readings
+from analysis.readings.readings import Readings, results_table
 from analysis.readings.spreadsheets import readings_bytes
-from analysis.readings.write import results_table
 
 
 def write_readings(

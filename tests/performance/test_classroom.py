@@ -11,10 +11,9 @@ import pytest
 from analysis.files import staged
 from physics.ball import FAST
 from sim.__main__ import main
-from sim.classroom.class_key import Handout, new_key, record_name
+from sim.classroom.class_key import Handout, handed_in, new_key, record_name
 from sim.classroom.examine import Examiner
-from sim.classroom.handed_in import handed_in
-from sim.classroom.results import collected, put_results
+from sim.commands.collect import collected, put_results
 from sim.procedure import Procedure
 from tests.sim.classroom.pupils import bench, record_bytes, with_book
 

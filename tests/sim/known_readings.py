@@ -8,14 +8,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pandas as pd
 
-import sim.cohort
+import sim.student
 from analysis.readings.readings import Readings
 from physics.ball import FAST, LOSS_RATIO_SPREAD
 from physics.constants import STANDARD_GRAVITY_M_S2
 from physics.reading import Reader
 from sim.calibration.calibrate import OWN, Calibration, judged
-from sim.calibration.course import course_of
-from sim.calibration.model import SLOPE_SD_PER_K, Model, model_of, parallax_gain
+from sim.calibration.model import SLOPE_SD_PER_K, Model, course_of, model_of, parallax_gain
 from sim.calibration.taking import Taking
 from sim.chance import apparatus_chance
 from sim.procedure import Procedure
@@ -76,7 +75,7 @@ def trials(batches: int, members: int, graduation_m: float, seed: int) -> Iterat
     The slope and the thermometers are drawn as their stated uncertainties say; the kinds of
     eye go from all place to all instant.
     """
-    model, patience = plain_model(), sim.cohort.SETTLE_S
+    model, patience = plain_model(), sim.student.SETTLE_S
     draw = np.random.default_rng(seed)
     spread_m = float(np.hypot(parallax_gain() * EYE_SD_M, graduation_m / np.sqrt(12.0)))
     for batch in range(batches):
@@ -88,11 +87,11 @@ def trials(batches: int, members: int, graduation_m: float, seed: int) -> Iterat
         )
         setup = Setup(seed=seed + batch, member=1, model=ball)
         plan = replace(PLAN, observer=reader((batch + 0.5) / batches, graduation_m))
-        sim.cohort.SETTLE_S = PATIENT_S
+        sim.student.SETTLE_S = PATIENT_S
         try:
-            heights_m = sim.cohort.cohort(setup, plan, members).heights_m
+            heights_m = sim.student.cohort(setup, plan, members).heights_m
         finally:
-            sim.cohort.SETTLE_S = patience
+            sim.student.SETTLE_S = patience
         individual = 1.0 + LOSS_RATIO_SPREAD * apparatus_chance(setup.seed, 1).ball[:members]
         for table_m, own in zip(heights_m, individual, strict=True):
             yield Trial(

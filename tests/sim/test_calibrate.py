@@ -6,16 +6,15 @@ import numpy as np
 import pytest
 
 import sim.calibration.fit
-import sim.cohort
+import sim.student
 from analysis.refusal import Refused
 from physics.ball import FAST, individual
 from physics.reading import CAREFUL
 from sim.calibration.calibrate import calibrate
-from sim.calibration.course import course_of
 from sim.calibration.fit import most_under_m
-from sim.calibration.fit_report import lines
-from sim.calibration.model import STEPS, eye_m, seen_m, temperatures_k
+from sim.calibration.model import STEPS, course_of, eye_m, seen_m, temperatures_k
 from sim.calibration.taking import Taking
+from sim.commands.fit import lines
 from sim.procedure import Procedure
 from sim.state import Setup
 from tests.sim.known_readings import PATIENT_S, PLAN, plain_model, readings_of
@@ -25,9 +24,9 @@ SEED = 11
 
 
 def cohort_of(monkeypatch, members=200, **changes):
-    monkeypatch.setattr(sim.cohort, "SETTLE_S", PATIENT_S)
+    monkeypatch.setattr(sim.student, "SETTLE_S", PATIENT_S)
     plan = replace(Procedure(observer=CAREFUL), **changes)
-    return sim.cohort.cohort(Setup(seed=SEED, member=1), plan, members)
+    return sim.student.cohort(Setup(seed=SEED, member=1), plan, members)
 
 
 def careful_readings(monkeypatch, member=0, **changes):

@@ -218,7 +218,7 @@ def test_a_path_that_will_not_do_is_refused_in_one_sentence(
     assert said[-1][0] != " "
 
 
-@pytest.mark.parametrize("where", ["sim.commands.parsers.parser_of", "analysis.files.Stage.put"])
+@pytest.mark.parametrize("where", ["sim.commands.options.parser_of", "analysis.files.Stage.put"])
 def test_a_command_that_the_keyboard_stops_leaves_one_line_and_no_file(
     where, tmp_path, monkeypatch, capsys
 ):

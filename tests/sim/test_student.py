@@ -8,10 +8,9 @@ import pytest
 from physics.ball import EXTRA_SLOW
 from physics.reading import CAMERAS, CAREFUL, HURRIED
 from sim.actions import NotPossible
-from sim.cohort import cohort
 from sim.procedure import Procedure
 from sim.state import Setup
-from sim.student import perform
+from sim.student import cohort, perform
 from tests.sim.steps import replay
 
 PROCEDURES = {

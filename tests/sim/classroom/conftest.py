@@ -3,10 +3,9 @@
 import pytest
 
 from physics.ball import FAST
-from sim.classroom.class_key import Handout, new_key
+from sim.classroom.class_key import Handout, handed_in, new_key
 from sim.classroom.examine import Examiner
-from sim.classroom.handed_in import handed_in
-from sim.classroom.results import collected
+from sim.commands.collect import collected
 from sim.procedure import Procedure
 from tests.sim.classroom.pupils import hand_in
 

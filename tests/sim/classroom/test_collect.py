@@ -11,11 +11,17 @@ from analysis.files import staged
 from analysis.marking.work import Verdict
 from analysis.refusal import Refused
 from sim import actions as act
-from sim.classroom.class_key import empty_record, record_name, setup_for, stem_of, student_heights_m
+from sim.classroom.class_key import (
+    empty_record,
+    handed_in,
+    record_name,
+    setup_for,
+    stem_of,
+    student_heights_m,
+)
 from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_corrections
 from sim.classroom.examine import Examiner
-from sim.classroom.handed_in import handed_in
-from sim.classroom.results import class_workbook, collected, put_results
+from sim.commands.collect import class_workbook, collected, put_results
 from sim.record.readings_file import write_readings
 from tests.analysis.workbook_seeds import SEEDS
 from tests.sim import recorded

@@ -6,9 +6,9 @@ import pytest
 from analysis.marking.work import RoughLine
 from physics.reading import CAREFUL, HURRIED
 from sim.classroom.evidence import Evidence, alike
-from sim.cohort import cohort
 from sim.procedure import Procedure
 from sim.state import Setup
+from sim.student import cohort
 
 
 def class_of(heights_m, places=0):

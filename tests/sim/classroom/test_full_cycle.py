@@ -4,11 +4,10 @@ import pytest
 
 from analysis.marking.work import Verdict
 from sim.__main__ import main
-from sim.classroom.class_key import read_key
+from sim.classroom.class_key import handed_in, read_key
 from sim.classroom.class_work import COPY
 from sim.classroom.examine import Examiner
-from sim.classroom.handed_in import handed_in
-from sim.classroom.results import class_page, collected
+from sim.commands.collect import class_page, collected
 from tests.sim.classroom.conftest import CLUB
 from tests.sim.classroom.pupils import FAULTS, hand_in, wrong_criteria
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import pytest
 
 from sim.classroom import examine as side_by_side
+from sim.classroom.class_key import HandedFile, handed_in
 from sim.classroom.examine import Examiner, examined
-from sim.classroom.handed_in import HandedFile, handed_in
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from sim.bench.screen.apparatus.brush import (
     smooth,
     soft_ellipse,
 )
-from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
+from sim.bench.screen.apparatus.rule import Graduations, Mark, draw_graduations
 from sim.bench.screen.layout import THERMOMETER_LENS_K, Layout
 from sim.bench.ui.theme import (
     DIAL,

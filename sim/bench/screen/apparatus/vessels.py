@@ -24,7 +24,7 @@ from sim.bench.screen.apparatus.brush import (
     soft_ellipse,
     turned,
 )
-from sim.bench.screen.apparatus.graduations import Graduations, Mark, draw_graduations
+from sim.bench.screen.apparatus.rule import Graduations, Mark, draw_graduations
 from sim.bench.screen.apparatus.water import draw_stream
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.theme import GLASS_EDGE, INK, TYPE_SMALL, WATER, WATER_DEEP, Box
