@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from msgspec import Struct
 
-from analysis.quantity.text import plain
+from analysis.quantity.text import counted, plain
 from analysis.quantity.units import celsius, centimetres, kelvin
 from physics.number import Number
 from physics.reading import CAMERAS, HURRIED, READERS, Camera, Reader
@@ -143,7 +143,7 @@ def plan_sentence(procedure: Procedure) -> str:
     """
     temperatures = [plain(each, 1) for each in celsius(procedure.temperatures_k).tolist()]
     water = " and ".join([", ".join(temperatures[:-1]), temperatures[-1]]).removeprefix(" and ")
-    drops = "1 drop" if procedure.repeats == 1 else f"{procedure.repeats} drops"
+    drops = counted(procedure.repeats, "drop")
     dried = "dry it" if procedure.towel else "leave it wet"
     again = (
         "put it back before each drop" if procedure.reheat else "do not put it back between drops"

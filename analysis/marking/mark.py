@@ -27,6 +27,7 @@ from analysis.paper.document import (
     Section,
     Subheading,
 )
+from analysis.quantity.text import counted
 
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
@@ -136,7 +137,7 @@ def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
     judgements = tuple(
         Judgement(
             "",
-            f"{one.page}: {one.asks} ({one.marks} mark{'s' if one.marks != 1 else ''})",
+            f"{one.page}: {one.asks} ({counted(one.marks, 'mark')})",
             (Paragraph(one.nudge), *_evidence("Written", one)),
         )
         for one in feedback.for_the_teacher

@@ -15,7 +15,7 @@ from analysis.marking.own_table import Copies, Entry, MeanCheck, OwnColumn, OwnT
 from analysis.marking.questions import TABLE
 from analysis.marking.study import Study
 from analysis.marking.work import Criterion, Remark, listed
-from analysis.quantity.text import fixed, plain
+from analysis.quantity.text import counted, fixed, plain
 
 QUANTITY = Criterion(
     TABLE, "table.heading-quantity", "Each heading names its quantity in words, not in short."
@@ -198,7 +198,7 @@ def _rows(copied: Copies) -> Remark:
         return ROWS.right()
     temperatures = listed([f"{plain(one.temperature_c)} °C" for one in absent])
     if absent:
-        count = "1 temperature" if len(absent) == 1 else f"{len(absent)} temperatures"
+        count = counted(len(absent), "temperature")
         nudge = f"The rough page has {count} more than the table has rows."
         return ROWS.wrong("the whole table", nudge, f"There is no row for {temperatures}.")
     where = listed(strangers)

@@ -59,6 +59,11 @@ def plain(value: float, places: int = 3) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def counted(count: int, noun: str) -> str:
+    """A number of things: "1 reading", "3 readings"."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def significant(value: float, figures: int) -> str:
     """`value` to `figures` significant figures, half rounded up; MISSING for NaN or infinity."""
     if not math.isfinite(value):

@@ -11,7 +11,7 @@ from matplotlib.figure import Figure
 
 from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import Block, Document, Listing, Paragraph, Picture, Section, Working
-from analysis.quantity.text import fixed, plain, plus_minus, rounded, significant
+from analysis.quantity.text import counted, fixed, plain, plus_minus, rounded, significant
 from analysis.quantity.units import ZERO_CELSIUS_K, centimetres, grams, percent
 from analysis.report import sentences
 from analysis.report.summary import Summary
@@ -46,15 +46,12 @@ def document(summary: Summary, figure: Figure) -> Document:
 
 
 def _in_short(summary: Summary) -> Section:
-    count, temperatures = int(summary.spread.n.sum()), len(summary.temperature_c)
+    readings = counted(int(summary.spread.n.sum()), "reading")
+    temperatures = counted(len(summary.temperature_c), "temperature")
     drop = f"{fixed(float(centimetres(summary.grid.drop_height_m)), 1).removesuffix('.0')} cm"
-    taken = (
-        f"{count} {_plural('reading', count)} at {temperatures} "
-        f"{_plural('temperature', temperatures)}, drop height {drop}."
-    )
-    return Section(
-        "In short", (Paragraph(sentences.conclusion(summary.trend), leading=True), Paragraph(taken))
-    )
+    taken = Paragraph(f"{readings} at {temperatures}, drop height {drop}.")
+    leading = Paragraph(sentences.conclusion(summary.trend), leading=True)
+    return Section("In short", (leading, taken))
 
 
 def _graph(summary: Summary, figure: Figure) -> Section:
@@ -122,10 +119,6 @@ def _unsaid(summary: Summary) -> Section:
     if summary.notices:
         blocks += [Paragraph("Noticed while reading the file:"), Listing(summary.notices)]
     return Section("Limits and notices", tuple(blocks))
-
-
-def _plural(word: str, count: int) -> str:
-    return word if count == 1 else word + "s"
 
 
 def fullest(summary: Summary) -> int:

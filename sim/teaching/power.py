@@ -31,7 +31,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from analysis.paper.document import Table
-from analysis.quantity.text import fixed
+from analysis.quantity.text import counted, fixed
 from analysis.statistics.spread import LEVEL
 from analysis.statistics.two_procedures import variance_interval
 from physics.number import FloatArray
@@ -252,7 +252,7 @@ def _panel(axes: Axes, seen: Sequence[Seen], rule: str) -> None:
             [each.repeats + 0.07 * (place - (len(sizes) - 1) / 2) for each in row],
             middle, yerr=bars, color="black", lw=1.6, capsize=4, ms=9, mfc="white",
             marker=SIGNS[place % len(SIGNS)], ls=DASHES[place % len(DASHES)],
-            label="1 student" if size == 1 else f"{size} students",
+            label=counted(size, "student"),
         )  # fmt: skip
     axes.axhline(LUCK[rule], color="0.45", lw=1.0)
     axes.text(repeats[-1] + 0.4, LUCK[rule] + 0.012, LUCK_SAID[rule], fontsize=11, ha="right")
