@@ -4,7 +4,8 @@ A command has two parts: what it takes, which is declared where its parser is ma
 whose `run(options)` gives the exit code, which is loaded when the options are known, so that
 --help and a wrong word wait for no library.
 
-Exit code 0: all fine; 1: something was refused, with one sentence; 2: wrong usage.
+Exit code 0: all fine; 1: something was refused, with one sentence; 2: wrong usage; 130: stopped
+from the keyboard.
 """
 
 from __future__ import annotations
@@ -20,6 +21,9 @@ from pathlib import Path
 from types import ModuleType
 
 from analysis.refusal import Refused, reason
+
+STOPPED = 130
+"""As a shell says it of a program that Ctrl+C ended."""
 
 
 def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
@@ -37,6 +41,7 @@ def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
         print(f"{error.filename} cannot be used: {reason(error)}.", file=sys.stderr)
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
+        return STOPPED
     return 1
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import shutil
 import stat
 import tempfile
@@ -81,6 +82,19 @@ def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
     finally:
         with suppress(OSError):
             part.unlink()
+
+
+def clear_parts(path: Path) -> None:
+    """Take away what a killed program left of `path` and of files beside it of the same stem.
+
+    For a file that nobody else can be writing.
+    """
+    stem = path.name.removesuffix(path.suffix)
+    parts = re.compile(rf"\.{re.escape(stem)}(?:\.[\w-]+){{1,2}}\.[0-9]+\.part")
+    with suppress(OSError):
+        for one in path.parent.iterdir():
+            if parts.fullmatch(one.name):
+                one.unlink()
 
 
 def written(folder: Path, contents: Mapping[str, bytes], *, force: bool) -> tuple[Path, ...]:

@@ -35,6 +35,9 @@ FIRST_GUESS_M = 0.30
 """Where the eye goes for the first drop of all, before any rebound has been seen."""
 CAMERA_HEIGHT_M = 0.35
 """Where the camera stands when nobody says otherwise: amid the usual rebounds."""
+MOST_TEMPERATURES, MOST_REPEATS = 50, 200
+"""Of one plan: more than any school day holds."""
+LONGEST_WAIT_S = 24 * 3600.0
 NEAR_ENOUGH_K = 0.25
 """A thermometer read to half a degree cannot ask for a finer adjustment."""
 
@@ -69,8 +72,11 @@ class Procedure:
 
     def __post_init__(self) -> None:
         """Refuse a plan that the bench cannot carry out."""
-        if not self.temperatures_k:
-            raise NotPossible("A practical needs at least one temperature.")
+        if not 1 <= len(self.temperatures_k) <= MOST_TEMPERATURES:
+            raise NotPossible(
+                "A practical needs at least one temperature, and has "
+                f"{MOST_TEMPERATURES} at most; {len(self.temperatures_k)} are asked for."
+            )
         for temperature_k in self.temperatures_k:
             if not JUG_K < temperature_k < KETTLE_K:
                 raise NotPossible(
@@ -78,10 +84,15 @@ class Procedure:
                     f"at {celsius(JUG_K):g} °C and a kettle at "
                     f"{celsius(KETTLE_K):g} °C; choose a temperature between them."
                 )
-        if self.repeats < 1:
-            raise NotPossible("A practical needs at least one drop at each temperature.")
-        if self.soak_s < 0.0:
-            raise NotPossible("A soak cannot be shorter than no time.")
+        if not 1 <= self.repeats <= MOST_REPEATS:
+            raise NotPossible(
+                "A practical needs at least one drop at each temperature, and has "
+                f"{MOST_REPEATS} at most; {self.repeats} are asked for."
+            )
+        if not 0.0 <= self.soak_s <= LONGEST_WAIT_S:
+            raise NotPossible(
+                f"A soak takes from 0 s to {LONGEST_WAIT_S:.0f} s, not {self.soak_s:g} s."
+            )
         if not 0.05 <= self.drop_height_m <= 2.0:
             raise NotPossible(
                 f"The ball can be dropped from 5 cm to 200 cm, not from "

@@ -8,7 +8,7 @@ from physics.heat import FILM_LASTS_S
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import advance, cautioned
-from sim.procedure import JUG_K, KETTLE_K
+from sim.procedure import JUG_K, KETTLE_K, LONGEST_WAIT_S
 from sim.state import BEAKER_HOLDS_KG, Place, State, replace
 
 SPILL_KG = 0.010
@@ -23,7 +23,6 @@ TONGS_FROM_K = kelvin(50.0)
 """From here on a bare hand is refused: 51 °C scalds in minutes, 60 °C in seconds
 (adult skin, after Moritz and Henriques, Am. J. Pathol. 23, 1947, 695; from memory)."""
 SCALDS_FROM_K = kelvin(60.0)
-LONGEST_WAIT_S = 24 * 3600.0
 
 HOT_WATER = (
     "Water above 60 °C scalds in seconds: stand up to work, wear eye protection, use the tongs "

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 MOST_GRID_CELLS = 20_000_000
 # A drop height set by hand differs a little from drop to drop; more than this is another one.
+FINEST_M = 1e-8
+"""No rule or camera is read to less: a resolution below it is a slip."""
 _SAME_DROP_HEIGHT = 0.02
 
 
@@ -119,7 +121,11 @@ def _typed(frame: pd.DataFrame) -> pd.DataFrame:
 def _decimal_places(table: ReadingsTable) -> int:
     """As stated under "resolution", or else the most that any reading is written to."""
     if RESOLUTION in table.settings_m:
-        return max(0, int(np.ceil(-np.log10(centimetres(table.settings_m[RESOLUTION])) - 1e-9)))
+        resolution_m = table.settings_m[RESOLUTION]
+        if not FINEST_M <= resolution_m <= 1.0:
+            said = f"In {table.source} a resolution of {centimetres(resolution_m):g} cm is stated"
+            raise Refused(said, mend="write the smallest step that the rule was read to, or none")
+        return max(0, int(np.ceil(-np.log10(centimetres(resolution_m)) - 1e-9)))
     places = [0]
     for index in table.heights:
         column, unit = table.columns[index], table.headings[index].unit or "cm"

@@ -30,7 +30,7 @@ from analysis.readings.sheets import SUFFIXES
 from analysis.refusal import Refused, reason
 from physics.ball import Ball
 from sim.actions import NotPossible
-from sim.classroom.names import number_in, safe_name
+from sim.classroom.names import MOST_NAMES, number_in, safe_name
 from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
 from sim.record.format import SUFFIX, Damage, ball_fields, ball_of_fields, opening_line
 from sim.record.readings_file import readings_path
@@ -90,6 +90,17 @@ def key_bytes(key: ClassKey) -> bytes:
     return msgspec.json.format(msgspec.json.encode(key), indent=1) + b"\n"
 
 
+# UnicodeDecodeError: msgspec lets it through as it is.
+_NO_KEY = (
+    msgspec.MsgspecError,
+    UnicodeDecodeError,
+    Damage,
+    NotPossible,
+    LookupError,
+    RecursionError,
+)
+
+
 def read_key(path: Path) -> ClassKey:
     """The key in a file. Raises Refused, in one sentence, for anything else."""
     content = read_bytes(path, MOST_MEGABYTES, mend="name the class set's 'key.json'")
@@ -97,7 +108,7 @@ def read_key(path: Path) -> ClassKey:
         _refuse_newer(path.name, content)
         key = msgspec.json.decode(content, type=ClassKey)
         _check(key)
-    except (msgspec.MsgspecError, Damage, NotPossible, LookupError, RecursionError) as error:
+    except _NO_KEY as error:
         raise Refused(
             f"{path.name} is no key of a class set, or is damaged: name the file 'key.json' that "
             "classset wrote."
@@ -122,8 +133,8 @@ def _check(key: ClassKey) -> None:
     """Raise Damage, LookupError or NotPossible where the values of a key make no class."""
     secret_digits = set(key.secret) <= set("0123456789abcdef")
     whole = secret_digits and len(key.secret) == 2 * SECRET_BYTES
-    if not (whole and key.names and key.handout):
-        raise Damage("no secret, or no names")
+    if not (whole and 1 <= len(key.names) <= MOST_NAMES and key.handout):
+        raise Damage("no secret, or no names, or too many")
 
 
 def seed_of(key: ClassKey, number: int) -> int:

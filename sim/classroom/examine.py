@@ -8,11 +8,12 @@ by several processes; one that dies takes no other file with it.
 from __future__ import annotations
 
 import os
+import signal
 from collections import Counter
 from collections.abc import Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from multiprocessing import get_context
@@ -32,7 +33,7 @@ from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from analysis.marking.sentences.criteria import Criteria
@@ -226,6 +227,7 @@ _OURS: list[Examiner] = []
 
 
 def _begin(examiner: Examiner) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is the parent's to hear
     _OURS.append(examiner)
 
 
@@ -240,12 +242,27 @@ def _pooled(
     done: dict[int, list[Examined]] = {}
     places: dict[Future[list[Examined]], int] = {}
     with _pool(examiner, os.cpu_count() or 1) as pool, suppress(BrokenProcessPool):
-        for place, piece in enumerate(pieces):
-            places[pool.submit(_examined_piece, piece)] = place
-        for future in as_completed(places):
-            done[places[future]] = future.result()
-            after(len(pieces[places[future]]))
+        try:
+            with _deaf_children():
+                for place, piece in enumerate(pieces):
+                    places[pool.submit(_examined_piece, piece)] = place
+            for future in as_completed(places):
+                done[places[future]] = future.result()
+                after(len(pieces[places[future]]))
+        except KeyboardInterrupt:
+            pool.shutdown(cancel_futures=True)
+            raise
     return done
+
+
+@contextmanager
+def _deaf_children() -> Iterator[None]:
+    """Processes that begin in the block do not hear Ctrl+C, not even while they load."""
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _alone(examiner: Examiner, file: HandedFile) -> Examined:

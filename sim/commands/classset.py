@@ -24,6 +24,7 @@ from sim.procedure import Procedure
 
 MOST_RECORDS = 5_000
 """Students of a set with records. A larger one can be readings only."""
+MOST_READINGS = 10_000_000
 
 
 def run(options: argparse.Namespace) -> int:
@@ -32,7 +33,7 @@ def run(options: argparse.Namespace) -> int:
     names = read_names(options.names)
     procedure = procedure_of(options, reheat=options.reheat)
     sheets = not (options.no_sheets or options.readings_only)
-    _refuse_too_much(len(names.names), options)
+    _refuse_too_much(len(names.names), procedure, options)
     if sheets:
         _refuse_full_sheets(procedure)
     kind: Kind = "readings" if options.readings_only else "records"
@@ -57,7 +58,13 @@ def _refuse_second_key(key: Path) -> None:
         )
 
 
-def _refuse_too_much(students: int, options: argparse.Namespace) -> None:
+def _refuse_too_much(students: int, plan: Procedure, options: argparse.Namespace) -> None:
+    readings = students * len(plan.temperatures_k) * plan.repeats
+    if readings > MOST_READINGS:
+        raise Refused(
+            f"The set would hold {readings:,} readings and {MOST_READINGS:,} are possible: "
+            "split the list of names, or plan fewer drops."
+        )
     if students > MOST_RECORDS and not options.readings_only:
         raise Refused(
             f"{options.names.name} holds {students:,} names and a set with records has "

@@ -23,7 +23,7 @@ from typing import NamedTuple, Self
 
 from filelock import BaseFileLock, FileLock, Timeout
 
-from analysis.files import write_whole
+from analysis.files import clear_parts, write_whole
 from analysis.refusal import reason
 from sim.actions import Action, NoteReading, StrikeReading
 from sim.record.format import (
@@ -230,6 +230,7 @@ def _continued(path: Path, lock: BaseFileLock) -> tuple[RecordFile, Record]:
     content = content_of(path)
     scan = scanned(content, path.name)
     record = scan.record
+    clear_parts(path)
     if scan.damaged:
         aside = _set_aside(path, content, content[: scan.good_bytes])
         notice = f"The damaged file is kept as {aside.name}."

@@ -96,8 +96,15 @@ def test_limited_plans_are_carried_out_and_the_report_says_what_it_cannot(tmp_pa
     [
         (["--temperatures-c", "120"], "120 °C"),
         (["--repeats", "0"], "at least one drop"),
+        (["--repeats", "99999999"], "200 at most"),
+        (["--temperatures-c", ",".join(["20"] * 51)], "50 at most"),
         (["--drop-height-cm", "300"], "300 cm"),
         (["--soak-s", "-5"], "soak"),
+        (["--soak-s", "1.2e8"], "86400 s"),
+        (["--soak-s", "nan"], "86400 s"),
+        (["--drop-height-cm", "nan"], "nan cm"),
+        (["--eye-level-cm", "nan"], "nan"),
+        (["--eye-level-cm", "inf"], "inf"),
         (["--eye-level-cm", "900"], "9.00 m"),
     ],
 )
@@ -226,7 +233,7 @@ def test_a_command_that_the_keyboard_stops_leaves_one_line_and_no_file(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(where, stopped)
-    assert perform(tmp_path / "club", "--repeats", "2") == 1
+    assert perform(tmp_path / "club", "--repeats", "2") == 130
     assert capsys.readouterr() == ("", "Stopped.\n")
     assert list(tmp_path.iterdir()) == []
 

@@ -1,7 +1,12 @@
 """What comes in by any command: plain files of a bounded size, and one sentence for all else."""
 
 import os
+import re
 import signal
+import subprocess
+import sys
+from contextlib import suppress
+from pathlib import Path
 
 import pytest
 
@@ -10,6 +15,8 @@ from physics.ball import FAST
 from sim.__main__ import main
 from sim.classroom.class_key import Handout, key_bytes, new_key
 from sim.procedure import Procedure
+from sim.record.file import begin_record, continue_record
+from sim.state import Setup
 
 SECONDS = 10
 
@@ -17,6 +24,10 @@ SECONDS = 10
 @pytest.fixture(autouse=True)
 def deadline():
     """Ends a test that waits for a file without end."""
+
+    if not hasattr(signal, "SIGALRM"):  # Windows
+        yield
+        return
 
     def late(*_):
         raise TimeoutError(f"no answer after {SECONDS} s")
@@ -73,3 +84,57 @@ def test_a_pipe_or_a_device_is_refused_at_once(command, words, here, capsys):
         said = refusal(command, words.format(name), capsys)
         assert "a pipe or a device" in said or "is not a file" in said
     assert sorted(path.name for path in here.iterdir() if path.is_dir()) == ["in"]
+
+
+@pytest.mark.parametrize("stated", ["1e-30", "1e-320"])
+def test_a_resolution_that_no_rule_has_is_one_sentence(stated, here, capsys):
+    rows = "temperature / °C,repeat 1 / cm\n20,23\n30,28\n"
+    (here / "class.csv").write_text(f"resolution / cm,{stated}\n{rows}", encoding="utf-8")
+    assert "class.csv a resolution of" in refusal(analyse, "class.csv", capsys)
+
+
+def test_a_class_set_of_more_readings_than_memory_holds_is_refused(here, capsys):
+    (here / "names.csv").write_text("".join(f"{n}\n" for n in range(60_000)))
+    words = "classset names.csv --readings-only --repeats 200"
+    assert "60,000,000 readings and 10,000,000" in refusal(main, words, capsys)
+
+
+@pytest.mark.slow
+def test_ctrl_c_in_a_class_leaves_one_line_and_no_file(here):
+    """All processes of the terminal hear it, those that mark for `collect` too."""
+    for number in range(1, 300):
+        (here / "in" / f"{number} table.csv").write_text("temperature / °C,repeat 1 / cm\n20,23\n")
+    words = [sys.executable, "-m", "sim", "collect", "in", "--key", "key.json"]
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
+    pty, termios = map(pytest.importorskip, ("pty", "termios"))
+    ours, theirs = pty.openpty()  # a bar is drawn on a terminal only
+    termios.tcsetwinsize(theirs, (24, 80))
+    with subprocess.Popen(
+        words, cwd=here, env=environment, stderr=theirs, start_new_session=True
+    ) as running:
+        os.close(theirs)
+        said = b""
+        while not re.search(rb"marking: +[1-9]", said):  # by now others are at work
+            said += os.read(ours, 1000)
+        os.killpg(running.pid, signal.SIGINT)
+    with suppress(OSError):  # the terminal's way to say that it was left
+        while more := os.read(ours, 1000):
+            said += more
+    assert running.returncode == 130
+    assert b"Traceback" not in said
+    assert said.endswith(b"Stopped.\r\n")
+    assert sorted(path.name for path in here.iterdir()) == ["in", "key.json"]
+
+
+def test_what_a_kill_left_half_written_is_gone_at_the_next_opening(here):
+    path = here / "x.rebound.jsonl"
+    begin_record(path, Setup(1)).close()
+    (here / "x.rebound.csv").write_text("mine")
+    parts = ["x.rebound.csv.71.part", "x.rebound.jsonl.damaged-1.72.part", "x.rebound.jsonl.7.part"]
+    others = ["y.rebound.csv.71.part", "x (2).rebound.csv.71.part", "x.rebound.csv.part"]
+    for name in [*parts, *others]:
+        (here / f".{name}").write_text("half")
+    before = set(here.iterdir())
+    file, _ = continue_record(path)
+    file.close()
+    assert before - set(here.iterdir()) == {here / f".{name}" for name in parts}
