@@ -9,8 +9,7 @@ from types import MappingProxyType
 
 from analysis.marking.questions import ANSWERED
 from analysis.marking.work import Graph, RoughLine, Work
-from analysis.quantity.text import plain
-from analysis.quantity.units import celsius, centimetres, grams
+from analysis.quantity.units import celsius, centimetres, grams, plain
 from sim.state import State
 
 PLACES = 6

@@ -8,8 +8,7 @@ from physics.heat import FILM_LASTS_S
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import advance, cautioned
-from sim.procedure import JUG_K, KETTLE_K, LONGEST_WAIT_S
-from sim.state import BEAKER_HOLDS_KG, Place, State, replace
+from sim.state import BEAKER_HOLDS_KG, JUG_K, KETTLE_K, LONGEST_WAIT_S, Place, State, replace
 
 SPILL_KG = 0.010
 """What careless pouring sends over the rim. Stated assumption."""

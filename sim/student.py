@@ -30,19 +30,22 @@ from sim.chance import apparatus_chance, blocks, drop_chance, single_chance
 from sim.dropping import MOVING_S
 from sim.passing import thermometer_reading_k
 from sim.practical import apply
-from sim.procedure import (
+from sim.state import (
     FIRST_GUESS_M,
     JUG_K,
     KETTLE_K,
     SETTLE_S,
+    THERMOMETER_ERROR_SD_K,
     WATER_KG,
     Procedure,
+    Setup,
+    State,
+    beginning,
     dawdle_s,
     exchange_for,
     hot_share,
     watching_height_m,
 )
-from sim.state import THERMOMETER_ERROR_SD_K, Setup, State, beginning
 
 Script = Generator[act.Action, State, State]
 """Yields an action, is sent the state that came of it, and returns the last state."""

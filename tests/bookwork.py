@@ -10,7 +10,7 @@ import numpy as np
 
 from analysis.marking.questions import ANSWERED, GRAPH, QUESTIONS_OF, TABLE
 from analysis.marking.study import Study
-from analysis.quantity.text import fixed, mean_places, plain, rounded
+from analysis.quantity.units import fixed, mean_places, plain, rounded
 from analysis.statistics.line import fit_line
 from analysis.statistics.spread import spread
 from sim import actions as act

@@ -21,8 +21,7 @@ from analysis.marking.numbers import Expected, Range, asked, judge
 from analysis.marking.questions import ENERGY
 from analysis.marking.study import Study
 from analysis.marking.work import Criterion, Remark, listed
-from analysis.quantity.text import plain, significant
-from analysis.quantity.units import centimetres, kilograms, metres, percent
+from analysis.quantity.units import centimetres, kilograms, metres, percent, plain, significant
 from analysis.quantity.written import Given, rounds_to
 
 GRAVITIES = (9.8, 9.81, 10.0)

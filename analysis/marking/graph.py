@@ -29,7 +29,7 @@ from analysis.marking.questions import GRAPH
 from analysis.marking.study import Study
 from analysis.marking.work import SIDES, Axis, Criterion, Remark, Verdict, listed
 from analysis.paper.scales import SMALL_SQUARES, round_steps
-from analysis.quantity.text import fixed, plain, significant
+from analysis.quantity.units import fixed, plain, significant
 
 AXES = Criterion(
     GRAPH, "graph.axes", "The variable that was changed is on the axis across, the other one up."

@@ -27,7 +27,7 @@ from analysis.paper.document import (
     Section,
     Subheading,
 )
-from analysis.quantity.text import counted
+from analysis.quantity.units import counted
 
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""

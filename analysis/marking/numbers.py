@@ -37,7 +37,7 @@ import numpy as np
 from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD, Question
 from analysis.marking.study import Study
 from analysis.marking.work import Criterion, Remark, listed
-from analysis.quantity.text import fixed, plain, rounded, significant, significant_places
+from analysis.quantity.units import fixed, plain, rounded, significant, significant_places
 from analysis.quantity.written import Given, decimals_needed, read_answer, rounds_to
 
 Range = tuple[float, float]

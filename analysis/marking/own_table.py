@@ -10,7 +10,7 @@ only the temperature was copied wrongly.
 Rule of a mean's value: it follows when it differs from the exact one by no more than half a unit
 of its own last place. It may be worked from the row as written, or from the rough page where a
 reading was miscopied (the slip has cost its mark already); a struck-out reading is left out.
-Rule of its places: those of the readings, or one more where `analysis.quantity.text.mean_places`
+Rule of its places: those of the readings, or one more where `analysis.quantity.units.mean_places`
 finds that the spread justifies it; all the means alike. Readings written to uneven places justify
 what either of their places would, miscopied ones what either table or rough page would.
 """
@@ -28,9 +28,9 @@ import numpy as np
 
 from analysis.marking.work import Cell, RoughLine, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
-from analysis.quantity.text import mean_places
 from analysis.quantity.units import (
     KIND_OF,
+    mean_places,
     metres,
     places_in_cm,
     restated,

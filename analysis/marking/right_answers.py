@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from analysis.marking.work import Side
 from analysis.paper.scales import Scale, choose_scale
-from analysis.quantity.text import fixed, plain, significant
-from analysis.quantity.units import kilograms, metres, percent
+from analysis.quantity.units import fixed, kilograms, metres, percent, plain, significant
 from analysis.statistics.energy import Energies, energies
 
 if TYPE_CHECKING:

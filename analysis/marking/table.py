@@ -15,7 +15,7 @@ from analysis.marking.own_table import Copies, Entry, MeanCheck, OwnColumn, OwnT
 from analysis.marking.questions import TABLE
 from analysis.marking.study import Study
 from analysis.marking.work import Criterion, Remark, listed
-from analysis.quantity.text import counted, fixed, plain
+from analysis.quantity.units import counted, fixed, plain
 
 QUANTITY = Criterion(
     TABLE, "table.heading-quantity", "Each heading names its quantity in words, not in short."

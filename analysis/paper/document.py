@@ -18,8 +18,7 @@ from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING, TypeAlias
 
-from analysis.quantity.text import MISSING
-from analysis.quantity.units import UNITS, restated
+from analysis.quantity.units import MISSING, UNITS, restated
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure

@@ -22,8 +22,7 @@ from analysis.quantity.headings import (
     REPEAT,
     TEMPERATURE,
 )
-from analysis.quantity.text import ratio
-from analysis.quantity.units import celsius, centimetres, kelvin, restated
+from analysis.quantity.units import celsius, centimetres, kelvin, ratio, restated
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, FRAME, MOST_REPEATS, unread_columns
 from analysis.refusal import Fault, quoted, refuse_if_any
 

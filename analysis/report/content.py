@@ -11,8 +11,18 @@ from matplotlib.figure import Figure
 
 from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import Block, Document, Listing, Paragraph, Picture, Section, Working
-from analysis.quantity.text import counted, fixed, plain, plus_minus, rounded, significant
-from analysis.quantity.units import ZERO_CELSIUS_K, centimetres, grams, percent
+from analysis.quantity.units import (
+    ZERO_CELSIUS_K,
+    centimetres,
+    counted,
+    fixed,
+    grams,
+    percent,
+    plain,
+    plus_minus,
+    rounded,
+    significant,
+)
 from analysis.report import sentences
 from analysis.report.summary import Summary
 from analysis.report.tables import energy_table, results_table, spread_table

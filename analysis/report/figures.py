@@ -20,8 +20,7 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 
 from analysis.quantity.headings import heading_text
-from analysis.quantity.text import fixed, significant
-from analysis.quantity.units import centimetres, grams, percent
+from analysis.quantity.units import centimetres, fixed, grams, percent, significant
 from analysis.report import sentences
 from analysis.report.summary import Precision, Summary
 from analysis.statistics.energy import USUAL_MASS_KG, Energies

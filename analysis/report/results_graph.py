@@ -29,8 +29,7 @@ from analysis.paper.graph_sheet import (
     source_line,
 )
 from analysis.paper.scales import CROSS_COLOUR, LARGE_SQUARE_MM, MM_PER_INCH
-from analysis.quantity.text import FloatArray
-from analysis.quantity.units import celsius, centimetres, kelvin
+from analysis.quantity.units import FloatArray, celsius, centimetres, kelvin
 from analysis.report.summary import Summary
 
 if TYPE_CHECKING:

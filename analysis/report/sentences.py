@@ -11,16 +11,19 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import (
+from analysis.quantity.units import (
     FloatArray,
+    celsius,
+    centimetres,
     fixed,
+    grams,
     p_text,
+    percent,
     plain,
     plus_minus,
     significant,
     temperature_text,
 )
-from analysis.quantity.units import celsius, centimetres, grams, percent
 from analysis.statistics.energy import USUAL_MASSES_KG, Energies
 from analysis.statistics.line import Extremes
 from analysis.statistics.spread import LEVEL, Drift, Spread, suggests

@@ -9,8 +9,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.text import FloatArray, fixed, mean_places, resolution_m
-from analysis.quantity.units import celsius, centimetres
+from analysis.quantity.units import (
+    FloatArray,
+    celsius,
+    centimetres,
+    fixed,
+    mean_places,
+    resolution_m,
+)
 from analysis.readings.readings import Grid, Readings, grid
 from analysis.report.sentences import cannot_say
 from analysis.statistics import trend as straightness

@@ -17,8 +17,7 @@ import numpy as np
 
 from analysis.paper.document import Table, plain_lines, table_csv
 from analysis.quantity.headings import TEMPERATURE, heading_text
-from analysis.quantity.text import MISSING, fixed, plain, ratio
-from analysis.quantity.units import celsius, centimetres
+from analysis.quantity.units import MISSING, celsius, centimetres, fixed, plain, ratio
 from analysis.report import sentences
 from analysis.report.figures import (
     ANOMALIES,

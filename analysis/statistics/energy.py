@@ -11,8 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import FloatArray, plain
-from analysis.quantity.units import centimetres
+from analysis.quantity.units import FloatArray, centimetres, plain
 from analysis.refusal import Refused
 
 GRAVITY_N_PER_KG = 9.81

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import FloatArray, ratio
+from analysis.quantity.units import FloatArray, ratio
 
 
 @dataclass(frozen=True)

@@ -28,8 +28,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import fdtrc, stdtr, stdtrit
 
-from analysis.quantity.text import BoolArray, FloatArray, IntArray, ratio
-from analysis.quantity.units import percent
+from analysis.quantity.units import BoolArray, FloatArray, IntArray, percent, ratio
 from analysis.refusal import Refused
 
 LEVEL = 0.05

@@ -26,13 +26,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from analysis.quantity.text import (
-    BoolArray,
-    FloatArray,
-    IntArray,
-    ratio,
-)
-from analysis.quantity.units import ZERO_CELSIUS_K
+from analysis.quantity.units import ZERO_CELSIUS_K, BoolArray, FloatArray, IntArray, ratio
 from analysis.refusal import Refused
 from analysis.statistics.line import Extremes, Line, extreme_lines, fit_line
 from analysis.statistics.spread import LEVEL, Spread, f_p, two_sided_p

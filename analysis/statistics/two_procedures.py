@@ -39,7 +39,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import binom, fdtri, ndtr, ndtri
 
-from analysis.quantity.text import FloatArray, ratio
+from analysis.quantity.units import FloatArray, ratio
 from analysis.readings.sets import RepeatTable
 from analysis.refusal import Refused
 from analysis.statistics.line import fit_line

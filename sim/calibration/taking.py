@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.actions import LiftOut, Towel
-from sim.procedure import DEMO_PROCEDURE, WATER_KG
-from sim.state import ROOM_K, THERMOMETER_ERROR_SD_K
+from sim.state import DEMO_PROCEDURE, ROOM_K, THERMOMETER_ERROR_SD_K, WATER_KG
 
 
 @dataclass(frozen=True)

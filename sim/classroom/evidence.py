@@ -33,8 +33,7 @@ import numpy as np
 from scipy.special import bdtrc
 
 from analysis.marking.work import RoughLine, Work
-from analysis.quantity.text import plain, temperature_text
-from analysis.quantity.units import centimetres, metres
+from analysis.quantity.units import centimetres, metres, plain, temperature_text
 from analysis.readings.sets import Repeats, sets_of_repeats
 from sim import actions as act
 
@@ -43,9 +42,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from sim.procedure import Procedure
     from sim.record.replay import Record
-    from sim.state import RoughReading
+    from sim.state import Procedure, RoughReading
 
 RUN = 6
 """Exact acts in a row that make a print; a set of five drops has about ten."""

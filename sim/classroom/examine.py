@@ -22,8 +22,7 @@ from typing import TYPE_CHECKING
 from analysis.marking.filled import read_work
 from analysis.marking.mark import handed_in, mark
 from analysis.marking.work import Feedback, RoughLine
-from analysis.quantity.text import rounded
-from analysis.quantity.units import celsius, centimetres, grams
+from analysis.quantity.units import celsius, centimetres, grams, rounded
 from analysis.readings.readings import read_readings
 from analysis.refusal import Refused
 from sim.classroom.class_key import Roster, student_heights_m

@@ -25,8 +25,15 @@ from analysis.quantity.headings import (
     TEMPERATURE,
     heading_text,
 )
-from analysis.quantity.text import fixed, plain, resolution_m, temperature_text
-from analysis.quantity.units import celsius, centimetres, grams
+from analysis.quantity.units import (
+    celsius,
+    centimetres,
+    fixed,
+    grams,
+    plain,
+    resolution_m,
+    temperature_text,
+)
 from analysis.quantity.written import decimals_needed
 from analysis.readings.columns import OutColumn, csv_bytes, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
@@ -52,7 +59,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from analysis.files import Stage
-    from sim.procedure import Procedure
+    from sim.state import Procedure
 
 OF_READINGS = (
     listed("mean", "mean", Places(1, "readings")),
@@ -112,7 +119,7 @@ def _worked(key: ClassKey, heights_m: NDArray[np.float64]) -> Worked:
 
 
 def _rounded(values: NDArray[np.float64], places: int) -> list[float]:
-    """Half away from zero, as `analysis.quantity.text.fixed` rounds, for a whole column."""
+    """Half away from zero, as `analysis.quantity.units.fixed` rounds, for a whole column."""
     tens = 10.0**places
     nudged = np.abs(values) * tens * (1.0 + 1e-12)
     rounded: list[float] = (np.sign(values) * np.floor(nudged + 0.5) / tens).tolist()

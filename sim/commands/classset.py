@@ -20,7 +20,7 @@ from sim.classroom.give_out import (
 )
 from sim.classroom.names import read_names
 from sim.commands.options import ball_of, procedure_of
-from sim.procedure import Procedure
+from sim.state import Procedure
 
 MOST_RECORDS = 5_000
 """Students of a set with records. A larger one can be readings only."""

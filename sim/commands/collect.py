@@ -32,7 +32,7 @@ from analysis.paper.document import (
 )
 from analysis.paper.html import page_html
 from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, heading_text
-from analysis.quantity.text import plain
+from analysis.quantity.units import plain
 from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.refusal import Refused

@@ -16,7 +16,7 @@ from analysis.command_line import say, say_written
 from analysis.files import written
 from analysis.paper.document import plain_lines, table_csv
 from analysis.paper.graph_sheet import graph_bytes
-from analysis.quantity.text import resolution_m
+from analysis.quantity.units import resolution_m
 from analysis.readings.readings import Readings, grid
 from analysis.report.results_graph import draw_contrast
 from analysis.report.sentences import contrast_sentences

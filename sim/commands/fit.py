@@ -19,14 +19,18 @@ from analysis.files import written
 from analysis.paper.graph_sheet import FONT_POINTS, INK, graph_bytes, source_line
 from analysis.paper.scales import CROSS_COLOUR, MM_PER_INCH, UNDER_LARGE_RULE
 from analysis.quantity.headings import heading_text
-from analysis.quantity.text import fixed, p_text, plain, significant_places, temperature_text
 from analysis.quantity.units import (
     celsius,
     centimetres,
+    fixed,
     grams,
     kelvin,
     kilograms,
     millimetres,
+    p_text,
+    plain,
+    significant_places,
+    temperature_text,
     to_si,
 )
 from analysis.readings.readings import read_readings

@@ -16,8 +16,7 @@ from physics.reading import CAMERAS, CAREFUL, HURRIED, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.calibration.taking import Taking
 from sim.chance import LARGEST_SEED
-from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S, Procedure
-from sim.state import Setup
+from sim.state import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S, Procedure, Setup
 
 RECORD = "a file *.rebound.jsonl"
 USUAL = Taking()

@@ -17,9 +17,8 @@ from analysis.readings.readings import Readings, read_readings, results_table
 from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import summary_lines
 from sim.commands.options import observer_text, procedure_of, setup_of
-from sim.procedure import CLUB
 from sim.record.readings_file import readings_content
-from sim.state import Setup, State
+from sim.state import CLUB, Setup, State
 from sim.student import perform
 
 TIDY, WIDE = "readings.csv", "readings.xlsx"

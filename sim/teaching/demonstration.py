@@ -17,8 +17,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.text import fixed, significant, temperature_text
-from analysis.quantity.units import centimetres
+from analysis.quantity.units import centimetres, fixed, significant, temperature_text
 from analysis.statistics.spread import spread
 from analysis.statistics.two_procedures import SpreadRatio, spread_ratio
 from physics.number import FloatArray
@@ -27,8 +26,7 @@ from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import advance
 from sim.practical import states
-from sim.procedure import Procedure
-from sim.state import Setup, State
+from sim.state import Procedure, Setup, State
 from sim.student import perform
 
 NAMES = ("left to cool", "put back")

@@ -31,14 +31,13 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from analysis.paper.document import Table
-from analysis.quantity.text import counted, fixed
+from analysis.quantity.units import counted, fixed
 from analysis.statistics.spread import LEVEL
 from analysis.statistics.two_procedures import variance_interval
 from physics.number import FloatArray
 from sim.actions import NotPossible
 from sim.chance import BLOCK
-from sim.procedure import Procedure
-from sim.state import Setup
+from sim.state import Procedure, Setup
 from sim.student import cohort
 
 if TYPE_CHECKING:

@@ -22,12 +22,10 @@ from matplotlib.patches import Rectangle
 
 from analysis.paper.document import Table
 from analysis.quantity.headings import heading_text
-from analysis.quantity.text import fixed, plain, plus_minus
-from analysis.quantity.units import celsius, centimetres, kelvin, percent
+from analysis.quantity.units import celsius, centimetres, fixed, kelvin, percent, plain, plus_minus
 from physics.number import FloatArray
 from sim.actions import NotPossible
-from sim.procedure import LONG_SOAK_S, Procedure
-from sim.state import Setup
+from sim.state import LONG_SOAK_S, Procedure, Setup
 from sim.student import cohort
 from sim.teaching.demonstration import NAMES
 

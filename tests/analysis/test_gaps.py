@@ -1,6 +1,6 @@
 import numpy as np
 
-from analysis.quantity.text import ratio
+from analysis.quantity.units import ratio
 
 
 def test_ratio_gives_a_gap_where_it_cannot_divide():

@@ -6,10 +6,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from analysis.quantity.headings import heading_text
-from analysis.quantity.text import (
+from analysis.quantity.units import (
     MISSING,
+    celsius,
+    centimetres,
     fixed,
+    kelvin,
     mean_places,
+    metres,
     p_text,
     plain,
     plus_minus,
@@ -18,7 +22,6 @@ from analysis.quantity.text import (
     temperature_text,
     uncertainty_places,
 )
-from analysis.quantity.units import celsius, centimetres, kelvin, metres
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from analysis.quantity.text import resolution_m
+from analysis.quantity.units import resolution_m
 from analysis.statistics.spread import spread
 
 HALVES = np.array([[23.0, 23.0, 23.0, 23.5, 23.0], [28.5, 28.0, 29.0, 28.5, 28.0]]) / 100.0

@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 
 from physics.reading import CAREFUL
-from sim.procedure import Procedure
-from sim.state import Setup
+from sim.state import Procedure, Setup
 from sim.student import cohort
 
 pytestmark = pytest.mark.performance
@@ -55,7 +54,7 @@ def test_a_cohort_costs_at_most_four_times_its_normals(benchmark):
 
 def test_its_peak_memory_is_under_two_gibibytes():
     script = (
-        "from sim.student import cohort; from sim.procedure import Procedure; "
+        "from sim.student import cohort; from sim.state import Procedure; "
         "from sim.state import Setup; import resource; "
         f"cohort(Setup(seed=1), Procedure(), {STUDENTS}); "
         "print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"

@@ -4,8 +4,7 @@ Source of the convention: National Physical Laboratory, "Temperature bounce",
 https://www.npl.co.uk/measurement-at-home/temperature-bounce (a range of 3 cm is written ± 1.5 cm).
 """
 
-from analysis.quantity.text import plus_minus
-from analysis.quantity.units import centimetres
+from analysis.quantity.units import centimetres, plus_minus
 from analysis.statistics.spread import spread
 
 

@@ -17,8 +17,7 @@ from sim.calibration.calibrate import OWN, Calibration, judged
 from sim.calibration.model import SLOPE_SD_PER_K, Model, course_of, model_of, parallax_gain
 from sim.calibration.taking import Taking
 from sim.chance import apparatus_chance
-from sim.procedure import Procedure
-from sim.state import Setup
+from sim.state import Procedure, Setup
 
 PLAN = Procedure()
 ROWS, REPEATS = len(PLAN.temperatures_k), PLAN.repeats

@@ -11,8 +11,7 @@ from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.practical import apply
-from sim.procedure import LONG_SOAK_S, Procedure
-from sim.state import Setup
+from sim.state import LONG_SOAK_S, Procedure, Setup
 from sim.student import perform
 from sim.teaching.demonstration import (
     NAMES,

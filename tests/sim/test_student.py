@@ -8,8 +8,7 @@ import pytest
 from physics.ball import EXTRA_SLOW
 from physics.reading import CAMERAS, CAREFUL, HURRIED
 from sim.actions import NotPossible
-from sim.procedure import Procedure
-from sim.state import Setup
+from sim.state import Procedure, Setup
 from sim.student import cohort, perform
 from tests.sim.steps import replay
 

@@ -16,8 +16,7 @@ from typing import Any, Literal, NamedTuple
 from analysis.marking.questions import GRAPH
 from analysis.marking.work import Remark
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
-from analysis.quantity.text import fixed
-from analysis.quantity.units import centimetres
+from analysis.quantity.units import centimetres, fixed
 from physics.path import Path, path
 from physics.reading import CAMERAS, CAREFUL, READERS
 from physics.restitution import restitution

@@ -8,8 +8,7 @@ from typing import Any
 
 from physics.ball import PLAYING_SPEEDS
 from physics.reading import CAREFUL
-from sim.procedure import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S
-from sim.state import Setup, State
+from sim.state import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S, Setup, State
 from sim.teaching.demonstration import Demonstration, demonstration
 
 WARNING = (

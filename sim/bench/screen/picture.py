@@ -45,8 +45,7 @@ from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddl
 from sim.bench.screen.layout import Carried, Layout, Scene
 from sim.bench.screen.leaf import draw_book, draw_help, draw_note
 from sim.passing import thermometer_reading_exact_k
-from sim.procedure import KETTLE_K
-from sim.state import Place, State
+from sim.state import KETTLE_K, Place, State
 
 
 def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:

@@ -21,7 +21,7 @@ from analysis.marking.questions import (
 from analysis.marking.sentences.criteria import load
 from analysis.marking.work import Axis, Graph, RoughLine, Work
 from analysis.paper.scales import choose_scale
-from analysis.quantity.text import fixed, significant
+from analysis.quantity.units import fixed, significant
 from analysis.statistics.line import fit_line
 
 CLUB = {

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD
 from analysis.marking.work import Verdict
-from analysis.quantity.text import mean_places, significant
+from analysis.quantity.units import mean_places, significant
 from tests.analysis.marking.right_work import (
     Style,
     numeric,

@@ -6,8 +6,7 @@ import pytest
 from analysis.marking.work import RoughLine
 from physics.reading import CAREFUL, HURRIED
 from sim.classroom.evidence import Evidence, alike
-from sim.procedure import Procedure
-from sim.state import Setup
+from sim.state import Procedure, Setup
 from sim.student import cohort
 
 

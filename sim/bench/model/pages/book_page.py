@@ -18,8 +18,7 @@ from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, NumberField, TextArea, TextLine
-from sim.procedure import plan_sentence
-from sim.state import Book, State
+from sim.state import Book, State, plan_sentence
 
 
 @dataclass(frozen=True)

@@ -10,15 +10,16 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from analysis.marking.questions import TABLE
-from analysis.quantity.text import fixed, plain
 from analysis.quantity.units import (
     KIND_OF,
     Kind,
     celsius,
     centimetres,
+    fixed,
     kelvin,
     normalised,
     places_in_cm,
+    plain,
     school_unit,
     to_si,
 )

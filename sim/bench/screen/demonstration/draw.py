@@ -16,8 +16,16 @@ from typing import NamedTuple
 import numpy as np
 import pygame
 
-from analysis.quantity.text import fixed, plain, significant, temperature_text
-from analysis.quantity.units import celsius, centimetres, kelvin, minutes
+from analysis.quantity.units import (
+    celsius,
+    centimetres,
+    fixed,
+    kelvin,
+    minutes,
+    plain,
+    significant,
+    temperature_text,
+)
 from physics.number import FloatArray
 from sim.bench.screen.apparatus.brush import Plate, ellipse
 from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, ShowPlan, first_row
