@@ -16,6 +16,7 @@ from analysis.command_line import (
     whole_number,
 )
 from analysis.paper.cautions import IN_ONE_SENTENCE
+from analysis.refusal import harmless
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,10 +38,11 @@ def _files_to_analyse(words: Sequence[str]) -> argparse.Namespace:
     """The options, with a folder for each of the files."""
     parser = _analyse_parser()
     options = parser.parse_args(words)
+    names = [f"{harmless(path.stem, '_')}-analysis" for path in options.files]
     if options.out is not None and len(options.files) > 1:
-        options.folders = [options.out / f"{path.stem}-analysis" for path in options.files]
+        options.folders = [options.out / name for name in names]
     else:
-        options.folders = [options.out or Path(f"{path.stem}-analysis") for path in options.files]
+        options.folders = [options.out or Path(name) for name in names]
     twice = {str(folder) for folder in options.folders if options.folders.count(folder) > 1}
     if twice:
         parser.error(f"two of the files would share the folder {min(twice)}; analyse them apart")

@@ -20,7 +20,7 @@ from importlib import import_module
 from pathlib import Path
 from types import ModuleType
 
-from analysis.refusal import Refused, reason
+from analysis.refusal import Refused, harmless, harmless_lines, reason
 
 STOPPED = 130
 """As a shell says it of a program that Ctrl+C ended."""
@@ -38,7 +38,7 @@ def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
     except Refused as refusal:
         print(refusal, file=sys.stderr)
     except OSError as error:  # a name so long that no folder can be asked for it, say
-        print(f"{error.filename} cannot be used: {reason(error)}.", file=sys.stderr)
+        print(harmless(f"{error.filename} cannot be used: {reason(error)}."), file=sys.stderr)
     except KeyboardInterrupt:
         print("Stopped.", file=sys.stderr)
         return STOPPED
@@ -68,14 +68,14 @@ def say(*lines: str) -> None:
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")
     try:
-        print("".join(f"{line}\n" for line in lines), end="", flush=True)
+        print("".join(f"{harmless_lines(line)}\n" for line in lines), end="", flush=True)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def say_written(*files: Path) -> None:
     """Say which files were written, or into which folder."""
-    say("Written: " + ", ".join(map(str, files)))
+    say("Written: " + ", ".join(harmless(str(file)) for file in files))
 
 
 def add_input(

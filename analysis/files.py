@@ -122,11 +122,14 @@ class Stage:
     def __init__(self, folder: Path) -> None:
         """Take over an empty folder."""
         self._folder = folder
+        self.private: set[Path] = set()
+        """Folders in it that are their owner's alone."""
 
-    def put(self, name: str, content: bytes) -> None:
+    def put(self, name: str, content: bytes, *, private: bool = False) -> None:
         """Make a file, `name` with "/" between folders. Raises Refused if it cannot be written.
 
-        Every name is one that this program made; it is still held to lie inside.
+        Every name is one that this program made; it is still held to lie inside. A `private` one
+        and its folder are its owner's alone, where the system knows owners.
         """
         parts = PurePosixPath(name).parts
         if not parts or any(part in ("..", ".", "/") or "\\" in part for part in parts):
@@ -134,8 +137,13 @@ class Stage:
         path = self._folder.joinpath(*parts)
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
+            if private:
+                path.parent.chmod(0o700)
+                self.private.add(path.parent.relative_to(self._folder))
             with path.open("xb") as file:
                 file.write(content)
+            if private:
+                path.chmod(0o600)
         except OSError as error:
             said = f"{name} cannot be written ({reason(error)})"
             raise Refused(said, mend="choose another --out") from error
@@ -183,7 +191,12 @@ def _taking_places(folder: Path, keep: frozenset[str] = frozenset()) -> Iterator
         # Beside a folder that is yet to be, inside one that is there: its parent may be closed.
         beside = folder if folder.is_dir() else folder.parent
         stage = Path(tempfile.mkdtemp(dir=beside, prefix=f".{folder.name[:40]}-part-"))
-        yield Stage(stage)
+        making = Stage(stage)
+        yield making
+        if folder.exists():
+            for private in making.private:
+                (folder / private).mkdir(parents=True, exist_ok=True)
+                (folder / private).chmod(0o700)
         _placed(stage, folder, keep)
     except OSError as error:
         raise _unwritable(folder, error) from error

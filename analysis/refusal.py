@@ -7,6 +7,7 @@ command prints it once, at its edge.
 from __future__ import annotations
 
 import errno
+import re
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ class Refused(ValueError):
         self.what, self.where, self.mend = what, where, mend
         said = f"In {where}: {what}" if where else what
         said = f"{said}: {mend}" if mend else said
-        super().__init__(said if said.endswith(".") else f"{said}.")
+        super().__init__(harmless(said if said.endswith(".") else f"{said}."))
 
 
 class Fault(NamedTuple):
@@ -50,6 +51,22 @@ def refused(source: str, *faults: Fault) -> Refused:
     more = f" ({others} more {'cell is' if others == 1 else 'cells are'} at fault)" * bool(others)
     where = f"{source}, row {first.row}, column '{first.heading}'"
     return Refused(f"{first.saying}{more}", where=where)
+
+
+# What steers a terminal, ends a line, turns text around, or is half a sign.
+_HARMFUL = re.compile(
+    "[\x00-\x08\x0a-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff]"
+)
+
+
+def harmless(text: str, instead: str = "?") -> str:
+    """Text from outside, a file's name say, on one line and without power over who shows it."""
+    return _HARMFUL.sub(instead, text)
+
+
+def harmless_lines(text: str) -> str:
+    """The same for a text of several lines."""
+    return "\n".join(map(harmless, text.splitlines()))
 
 
 def quoted(text: object) -> str:

@@ -12,17 +12,17 @@ from analysis.marking.filled import read_work
 from analysis.marking.mark import PAGES, feedback_document, mark
 from analysis.marking.work import Feedback
 from analysis.paper.html import page_html
+from analysis.refusal import harmless
 
 
 def run(options: argparse.Namespace) -> int:
     """Mark one file, write the feedback as HTML, and say the marks of each page."""
     path: Path = options.file
-    out = options.out or Path(f"{path.stem}-feedback.html")
+    out = options.out or Path(f"{harmless(path.stem, '_')}-feedback.html")
     work = replace(read_work(path), tries=dict.fromkeys(PAGES, 2 if options.second_try else 1))
     feedback = mark(work)
-    write_whole(
-        out, page_html(feedback_document(feedback, work, path.name)).encode(), force=options.force
-    )
+    page = page_html(feedback_document(feedback, work, harmless(path.name)))
+    write_whole(out, page.encode(), force=options.force)
     say(*_lines(feedback))
     say_written(out)
     return 0

@@ -10,6 +10,7 @@ from jinja2 import Environment, StrictUndefined, Template
 from markupsafe import Markup
 
 from analysis.paper.document import LINE_MM, MARGIN_MM, PAPER_MM, Fill, typeset
+from analysis.refusal import harmless_lines
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -56,11 +57,22 @@ def _pieces(bar: Bar) -> list[tuple[float, float, str]]:
     return pieces
 
 
+def _shown(value: object) -> object:
+    """What stands in a page: text from outside without signs that steer; our own drawings as is."""
+    if isinstance(value, str) and not isinstance(value, Markup):
+        return harmless_lines(value)
+    return value
+
+
 @cache
 def _template() -> Template:
     source = Path(__file__).with_name("page.html.jinja").read_text(encoding="utf-8")
     environment = Environment(
-        autoescape=True, trim_blocks=True, lstrip_blocks=True, undefined=StrictUndefined
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+        finalize=_shown,
     )
     environment.filters.update(
         typeset=typeset,

@@ -25,7 +25,7 @@ from analysis.readings.readings_table import MOST_COLUMNS, ReadingsTable, read_t
 from analysis.readings.sets import RepeatTable
 from analysis.readings.sheets import sheets
 from analysis.readings.spreadsheets import readings_bytes
-from analysis.refusal import Refused
+from analysis.refusal import Refused, harmless
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -76,12 +76,12 @@ def read_readings(path: str | Path) -> Readings:
     row and column, for anything that cannot be read or cannot be a reading.
     """
     path = Path(path)
-    table = read_table(path.name, sheets(path))
+    table = read_table(harmless(path.name), sheets(path))
     drops = find_drops(table)
     check_readings(drops)
     return Readings(
         frame=_typed(in_order(drops.frame)),
-        source=path.name,
+        source=harmless(path.name),
         decimal_places=_decimal_places(table),
         height_unit=next(table.headings[index].unit or "cm" for index in table.heights),
         notices=tuple(notices(drops)),

@@ -27,7 +27,7 @@ from msgspec import Struct
 
 from analysis.files import open_plain, read_bytes
 from analysis.readings.sheets import SUFFIXES
-from analysis.refusal import Refused, reason
+from analysis.refusal import Refused, harmless, reason
 from physics.ball import Ball
 from sim.actions import NotPossible
 from sim.classroom.names import MOST_NAMES, number_in, safe_name
@@ -211,7 +211,7 @@ FileKind = Literal["record", "table", "unread"]
 
 @dataclass(frozen=True)
 class HandedFile:
-    """A file, its name within the folder, and why it is left out, if it is."""
+    """A file, its name within the folder as it is shown, and why it is left out, if it is."""
 
     path: Path
     name: str
@@ -234,7 +234,7 @@ def handed_in(folder: Path, without: Path | None = None) -> tuple[HandedFile, ..
             continue
         if len(found) == MOST_FILES:
             raise Refused(f"{folder} holds more than {MOST_FILES:,} files: name a class's folder.")
-        found.append(_seen(path, path.relative_to(folder).as_posix()))
+        found.append(_seen(path, harmless(path.relative_to(folder).as_posix())))
     # A bench keeps the readings beside their record; `examine` holds the two together.
     records = [one.path for one in found if one.kind == "record" and one.name.endswith(SUFFIX)]
     beside = set(map(readings_path, records))

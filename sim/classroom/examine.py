@@ -24,7 +24,7 @@ from analysis.marking.mark import handed_in, mark
 from analysis.marking.work import Feedback, RoughLine
 from analysis.quantity.units import celsius, centimetres, grams, rounded
 from analysis.readings.readings import read_readings
-from analysis.refusal import Refused
+from analysis.refusal import Refused, harmless
 from sim.classroom.class_key import Roster, student_heights_m
 from sim.classroom.evidence import Evidence, doubts, evidence_of
 from sim.marking import work_of
@@ -93,7 +93,8 @@ def examined(examiner: Examiner, file: HandedFile) -> Examined:
         return judge(examiner, file)
     except Refused as refusal:
         said = str(refusal)
-        return Examined(file.name, said if file.path.name in said else f"{file.name}: {said}")
+        told = harmless(file.path.name) in said
+        return Examined(file.name, said if told else f"{file.name}: {said}")
     except Exception as fault:  # one file must not stop the class: a fault of ours is named too
         return Examined(
             file.name,

@@ -147,8 +147,8 @@ def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> tuple[str, ...]:
         said += _print(stage, key, heights_m)
     columns = answer_columns(key, heights_m)
     answers = xlsx_bytes([TableSheet("answers", columns, ABOUT)])
-    stage.put(f"{ANSWERS}.xlsx", answers)
-    stage.put(KEY, key_bytes(key))
+    stage.put(f"{ANSWERS}.xlsx", answers, private=True)
+    stage.put(KEY, key_bytes(key), private=True)
     return tuple(said)
 
 
@@ -157,13 +157,13 @@ def give_out_readings(stage: Stage, key: ClassKey) -> tuple[str, ...]:
     with bar(4, "readings of all") as done:
         heights_m = class_heights_m(key)
         done.update()
-        stage.put(READINGS, csv_bytes(_readings(key, heights_m)))
+        stage.put(READINGS, csv_bytes(_readings(key, heights_m)), private=True)
         done.update()
         columns = answer_columns(key, heights_m)
         done.update()
-        stage.put(f"{ANSWERS}.csv", csv_bytes(columns))
+        stage.put(f"{ANSWERS}.csv", csv_bytes(columns), private=True)
         done.update()
-    stage.put(KEY, key_bytes(key))
+    stage.put(KEY, key_bytes(key), private=True)
     return (f"Readings for {len(key.names):,} students.",)
 
 

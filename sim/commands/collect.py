@@ -35,7 +35,7 @@ from analysis.quantity.headings import REBOUND_HEIGHT, REPEAT, TEMPERATURE, head
 from analysis.quantity.units import plain
 from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
-from analysis.refusal import Refused
+from analysis.refusal import Refused, harmless
 from sim.classroom.class_key import (
     ClassKey,
     HandedFile,
@@ -98,14 +98,25 @@ def _tell(work: ClassWork, out: Path) -> None:
     missing = [str(one.student) for one in work.to_see if one.what == NOT_IN]
     if missing:
         say(f"Nothing to mark: practical {', '.join(missing)}.")
-    told = [f"Practical {pair.first} and {pair.second}: {pair.why}" for pair in work.copies]
-    told += [one.why for one in work.to_see if one.what not in (COPY, JUDGE, NOT_IN)]
+    told = [
+        f"Practical {_whose(work, pair.first)} and {_whose(work, pair.second)}: {pair.why}"
+        for pair in work.copies
+    ]
+    told += [
+        f"Practical {_whose(work, one.student)}: {one.why}" if one.student else one.why
+        for one in work.to_see
+        if one.what not in (COPY, JUDGE, NOT_IN)
+    ]
     say(*told[:MOST_TOLD])
     if len(told) > MOST_TOLD:
         say(f"{len(told) - MOST_TOLD} more are in the workbook, sheet 'for the teacher'.")
     to_judge = sum(one.what == JUDGE for one in work.to_see)
     say(f"{to_judge} answers are left for the teacher to judge.")
     say_written(out)
+
+
+def _whose(work: ClassWork, number: int) -> str:
+    return f"{number} ({harmless(work.names[number - 1])})"
 
 
 FILLS = {

@@ -15,7 +15,7 @@ from analysis.command_line import say, say_written
 from analysis.files import write_whole
 from analysis.marking.mark import feedback_document, mark
 from analysis.paper.html import page_html
-from analysis.refusal import Refused
+from analysis.refusal import Refused, harmless
 from sim.marking import work_of
 from sim.record.readings_file import readings_path, write_readings
 from sim.record.replay import Record, read_record
@@ -25,7 +25,7 @@ def run(options: argparse.Namespace) -> int:
     """Read the record, tell what was amiss, and write what the command makes of it."""
     record = read_record(options.record)
     for notice in record.notices:
-        print(notice, file=sys.stderr)
+        print(harmless(notice), file=sys.stderr)
     if options.command == "mark":
         _write_feedback(record, options)
     else:

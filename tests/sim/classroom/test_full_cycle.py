@@ -54,8 +54,8 @@ def test_from_a_names_file_to_the_class_page_by_the_commands(key, club, tmp_path
     assert main(collect) == 0
     said = capsys.readouterr().out
     assert "29 of 30 practicals marked." in said
-    assert "Practical 12 and 13" in said
-    assert "Practical 14 and 15" in said
+    assert "Practical 12 (Larkmere Pupil 12) and 13 (Larkmere Pupil 13)" in said
+    assert "Practical 14 (Larkmere Pupil 14) and 15 (Larkmere Pupil 15)" in said
     page = (out / "class.html").read_text(encoding="utf-8")
     assert page.count("<blockquote>") >= 3
     assert len(list((out / "feedback").iterdir())) == 29
