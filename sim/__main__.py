@@ -27,7 +27,7 @@ COMMANDS = {
 not need. So its own options stand here, and what reads a ball or a seed is loaded where one is
 named."""
 OPTIONS = "sim.commands.options"
-SHARED = {"readings": "from_record", "mark": "from_record"}
+SHARED = {"contrast": "perform", "readings": "from_record", "mark": "from_record"}
 """The module of the commands that share one."""
 
 

@@ -87,7 +87,7 @@ def test_the_sources_are_split_at_20_40_and_60_degrees(tmp_path, capsys):
 
 
 def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("sim.commands.contrast.REPEATS", (2,))
+    monkeypatch.setattr("sim.commands.perform.REPEATS", (2,))
     assert contrast(tmp_path, "--repeats-needed", "--reader", "hurried") == 0
     table = pd.read_csv(tmp_path / "repeats-needed.csv")
     assert "2 repeats" in table.columns
