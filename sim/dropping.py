@@ -11,11 +11,8 @@ from sim import actions as act
 from sim.actions import NotPossible
 from sim.chance import single_chance
 from sim.passing import advance, advance_in_flight, cautioned
-from sim.state import CameraStand, Drop, Place, RoughReading, State, replace
+from sim.state import MOVING_S, CameraStand, Drop, Place, RoughReading, State, replace
 
-MOVING_S = 1.5
-"""How long the ball moves after its release: the fall and the first bounces, until it
-rolls. Stated assumption."""
 HIGHEST_M = 2.5
 """Neither ball, eye nor camera goes higher: a tall student's reach."""
 LOWEST_RELEASE_M = 0.05

@@ -46,6 +46,9 @@ CAMERA_HEIGHT_M = 0.35
 MOST_TEMPERATURES, MOST_REPEATS = 50, 200
 """Of one plan: more than any school day holds."""
 LONGEST_WAIT_S = 24 * 3600.0
+MOVING_S = 1.5
+"""How long the ball moves after its release: the fall and the first bounces, until it
+rolls. Stated assumption."""
 NEAR_ENOUGH_K = 0.25
 """A thermometer read to half a degree cannot ask for a finer adjustment."""
 
@@ -122,19 +125,17 @@ class KeptPlan(Struct, frozen=True, forbid_unknown_fields=True):
     eye_height_m: float | None
 
 
+_KEPT_AS_PLANNED = tuple(name for name in KeptPlan.__struct_fields__ if hasattr(Procedure, name))
+"""The fields that a plan and its form in files have alike."""
+
+
 def kept_plan(procedure: Procedure) -> KeptPlan:
     """A plan in the form that files keep."""
     observer = procedure.observer
     return KeptPlan(
-        temperatures_k=procedure.temperatures_k,
-        repeats=procedure.repeats,
-        drop_height_m=procedure.drop_height_m,
-        reheat=procedure.reheat,
-        soak_s=procedure.soak_s,
-        towel=procedure.towel,
+        **{name: getattr(procedure, name) for name in _KEPT_AS_PLANNED},
         reader=None if isinstance(observer, Camera) else observer.name,
         camera=observer.frames_per_second if isinstance(observer, Camera) else None,
-        eye_height_m=procedure.eye_height_m,
     )
 
 
@@ -144,14 +145,8 @@ def procedure_of(kept: KeptPlan) -> Procedure:
     Raises NotPossible for a plan of no bench, LookupError for a reader or camera there is not.
     """
     return Procedure(
-        temperatures_k=kept.temperatures_k,
-        repeats=kept.repeats,
-        drop_height_m=kept.drop_height_m,
-        reheat=kept.reheat,
-        soak_s=kept.soak_s,
-        towel=kept.towel,
+        **{name: getattr(kept, name) for name in _KEPT_AS_PLANNED},
         observer=CAMERAS[kept.camera] if kept.camera is not None else READERS[kept.reader or ""],
-        eye_height_m=kept.eye_height_m,
     )
 
 

@@ -17,23 +17,22 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from physics.ball import Ball, individual
 from physics.bath import Temperatures, mixed_k, read_thermometer_k, soaked, standing
 from physics.drop import bounce, released_height_m
 from physics.heat import FILM_LASTS_S, in_air, in_flight
-from physics.number import Number
+from physics.number import FloatArray, Number
 from physics.reading import Camera, Chance, View, read
 from sim import actions as act
 from sim.chance import apparatus_chance, blocks, drop_chance, single_chance
-from sim.dropping import MOVING_S
 from sim.passing import thermometer_reading_k
 from sim.practical import apply
 from sim.state import (
     FIRST_GUESS_M,
     JUG_K,
     KETTLE_K,
+    MOVING_S,
     SETTLE_S,
     THERMOMETER_ERROR_SD_K,
     WATER_KG,
@@ -154,9 +153,6 @@ def _dropped(state: State, temperature_k: float, procedure: Procedure) -> Script
             decimal_places=procedure.observer.decimal_places_cm,
         )
     )
-
-
-FloatArray = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from analysis.quantity.units import centimetres, metres
+from analysis.quantity.units import FloatArray, centimetres, metres
 from analysis.refusal import Refused
 from analysis.statistics.spread import f_p, t_multiplier
 from physics.ball import FAST, Ball
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from analysis.readings.readings import Readings
-    from physics.number import FloatArray
 
 FEWEST_READINGS = 5
 """With fewer, a spread cannot be told at all."""

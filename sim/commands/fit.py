@@ -20,6 +20,7 @@ from analysis.paper.graph_sheet import FONT_POINTS, INK, graph_bytes, source_lin
 from analysis.paper.scales import CROSS_COLOUR, MM_PER_INCH, UNDER_LARGE_RULE
 from analysis.quantity.headings import heading_text
 from analysis.quantity.units import (
+    FloatArray,
     celsius,
     centimetres,
     fixed,
@@ -50,8 +51,6 @@ from sim.record.format import ball_fields
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
-
-    from physics.number import FloatArray
 
 
 BALL_FILE = "own.ball.json"

@@ -17,10 +17,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.units import centimetres, fixed, significant, temperature_text
+from analysis.quantity.units import FloatArray, centimetres, fixed, significant, temperature_text
 from analysis.statistics.spread import spread
 from analysis.statistics.two_procedures import SpreadRatio, spread_ratio
-from physics.number import FloatArray
 from physics.reading import Camera, Reader
 from sim import actions as act
 from sim.actions import NotPossible

@@ -31,10 +31,9 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from analysis.paper.document import Table
-from analysis.quantity.units import counted, fixed
+from analysis.quantity.units import FloatArray, counted, fixed
 from analysis.statistics.spread import LEVEL
 from analysis.statistics.two_procedures import variance_interval
-from physics.number import FloatArray
 from sim.actions import NotPossible
 from sim.chance import BLOCK
 from sim.state import Procedure, Setup

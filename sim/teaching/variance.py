@@ -22,8 +22,16 @@ from matplotlib.patches import Rectangle
 
 from analysis.paper.document import Table
 from analysis.quantity.headings import heading_text
-from analysis.quantity.units import celsius, centimetres, fixed, kelvin, percent, plain, plus_minus
-from physics.number import FloatArray
+from analysis.quantity.units import (
+    FloatArray,
+    celsius,
+    centimetres,
+    fixed,
+    kelvin,
+    percent,
+    plain,
+    plus_minus,
+)
 from sim.actions import NotPossible
 from sim.state import LONG_SOAK_S, Procedure, Setup
 from sim.student import cohort

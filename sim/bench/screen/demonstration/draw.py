@@ -17,6 +17,7 @@ import numpy as np
 import pygame
 
 from analysis.quantity.units import (
+    FloatArray,
     celsius,
     centimetres,
     fixed,
@@ -26,7 +27,6 @@ from analysis.quantity.units import (
     significant,
     temperature_text,
 )
-from physics.number import FloatArray
 from sim.bench.screen.apparatus.brush import Plate, ellipse
 from sim.bench.screen.demonstration.plan import TYPE_HEAD, TYPE_PLAIN, ShowPlan, first_row
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
