@@ -125,7 +125,9 @@ class KeptPlan(Struct, frozen=True, forbid_unknown_fields=True):
     eye_height_m: float | None
 
 
-_KEPT_AS_PLANNED = tuple(name for name in KeptPlan.__struct_fields__ if hasattr(Procedure, name))
+_KEPT_AS_PLANNED = tuple(
+    name for name in KeptPlan.__struct_fields__ if name in Procedure.__dataclass_fields__
+)
 """The fields that a plan and its form in files have alike."""
 
 

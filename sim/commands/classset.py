@@ -1,26 +1,76 @@
-"""`classset`: a practical of their own for every student of a class, and the teacher's key."""
+"""`classset`: a practical of their own for every student of a class, and the teacher's key.
+
+The files are records and sheets for students, key and answers for the teacher. The answer key says
+what each student's printed readings come to, one row a student. The same functions work it out that
+judge any readings, for all students in one call.
+
+A student without a machine has one sheet of paper: a scripted student's rough readings and an
+empty results table in front, graph paper on the back. The questions are the same for all and are
+printed once, from the paper workbook.
+"""
 
 from __future__ import annotations
 
 import argparse
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
 
 from analysis.command_line import say
 from analysis.files import staged
+from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
+from analysis.paper.document import Block, Document, Listing, Paragraph, Section, Working
+from analysis.paper.pdf import missing_letters, pdf_bytes
+from analysis.quantity.headings import (
+    DROP_HEIGHT,
+    REBOUND_HEIGHT,
+    STUDENT,
+    TEMPERATURE,
+    heading_text,
+)
+from analysis.quantity.units import (
+    celsius,
+    centimetres,
+    fixed,
+    grams,
+    plain,
+    resolution_m,
+    temperature_text,
+)
+from analysis.quantity.written import decimals_needed
+from analysis.readings.columns import OutColumn, csv_bytes, text_column
+from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.refusal import Refused
-from sim.classroom.class_key import Handout, Kind, new_key
-from sim.classroom.give_out import (
-    KEY,
-    MOST_REPEATS,
-    MOST_TEMPERATURES,
-    TEACHER,
-    fits_on_paper,
-    give_out,
-    give_out_readings,
+from analysis.report.figures import ANOMALIES, FigureEntry, Places, Worked, listed
+from analysis.report.summary import Precision
+from analysis.statistics.energy import energies
+from analysis.statistics.spread import spread
+from analysis.statistics.trend import trend
+from analysis.workbook import graph_sheet, one_mean, question_sheets, results_to_fill
+from sim.classroom.class_key import (
+    ClassKey,
+    Handout,
+    Kind,
+    class_heights_m,
+    empty_record,
+    key_bytes,
+    new_key,
+    record_name,
+    shown_number,
+    stem_of,
 )
 from sim.classroom.names import read_names
 from sim.commands.options import ball_of, procedure_of
+from sim.progress import bar
 from sim.state import Procedure
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from analysis.files import Stage
+
 
 MOST_RECORDS = 5_000
 """Students of a set with records. A larger one can be readings only."""
@@ -78,3 +128,243 @@ def _refuse_full_sheets(procedure: Procedure) -> None:
             f"A printed sheet has room for {MOST_TEMPERATURES} temperatures and "
             f"{MOST_REPEATS} repeats: plan fewer, or take --no-sheets."
         )
+
+
+OF_READINGS = (
+    listed("mean", "mean", Places(1, "readings")),
+    listed("half_range", "half-range"),
+    ANOMALIES,
+)
+OF_THE_LINE = tuple(
+    listed(f"trend.{name}")
+    for name in ("gradient", "shallowest_gradient", "steepest_gradient", "intercept")
+)
+BEFORE = listed("energy.energy_before")
+OF_ENERGY = tuple(map(listed, ("energy_after", "energy_transferred", "energy_kept")))
+"""The figures of the key: at each temperature, of the line, and of energy before and after."""
+ABOUT = (
+    "These are the answers to the printed readings. Rounding differs between schools, and a line "
+    "drawn by eye differs from the least-squares line: take a gradient between the shallowest and "
+    "the steepest line through all bars as right.",
+    "A student at the bench has readings of their own; 'collect' marks that work against them.",
+)
+
+
+def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
+    """The columns of the key for heights of shape (students, temperatures, repeats)."""
+    procedure = key.handout.procedure
+    places = procedure.observer.decimal_places_cm
+    worked, precision = _worked(key, heights_m), Precision(places, places)
+    numbers = [float(number) for number in range(1, len(key.names) + 1)]
+    rows = [
+        (row, f" at {temperature_text(temperature_k)}")
+        for row, temperature_k in enumerate(procedure.temperatures_k)
+    ]
+
+    def column(entry: FigureEntry, row: int = 0, at: str = "") -> OutColumn:
+        found, decimals = entry.found(worked), entry.places.decimals(precision)
+        values = found[:, row] if at else np.broadcast_to(found, len(numbers))
+        return OutColumn(entry.heading(at), _rounded(values, decimals), decimals)
+
+    return (
+        OutColumn("practical", numbers),
+        text_column("name", key.names),
+        *(column(entry, *row) for row in rows for entry in OF_READINGS),
+        *map(column, (*OF_THE_LINE, BEFORE)),
+        *(column(entry, *row) for row in rows for entry in OF_ENERGY),
+    )
+
+
+def _worked(key: ClassKey, heights_m: NDArray[np.float64]) -> Worked:
+    """What follows from all students' readings, with the ball that they were given."""
+    plan = key.handout.procedure
+    spreads = spread(heights_m, resolution_m(heights_m, plan.observer.decimal_places_cm))
+    means_m = np.minimum(spreads.mean_m, plan.drop_height_m)
+    return Worked(
+        spreads,
+        trend(np.array(plan.temperatures_k), spreads),
+        energies(key.handout.ball.mass_kg, plan.drop_height_m, means_m),
+    )
+
+
+def _rounded(values: NDArray[np.float64], places: int) -> list[float]:
+    """Half away from zero, as `analysis.quantity.units.fixed` rounds, for a whole column."""
+    tens = 10.0**places
+    nudged = np.abs(values) * tens * (1.0 + 1e-12)
+    rounded: list[float] = (np.sign(values) * np.floor(nudged + 0.5) / tens).tolist()
+    return rounded
+
+
+STUDENTS, PRINTING, TEACHER = "for students", "for printing", "teacher only"
+KEY = f"{TEACHER}/key.json"
+ANSWERS, READINGS = f"{TEACHER}/answer key", f"{TEACHER}/readings of all.csv"
+SHEETS, QUESTIONS = f"{PRINTING}/sheets of all.pdf", f"{PRINTING}/questions.pdf"
+
+
+def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> tuple[str, ...]:
+    """Make the files of a class set with a record for each student, and say what they are.
+
+    Raises RecordTrouble, NotPossible or Refused, and then nothing is kept.
+    """
+    with bar(len(key.names), "readings") as done:
+        heights_m = class_heights_m(key, done.update)
+    for number in range(1, len(key.names) + 1):
+        record = empty_record(key, number)
+        stage.put(f"{STUDENTS}/{record_name(key, number)}", record)
+    said = [f"{len(key.names)} practical records, each to be opened with --record FILE."]
+    if sheets:
+        said += _print(stage, key, heights_m)
+    columns = answer_columns(key, heights_m)
+    answers = xlsx_bytes([TableSheet("answers", columns, ABOUT)])
+    stage.put(f"{ANSWERS}.xlsx", answers, private=True)
+    stage.put(KEY, key_bytes(key), private=True)
+    return tuple(said)
+
+
+def give_out_readings(stage: Stage, key: ClassKey) -> tuple[str, ...]:
+    """Make the files of a class set of readings only, and say what they are."""
+    with bar(4, "readings of all") as done:
+        heights_m = class_heights_m(key)
+        done.update()
+        stage.put(READINGS, csv_bytes(_readings(key, heights_m)), private=True)
+        done.update()
+        columns = answer_columns(key, heights_m)
+        done.update()
+        stage.put(f"{ANSWERS}.csv", csv_bytes(columns), private=True)
+        done.update()
+    stage.put(KEY, key_bytes(key), private=True)
+    return (f"Readings for {len(key.names):,} students.",)
+
+
+def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[str]:
+    students = tuple(
+        Printed(shown_number(key, number), name, heights_m[number - 1])
+        for number, name in enumerate(key.names, start=1)
+    )
+    with bar(len(students) + 1, "sheets") as done:
+        for number, student in enumerate(students, start=1):
+            content = sheets_pdf((student,), key.handout)
+            stage.put(f"{STUDENTS}/{stem_of(key, number)}.pdf", content)
+            done.update()
+        stage.put(SHEETS, sheets_pdf(students, key.handout))
+        done.update()
+    stage.put(QUESTIONS, questions_pdf())
+    said = [f"{len(students)} printed sheets with readings, and the questions for all."]
+    lacking = [student.number for student in students if missing_letters(student.name)]
+    if lacking:
+        said.append(
+            f"The printed font lacks letters of the names of practical {', '.join(lacking)}: "
+            "write these names on the sheets by hand."
+        )
+    return said
+
+
+def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:
+    """The wide layout of a readings file, one row a student and temperature."""
+    procedure = key.handout.procedure
+    rows = len(procedure.temperatures_k)
+    students = [
+        f"{shown_number(key, number)} {name}"
+        for number, name in enumerate(key.names, start=1)
+        for _ in range(rows)
+    ]
+    temperatures = [float(fixed(float(each), 6)) for each in celsius(procedure.temperatures_k)]
+    drop_cm = float(fixed(float(centimetres(procedure.drop_height_m)), 6))
+    places = max(map(decimals_needed, temperatures))
+    return (
+        OutColumn(heading_text(STUDENT), students),
+        OutColumn(heading_text(TEMPERATURE, "°C"), temperatures * len(key.names), places),
+        *(
+            OutColumn(
+                heading_text(REBOUND_HEIGHT, "cm", repeat + 1),
+                np.round(centimetres(heights_m[:, :, repeat]).ravel(), 6).tolist(),
+                procedure.observer.decimal_places_cm,
+            )
+            for repeat in range(procedure.repeats)
+        ),
+        OutColumn(
+            heading_text(DROP_HEIGHT, "cm"), [drop_cm] * len(students), decimals_needed(drop_cm)
+        ),
+    )
+
+
+TITLE = "Rebound height and temperature"
+MOST_REPEATS, MOST_TEMPERATURES = 12, 12
+"""More do not fit on the front of the sheet."""
+
+TASKS = (
+    "Put the readings into the results table: a heading with quantity and unit for each column, "
+    "the readings, the mean and the half-range uncertainty at each temperature.",
+    "Draw the graph on the back: axes, crosses for the means, bars for the half-ranges, and one "
+    "line of best fit.",
+    f"Answer the questions on {CONCLUSION.lower()}, {EVALUATION.lower()} and {ENERGY.lower()} "
+    "on the question sheets.",
+)
+
+
+@dataclass(frozen=True)
+class Printed:
+    """One student's sheet: who, and the readings in metres, (temperatures, repeats)."""
+
+    number: str
+    name: str
+    heights_m: NDArray[np.float64]
+
+
+def sheets_pdf(students: tuple[Printed, ...], handout: Handout) -> bytes:
+    """The sheets of some students as one PDF, front and back for each."""
+    sections = [
+        Section(TITLE, blocks, owner=f"Practical {student.number}    {student.name}")
+        for student in students
+        for blocks in (_front(student, handout), graph_sheet())
+    ]
+    return pdf_bytes(Document(TITLE, tuple(sections), sheets=True, numbered=False))
+
+
+def questions_pdf() -> bytes:
+    """The questions that go with every sheet, once."""
+    return pdf_bytes(Document(TITLE, question_sheets(), sheets=True, name_line=True))
+
+
+def fits_on_paper(procedure: Procedure) -> bool:
+    """Whether a sheet has room for the readings of a plan."""
+    return procedure.repeats <= MOST_REPEATS and len(procedure.temperatures_k) <= MOST_TEMPERATURES
+
+
+def _front(student: Printed, handout: Handout) -> tuple[Block, ...]:
+    procedure = handout.procedure
+    places = procedure.observer.decimal_places_cm
+    rows = len(procedure.temperatures_k)
+    return (
+        Paragraph(_told(handout)),
+        Working(
+            "Rough readings, in the order in which they were taken",
+            tuple(
+                f"at {temperature_text(temperature_k)}:  {_heights(heights_m, places)}"
+                for temperature_k, heights_m in zip(
+                    procedure.temperatures_k, student.heights_m, strict=True
+                )
+            ),
+        ),
+        Listing(TASKS),
+        results_to_fill("Results table", rows, procedure.repeats, min(8.5, 60.0 / rows)),
+        one_mean(lines=max(1, min(4, MOST_TEMPERATURES - rows))),
+        Paragraph("Each student has other readings. Work on these only.", small=True),
+    )
+
+
+def _told(handout: Handout) -> str:
+    procedure = handout.procedure
+    drop_cm = plain(float(centimetres(procedure.drop_height_m)), 1)
+    again = "put back into the water before each drop" if procedure.reheat else "not put back"
+    return (
+        f"A squash ball was kept in warm water, then dropped from {drop_cm} cm beside a rule, "
+        f"{procedure.repeats} times at each temperature; between the drops it was {again}. These "
+        "are the rebound heights that a student read, worked out by a model. Look at each before "
+        f"you trust it. The mass of the ball is {plain(grams(handout.ball.mass_kg), 1)} g."
+    )
+
+
+def _heights(heights_m: NDArray[np.float64], places: int) -> str:
+    texts = [fixed(float(height), places) for height in centimetres(heights_m)]
+    return ",  ".join(texts) + "  cm"

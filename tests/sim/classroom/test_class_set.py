@@ -23,7 +23,7 @@ from sim.classroom.class_key import (
     setup_for,
     student_heights_m,
 )
-from sim.classroom.give_out import answer_columns
+from sim.commands.classset import answer_columns
 from sim.record.file import continue_record
 from sim.record.replay import read_record
 from sim.student import perform
