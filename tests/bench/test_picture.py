@@ -14,9 +14,8 @@ from sim.bench.model.desk import ball_height_m
 from sim.bench.model.keys import WITH_THE_MOUSE
 from sim.bench.model.seeing import ball_seen, lens_seen
 from sim.bench.screen.layout import Layout
-from sim.bench.screen.leaf import help_set, ribbon_type_px, ribbons
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import picture
+from sim.bench.screen.picture import help_set, picture, ribbon_type_px, ribbons
 from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
 from sim.state import Place
 from tests.bench.hands import bench, key, keys, text, wait

@@ -26,12 +26,10 @@ from sim.bench.model.after import (
 )
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keys import writing
-from sim.bench.screen.events import Scroll, key_name, wish_of
+from sim.bench.screen.events import Scroll, key_name, pointed, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Carried, Layout, Point, Scene
-from sim.bench.screen.leaf import ribbons
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import picture, room
-from sim.bench.screen.pointer import pointed
+from sim.bench.screen.picture import picture, ribbons, room
 from sim.bench.screen.sheet import draw_sheet
 from sim.bench.ui.blocks import Block
 from sim.bench.ui.marks import SetPage, view_box

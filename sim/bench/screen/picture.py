@@ -1,14 +1,20 @@
-"""The picture of a desk: what is drawn, in which order. A function of desk and scene alone."""
+"""The picture of a desk, a function of desk and scene alone: what is drawn, in which order.
+
+The laboratory corner with its apparatus, the exercise book (cover, ribbons, open page), the words
+at the foot, and the help leaf on top.
+"""
 
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import NamedTuple
 
 import pygame
 
 from analysis.quantity.units import celsius
 from sim.bench.model.desk import VESSELS, Desk, shown
-from sim.bench.model.seeing import ball_seen, lens_seen, poured_now
+from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
+from sim.bench.model.seeing import ball_seen, lens_seen, poured_now, told
 from sim.bench.screen.apparatus.instruments import (
     draw_stopwatch,
     draw_thermometer,
@@ -20,10 +26,7 @@ from sim.bench.screen.apparatus.lens import (
     draw_camera_on_stand,
     draw_lens,
 )
-from sim.bench.screen.apparatus.room import (
-    draw_room,
-    draw_towel,
-)
+from sim.bench.screen.apparatus.room import draw_room, draw_towel
 from sim.bench.screen.apparatus.rule import draw_eye_mark, draw_jaws, draw_marker
 from sim.bench.screen.apparatus.tongs import (
     UPRIGHT_DEG,
@@ -43,9 +46,220 @@ from sim.bench.screen.apparatus.vessels import (
 )
 from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
 from sim.bench.screen.layout import Carried, Layout, Scene
-from sim.bench.screen.leaf import draw_book, draw_help, draw_note
+from sim.bench.screen.lettering import MEASURE, broken, line_surface
+from sim.bench.screen.sheet import BLINK_S, draw_sheet
+from sim.bench.ui.marks import SetPage
+from sim.bench.ui.theme import (
+    CAUTION_GROUND,
+    CAUTION_INK,
+    COVER,
+    INK,
+    NOTE_GROUND,
+    PAGE,
+    PAGE_EDGE,
+    RIBBON_INK,
+    RIBBONS,
+    SOFT_INK,
+    TYPE_HEADING,
+    TYPE_LARGE,
+    TYPE_SMALL,
+    TYPE_TEXT,
+    Box,
+    Colour,
+)
 from sim.passing import thermometer_reading_exact_k
 from sim.state import KETTLE_K, Place, State
+
+OPEN_PX, SHUT_PX = 10, 4
+IN_A_ROW = (4, 3)
+RIBBON_PAD = 5
+
+
+@lru_cache(maxsize=4)
+def ribbons(layout: Layout, pages: tuple[str, ...]) -> tuple[tuple[str, Box], ...]:
+    """The pages' names and the places of their ribbons: as wide as their names."""
+    area, gap = layout.bookmarks, layout.px(4)
+    rows = _rows(layout, pages)
+    height = (area.height - gap) // len(rows)
+    size = ribbon_type_px(layout, pages)
+    placed = []
+    for row, names in enumerate(rows):
+        widths = [MEASURE.width_px(name, size, True) for name in names]
+        spare = area.width - sum(widths) - gap * (len(names) - 1)
+        x = area.x
+        for number, (name, width) in enumerate(zip(names, widths, strict=True)):
+            share = spare // len(names) + (number < spare % len(names))
+            placed.append((name, Box(x, area.y + row * height, width + share, height)))
+            x += width + share + gap
+    return tuple(placed)
+
+
+@lru_cache(maxsize=4)
+def ribbon_type_px(layout: Layout, pages: tuple[str, ...]) -> int:
+    """The type size of all ribbons: the usual one, or the largest at which every row fits."""
+    size = layout.type_px(TYPE_SMALL)
+    while size > TYPE_SMALL and not _fit(_rows(layout, pages), size, layout):
+        size -= 1
+    return size
+
+
+def _rows(layout: Layout, names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
+    """The names row by row: four a row, or three where larger text needs it."""
+    for most in IN_A_ROW:
+        rows = tuple(names[n : n + most] for n in range(0, len(names), most))
+        if _fit(rows, layout.type_px(TYPE_SMALL), layout):
+            break
+    return rows
+
+
+def _fit(rows: tuple[tuple[str, ...], ...], size_px: int, layout: Layout) -> bool:
+    gap, pad = layout.px(4), 2 * layout.px(RIBBON_PAD)
+    widest = max(
+        sum(MEASURE.width_px(name, size_px, True) + pad + gap for name in names) - gap
+        for names in rows
+    )
+    return widest <= layout.bookmarks.width
+
+
+def draw_book(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
+    """The book at the right: cover, ribbons, and the page that is open."""
+    caret_shown = desk.clock_s % (2 * BLINK_S) < BLINK_S or scene.sheet.caret is None
+    opened = OpenBook(
+        scene.layout, scene.sheet, scene.ribbons, desk.page, scene.scroll_px, caret_shown
+    )
+    surface.blit(_book(opened), scene.layout.book[:2])
+
+
+class OpenBook(NamedTuple):
+    """All that the drawn book depends on."""
+
+    layout: Layout
+    sheet: SetPage
+    ribbons: tuple[tuple[str, Box], ...]
+    page: str
+    scroll_px: int
+    caret_shown: bool
+
+
+@lru_cache(maxsize=4)
+def _book(opened: OpenBook) -> pygame.Surface:
+    """The book drawn, and kept while nothing in it changes: most frames are of the corner."""
+    layout = opened.layout
+    left = layout.book.x
+    book = pygame.Surface(layout.book[2:])
+    book.fill(COVER)
+    size = ribbon_type_px(layout, tuple(name for name, _ in opened.ribbons))
+    for number, (name, box) in enumerate(opened.ribbons):
+        ribbon = Ribbon(name, RIBBONS[number % len(RIBBONS)], size, name == opened.page)
+        _draw_ribbon(book, layout, box._replace(x=box.x - left), ribbon)
+    time_s = 0.0 if opened.caret_shown else BLINK_S
+    page = layout.page._replace(x=layout.page.x - left)
+    draw_sheet(book, opened.sheet, page, opened.scroll_px, time_s)
+    return book
+
+
+class Ribbon(NamedTuple):
+    """A page's name on its ribbon, the cloth's colour, and whether the page is open."""
+
+    name: str
+    cloth: Colour
+    size_px: int
+    is_open: bool
+
+
+def _draw_ribbon(surface: pygame.Surface, layout: Layout, box: Box, ribbon: Ribbon) -> None:
+    """A ribbon with its page's name; the open page's hangs lower and its name is underlined."""
+    longer = layout.px(OPEN_PX if ribbon.is_open else SHUT_PX)
+    cloth = pygame.Rect(box.x, box.y, box.width, box.height - layout.px(OPEN_PX) + longer)
+    pygame.draw.rect(surface, ribbon.cloth, cloth)
+    words = line_surface(ribbon.name, ribbon.size_px, RIBBON_INK, ribbon.is_open)
+    place = words.get_rect(center=cloth.center)
+    surface.blit(words, place)
+    if ribbon.is_open:
+        surface.fill(RIBBON_INK, (place.x, place.bottom, place.width, 2))
+
+
+def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
+    """The words at the foot of the corner: a hint, a refusal, a caution, or trouble."""
+    note = told(desk)
+    if not note.text:
+        return
+    warns = note.kind in ("caution", "trouble")
+    ground: Colour = CAUTION_GROUND if warns else NOTE_GROUND
+    ink: Colour = CAUTION_INK if warns else INK
+    size = layout.type_px(TYPE_TEXT)
+    pad = layout.px(8)
+    foot = layout.message
+    lines = broken(note.text, size, foot.width - 2 * pad)
+    step = MEASURE.line_height_px(size)
+    height = max(foot.height, len(lines) * step + 2 * pad)
+    box = pygame.Rect(foot.x, foot.bottom - height, foot.width, height)
+    pygame.draw.rect(surface, ground, box, border_radius=layout.px(4))
+    pygame.draw.rect(surface, ink, box, 1, border_radius=layout.px(4))
+    top = box.y + (height - len(lines) * step) // 2
+    for row, line in enumerate(lines):
+        surface.blit(line_surface(line, size, ink), (box.x + pad, top + row * step))
+
+
+COLUMNS = 2
+
+
+class HelpLine(NamedTuple):
+    """A line of the leaf: the keys, what they do, and where both begin."""
+
+    keys: str
+    words: str
+    keys_at: tuple[int, int]
+    words_at: tuple[int, int]
+
+
+class HelpSet(NamedTuple):
+    """The leaf with everything in its place."""
+
+    area: Box
+    size_px: int
+    lines: tuple[HelpLine, ...]
+    hands: tuple[str, ...]
+    hands_at: tuple[int, int]
+
+
+def help_set(layout: Layout) -> HelpSet:
+    """Set the leaf over the whole window, in two columns."""
+    area, pad = layout.window.inset(layout.px(16)), layout.px(18)
+    size = layout.type_px(TYPE_LARGE)
+    step = MEASURE.line_height_px(size) + layout.px(1)
+    texts = help_texts()
+    rows = -(-len(texts) // COLUMNS)
+    column = (area.width - (COLUMNS + 1) * pad) // COLUMNS
+    top = area.y + layout.type_px(TYPE_HEADING) + 2 * layout.px(12)
+    lines = []
+    for first in range(0, len(texts), rows):
+        group = texts[first : first + rows]
+        x = area.x + pad + (first // rows) * (column + pad)
+        indent = max(MEASURE.width_px(keys, size, True) for keys, _ in group) + layout.px(12)
+        lines += [
+            HelpLine(keys, words, (x, top + row * step), (x + indent, top + row * step))
+            for row, (keys, words) in enumerate(group)
+        ]
+    hands = broken(WITH_THE_MOUSE, size, area.width - 2 * pad)
+    foot = area.bottom - layout.px(8) - len(hands) * step
+    return HelpSet(area, size, tuple(lines), hands, (area.x + pad, foot))
+
+
+def draw_help(surface: pygame.Surface, layout: Layout) -> None:
+    """Lay the leaf over the window."""
+    leaf = help_set(layout)
+    pygame.draw.rect(surface, PAGE, leaf.area, border_radius=layout.px(6))
+    pygame.draw.rect(surface, PAGE_EDGE, leaf.area, 2, border_radius=layout.px(6))
+    title = line_surface(HELP_TITLE, layout.type_px(TYPE_HEADING), INK, True)
+    surface.blit(title, (leaf.lines[0].keys_at[0], leaf.area.y + layout.px(10)))
+    for line in leaf.lines:
+        surface.blit(line_surface(line.keys, leaf.size_px, INK, True), line.keys_at)
+        surface.blit(line_surface(line.words, leaf.size_px, INK), line.words_at)
+    step = MEASURE.line_height_px(leaf.size_px) + layout.px(1)
+    for row, text in enumerate(leaf.hands):
+        at = (leaf.hands_at[0], leaf.hands_at[1] + row * step)
+        surface.blit(line_surface(text, leaf.size_px, SOFT_INK), at)
 
 
 def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
