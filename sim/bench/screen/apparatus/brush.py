@@ -204,6 +204,11 @@ def rounded(x: float, y: float, width: float, height: float, radius: float) -> l
     ]
 
 
+def in_box(width: float, height: float, shares: Sequence[Point]) -> list[Point]:
+    """Points given in shares of a box's width and height."""
+    return [(width * x, height * y) for x, y in shares]
+
+
 def smooth(points: Sequence[Point], closed: bool = False, fine: int = 8) -> list[Point]:
     """A smooth curve through points (Catmull and Rom's, uniform)."""
     count = len(points)

@@ -14,6 +14,7 @@ from sim.bench.screen.apparatus.brush import (
     Plate,
     ellipse,
     gradient,
+    in_box,
     pour,
     put,
     rounded,
@@ -263,13 +264,7 @@ def _towel(width: int, height: int) -> pygame.Surface:
     picture.blit(shade, (round(w * 0.04), round(h * 0.10)))
     plate = Plate(width, height)
     hem = smooth(
-        [
-            (w * 0.04, h * 0.94),
-            (w * 0.25, h * 0.97),
-            (w * 0.48, h * 0.94),
-            (w * 0.72, h * 0.97),
-            (w * 0.94, h * 0.93),
-        ]
+        in_box(w, h, [(0.04, 0.94), (0.25, 0.97), (0.48, 0.94), (0.72, 0.97), (0.94, 0.93)])
     )
     cloth = [
         (w * 0.08, 1.0),

@@ -20,6 +20,7 @@ from sim.bench.screen.apparatus.brush import (
     Side,
     ellipse,
     gradient,
+    in_box,
     put,
     rounded,
     smooth,
@@ -283,6 +284,6 @@ def _eye(width: int, height: int) -> pygame.Surface:
     plate.area(ellipse(w * 0.44, h * 0.40, h * 0.06, h * 0.06), (255, 255, 255))
     plate.stroke(upper, EYE, h * 0.10)
     plate.stroke(lower, EYE, h * 0.05)
-    brow = smooth([(w * 0.24, h * 0.14), (w * 0.55, h * 0.03), (w * 0.92, h * 0.16)])
+    brow = smooth(in_box(w, h, [(0.24, 0.14), (0.55, 0.03), (0.92, 0.16)]))
     plate.stroke(brow, (*EYE, 190), h * 0.07)
     return plate.finished()

@@ -19,6 +19,7 @@ from sim.bench.screen.apparatus.brush import (
     Plate,
     Point,
     ellipse,
+    in_box,
     rounded,
     smooth,
     soft_ellipse,
@@ -243,22 +244,10 @@ def _resting(layout: Layout) -> pygame.Surface:
     plate.shaded(block, [(0.0, (150, 104, 62)), (1.0, (98, 64, 34))], upright=True)
     thick = float(px(5))
     far = smooth(
-        [
-            (w * 0.14, h * 0.42),
-            (w * 0.36, h * 0.54),
-            (w * 0.56, h * 0.46),
-            (w * 0.80, h * 0.26),
-            (w * 0.98, h * 0.44),
-        ]
+        in_box(w, h, [(0.14, 0.42), (0.36, 0.54), (0.56, 0.46), (0.80, 0.26), (0.98, 0.44)])
     )
     near = smooth(
-        [
-            (w * 0.15, h * 0.70),
-            (w * 0.36, h * 0.58),
-            (w * 0.56, h * 0.46),
-            (w * 0.80, h * 0.72),
-            (w * 0.98, h * 0.56),
-        ]
+        in_box(w, h, [(0.15, 0.70), (0.36, 0.58), (0.56, 0.46), (0.80, 0.72), (0.98, 0.56)])
     )
     for path, ring in ((far, (w * 0.08, h * 0.36)), (near, (w * 0.09, h * 0.76))):
         loop = ellipse(ring[0], ring[1], w * 0.065, h * 0.14)

@@ -18,6 +18,7 @@ from sim.bench.screen.apparatus.brush import (
     Point,
     Ramp,
     ellipse,
+    in_box,
     put,
     rounded,
     smooth,
@@ -113,43 +114,27 @@ def _lifted(sprite: pygame.Surface, turn_deg: int) -> pygame.Surface:
 @lru_cache(maxsize=2)
 def _kettle(width: int, height: int) -> pygame.Surface:
     plate, w, h = Plate(width, height), float(width), float(height)
-    handle = smooth(
-        [(w * 0.22, h * 0.36), (w * 0.06, h * 0.35), (w * 0.06, h * 0.60), (w * 0.17, h * 0.76)]
-    )
+    handle = smooth(in_box(w, h, [(0.22, 0.36), (0.06, 0.35), (0.06, 0.60), (0.17, 0.76)]))
     plate.stroke(handle, (34, 36, 40), w * 0.075)
     plate.stroke(
         [(x - w * 0.012, y - w * 0.008) for x, y in handle], (104, 108, 114, 170), w * 0.016
     )
     spout = [
-        (w * 0.70, h * 0.58),
-        (w * 0.84, h * 0.50),
-        (w * 0.90, h * 0.33),
-        (w * 0.985, h * 0.285),
-        (w * 0.995, h * 0.325),
-        (w * 0.95, h * 0.38),
-        (w * 0.88, h * 0.62),
-        (w * 0.74, h * 0.74),
+        (0.70, 0.58),
+        (0.84, 0.50),
+        (0.90, 0.33),
+        (0.985, 0.285),
+        (0.995, 0.325),
+        (0.95, 0.38),
+        (0.88, 0.62),
+        (0.74, 0.74),
     ]
-    plate.shaded(smooth(spout, closed=True), STEEL[2:])
+    plate.shaded(smooth(in_box(w, h, spout), closed=True), STEEL[2:])
     plate.area(ellipse(w * 0.985, h * 0.303, w * 0.014, h * 0.022), (40, 44, 50))
     body = [
-        *smooth(
-            [
-                (w * 0.24, h * 0.27),
-                (w * 0.165, h * 0.46),
-                (w * 0.115, h * 0.72),
-                (w * 0.12, h * 0.93),
-            ]
-        ),
+        *smooth(in_box(w, h, [(0.24, 0.27), (0.165, 0.46), (0.115, 0.72), (0.12, 0.93)])),
         *ellipse(w * 0.48, h * 0.93, w * 0.36, h * 0.045, 180, 0)[1:-1],
-        *smooth(
-            [
-                (w * 0.84, h * 0.93),
-                (w * 0.845, h * 0.72),
-                (w * 0.795, h * 0.46),
-                (w * 0.72, h * 0.27),
-            ]
-        ),
+        *smooth(in_box(w, h, [(0.84, 0.93), (0.845, 0.72), (0.795, 0.46), (0.72, 0.27)])),
     ]
     plate.shaded(body, STEEL)
     plate.shaded(
@@ -178,30 +163,16 @@ def _kettle(width: int, height: int) -> pygame.Surface:
 @lru_cache(maxsize=2)
 def _jug(width: int, height: int) -> pygame.Surface:
     plate, w, h = Plate(width, height), float(width), float(height)
-    handle = smooth(
-        [(w * 0.76, h * 0.20), (w * 0.93, h * 0.22), (w * 0.92, h * 0.56), (w * 0.77, h * 0.72)]
-    )
+    handle = smooth(in_box(w, h, [(0.76, 0.20), (0.93, 0.22), (0.92, 0.56), (0.77, 0.72)]))
     plate.stroke(handle, (*GLASS_EDGE, 235), w * 0.075)
     plate.stroke(handle, (226, 236, 238, 235), w * 0.042)
     wall = [
         *smooth(
-            [
-                (w * 0.03, h * 0.06),
-                (w * 0.11, h * 0.16),
-                (w * 0.13, h * 0.40),
-                (w * 0.09, h * 0.72),
-                (w * 0.15, h * 0.95),
-            ]
+            in_box(w, h, [(0.03, 0.06), (0.11, 0.16), (0.13, 0.40), (0.09, 0.72), (0.15, 0.95)])
         ),
         *ellipse(w * 0.46, h * 0.95, w * 0.31, h * 0.045, 180, 0)[1:-1],
         *smooth(
-            [
-                (w * 0.77, h * 0.95),
-                (w * 0.83, h * 0.72),
-                (w * 0.79, h * 0.40),
-                (w * 0.79, h * 0.16),
-                (w * 0.81, h * 0.08),
-            ]
+            in_box(w, h, [(0.77, 0.95), (0.83, 0.72), (0.79, 0.40), (0.79, 0.16), (0.81, 0.08)])
         ),
     ]
     plate.shaded(
@@ -238,7 +209,7 @@ def _jug(width: int, height: int) -> pygame.Surface:
     _condensation(plate, w, h)
     plate.stroke([*wall, wall[0]], (*GLASS_EDGE, 220), w * 0.020)
     plate.stroke(
-        [(w * 0.20, h * 0.20), (w * 0.21, h * 0.42), (w * 0.18, h * 0.80)],
+        in_box(w, h, [(0.20, 0.20), (0.21, 0.42), (0.18, 0.80)]),
         (255, 255, 255, 170),
         w * 0.030,
     )

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import pygame
 
-from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, smooth, soft_ellipse
+from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, in_box, smooth, soft_ellipse
 from sim.bench.screen.apparatus.rule import rule_sprite, stand_sprite
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.theme import Box
@@ -120,7 +120,7 @@ def _puddle(width: int, height: int) -> pygame.Surface:
         (0.34, 0.80),
         (0.14, 0.84),
     ]
-    pool = smooth([(x * w, y * h) for x, y in edge], closed=True)
+    pool = smooth(in_box(w, h, edge), closed=True)
     plate.area([(x, y + h * 0.03) for x, y in pool], (60, 56, 52, 110))
     plate.shaded(
         pool,
@@ -133,7 +133,7 @@ def _puddle(width: int, height: int) -> pygame.Surface:
     )
     plate.stroke([*pool, pool[0]], (72, 112, 132, 190), max(1.0, h * 0.03))
     plate.stroke(
-        smooth([(w * 0.16, h * 0.42), (w * 0.34, h * 0.38), (w * 0.50, h * 0.22)]),
+        smooth(in_box(w, h, [(0.16, 0.42), (0.34, 0.38), (0.50, 0.22)])),
         (255, 255, 255, 220),
         h * 0.06,
     )
