@@ -1,1 +1,1 @@
-"""The commands of `python -m sim`: what each takes, and what it does, one file each."""
+"""The commands of `python -m sim`: what each takes, and what it does."""
