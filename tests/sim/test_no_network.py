@@ -1,0 +1,69 @@
+"""No command calls any network: they run with sockets forbidden, and nothing of ours loads one."""
+
+import socket
+
+import pytest
+
+from analysis.__main__ import main as analyse
+from physics.ball import FAST
+from sim.__main__ import COMMANDS, main
+from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.state import Procedure
+from tests.structure.source import imports_of, modules
+
+NETWORK = {
+    "socket",
+    "ssl",
+    "http",
+    "urllib",
+    "ftplib",
+    "smtplib",
+    "asyncio",
+    "xmlrpc",
+    "webbrowser",
+}
+NETWORK |= {"requests", "httpx", "aiohttp", "urllib3"}
+
+
+def test_nothing_of_ours_loads_what_speaks_to_a_network():
+    for name in modules():
+        assert not {one.partition(".")[0] for one in imports_of(name)} & NETWORK, name
+
+
+@pytest.fixture
+def no_sockets(monkeypatch):
+    def forbidden(*_, **__):
+        raise AssertionError("a socket was asked for")
+
+    monkeypatch.setattr(socket.socket, "__init__", forbidden)
+    for name in ("getaddrinfo", "gethostbyname", "socketpair"):
+        monkeypatch.setattr(socket, name, forbidden)
+
+
+def test_every_command_runs_with_sockets_forbidden(tmp_path, monkeypatch, no_sockets):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "names.csv").write_text("name\nAda\n")
+    key = new_key(Handout("records", FAST, Procedure(repeats=2)), ("Ada",), 1)
+    (tmp_path / "key.json").write_bytes(key_bytes(key))
+    done = []
+
+    def run(command, words):
+        assert command(words.split()) == 0, words
+        done.append(words.split()[0])
+
+    run(main, "perform --repeats 3 --out own")
+    run(analyse, "own/readings.csv --pdf --svg --json")
+    run(analyse, "own/readings.xlsx --out x")
+    run(analyse, "mark own/readings.csv")
+    run(analyse, "paper")
+    run(main, "contrast --repeats 2")
+    run(main, "fit own/readings.csv")
+    run(main, "classset names.csv")
+    record = next((tmp_path / "class set" / "for students").glob("*.jsonl"))
+    record.rename(tmp_path / "a.rebound.jsonl")
+    run(main, "readings a.rebound.jsonl")
+    run(main, "mark a.rebound.jsonl")
+    (tmp_path / "in").mkdir()
+    (tmp_path / "a.rebound.jsonl").rename(tmp_path / "in" / "a.rebound.jsonl")
+    run(main, "collect in --key key.json")
+    assert set(COMMANDS) - set(done) == {"demonstrate"}  # its window is the bench's own
