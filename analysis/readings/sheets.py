@@ -1,9 +1,8 @@
 """Files to rows of cells: csv by its text, xlsx and ods by `workbooks`. No meaning is given here.
 
-Limits: 64 MB a file, a million rows and ten million cells of a csv, a million cells and twenty
-million letters in a workbook's tables, so that a file made to be large, or one stray cell far out,
-cannot take the machine's memory or time. Macros and links to other files are never followed: only
-the values kept in the cells are read.
+Limits: 32 MB a file, a million cells and ten million letters, counted before they are laid out, so
+that a file made to be large, or one stray cell far out, cannot take the machine's memory or time.
+Macros and links to other files are never followed: only the values kept in the cells are read.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from analysis.files import read_bytes
 from analysis.quantity.written import Cell
-from analysis.readings.workbook_parts import NoWorkbook, TooLarge
+from analysis.readings.workbook_parts import MOST_CELLS, MOST_LETTERS, NoWorkbook, TooLarge
 from analysis.readings.workbooks import tables
 from analysis.refusal import Refused, either
 
@@ -24,9 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-MOST_MEGABYTES = 64
-MOST_ROWS = 1_000_000
-MOST_CELLS = 10_000_000
+MOST_MEGABYTES = 32
 SUFFIXES = (".csv", ".xlsx", ".ods")
 _FORMATS = either(suffix[1:] for suffix in SUFFIXES)
 
@@ -93,18 +90,12 @@ def _csv_sheets(source: str, content: bytes) -> Iterator[Sheet]:
 
 
 def _rows(source: str, text: str, separator: str) -> list[list[Cell]]:
+    ends = max(text.count("\n"), text.count("\r"))
+    if text.count(separator) + ends > MOST_CELLS or len(text) > MOST_LETTERS:
+        said = f"{source} has more than {MOST_CELLS:,} cells or {MOST_LETTERS:,} letters"
+        raise Refused(said, mend="copy the readings alone into a new file")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    rows: list[list[Cell]] = []
-    cells = 0
-    for row in reader:
-        rows.append(row)  # type: ignore[arg-type]
-        cells += len(row)
-        if len(rows) > MOST_ROWS:
-            raise Refused(f"{source} has more than {MOST_ROWS:,} rows", mend="split it into parts")
-        if cells > MOST_CELLS:
-            said = f"{source} has more than {MOST_CELLS:,} cells"
-            raise Refused(said, mend="copy the readings alone into a new file")
-    return rows
+    return list(reader)  # type: ignore[arg-type]
 
 
 def _decoded(source: str, content: bytes) -> tuple[str, tuple[str, ...]]:

@@ -24,7 +24,7 @@ MOST_UNPACKED_BYTES = 100_000_000
 MOST_ELEMENTS = 4_000_000
 MOST_CELLS = 1_000_000
 """Of a workbook's tables together, each from its first cell to the last row and column in use."""
-MOST_LETTERS = 20_000_000
+MOST_LETTERS = 10_000_000
 DEEPEST = 100
 MOST_NAMES = 5_000
 """Of elements and attributes; a workbook needs some hundreds."""

@@ -228,8 +228,20 @@ def test_binary_rubbish_is_refused_as_no_text(tmp_path: Path, content: bytes) ->
 def test_file_above_the_limit_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "huge.csv"
     with path.open("wb") as file:
-        file.truncate(64_000_001)
-    assert "larger than 64 MB" in refusal_of(path)
+        file.truncate(32_000_001)
+    assert "larger than 32 MB" in refusal_of(path)
+
+
+CELLS = ["12," * 1_000_001, "x" * 10_000_001, "1\n" * 1_000_001, "1\r" * 1_000_001]
+
+
+@pytest.mark.parametrize("cells", CELLS, ids=["wide", "long", "tall", "old"])
+def test_a_csv_of_too_many_cells_is_refused_before_they_are_laid_out(
+    tmp_path: Path, cells: str
+) -> None:
+    path = tmp_path / "wide.csv"
+    path.write_text(WIDE + cells, newline="")
+    assert "more than 1,000,000 cells" in refusal_of(path)
 
 
 @pytest.mark.parametrize("suffix", [".xlsx", ".ods"])

@@ -115,7 +115,7 @@ def test_a_file_of_200_megabytes_is_refused_soon_and_not_read_whole(small, folde
     reasons = dict(work_of(small, folder).files)
     assert time.perf_counter() - begun < 20.0
     assert "larger than 16 MiB" in reasons["huge.rebound.jsonl"]
-    assert "larger than 64 MB" in reasons["04 huge.csv"]
+    assert "larger than 32 MB" in reasons["04 huge.csv"]
 
 
 def test_a_legal_but_absurd_record_is_bounded_in_time(small, folder):
