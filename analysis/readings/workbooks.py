@@ -50,7 +50,7 @@ def _xlsx_tables(parts: Parts) -> Iterator[NamedTable]:
     book = parts.read("xl/workbook.xml", _XlsxBook())
     links = parts.read("xl/_rels/workbook.xml.rels", _XlsxLinks()).links
     targets = {kind: target for kind, target in links.values()}
-    styles, strings = _XlsxStyles(), _XlsxStrings(allowance)
+    styles, strings = _XlsxStyles(), _XlsxStrings()
     for kind, listener in (("styles", styles), ("sharedStrings", strings)):
         if targets.get(kind, "") in parts:
             parts.read(targets[kind], listener)
@@ -96,7 +96,7 @@ class _XlsxLinks(Elements):
 class _XlsxStrings(Elements):
     """The texts that cells point to, by their place; a reading aid above a word is left out."""
 
-    def __init__(self, allowance: Allowance) -> None:
+    def __init__(self) -> None:
         super().__init__()
         self.strings: list[str] = []
         self._letters = Allowance()  # of their own: a text may be pointed to by no cell or by many

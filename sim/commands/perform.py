@@ -61,28 +61,27 @@ def _performed(options: argparse.Namespace) -> _Made:
     """Perform, and analyse the readings file exactly as one from a school would be."""
     procedure = procedure_of(options, reheat=options.reheat)
     setup = setup_of(options)
-    contents = _reading_files(perform(setup, procedure).end)
-    readings = _read_back(contents[TIDY], f"{CLUB}, virtual")
+    content, readings = _read_as_a_file(perform(setup, procedure).end, f"{CLUB}, virtual")
+    contents = {TIDY: content, WIDE: _school_table(readings)}
     virtual = _virtual(setup, observer_text(options))
     readings = replace(readings, notices=(virtual, *readings.notices))
     summary = summarise(readings, Weighed(mass_kg=setup.ball.mass_kg, assumed=False))
     return contents | report_files(summary), list(summary_lines(summary))
 
 
-def _reading_files(state: State) -> dict[str, bytes]:
-    """One row a drop as csv, and a school's results table as xlsx, by file name."""
-    tidy = readings_content(state, Path(TIDY))
-    readings = _read_back(tidy, TIDY)
-    table = readings.frame.drop(columns=["elapsed_time_s", "reheated"])
-    return {TIDY: tidy, WIDE: results_table(replace(readings, frame=table), Path(WIDE))}
-
-
-def _read_back(content: bytes, source: str) -> Readings:
-    """The readings of a csv file's content, read as a file from anywhere is read."""
+def _read_as_a_file(state: State, source: str) -> tuple[bytes, Readings]:
+    """The rough page as a csv, one row a drop, and its readings as a file from anywhere is read."""
+    content = readings_content(state, Path(TIDY))
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / TIDY
         path.write_bytes(content)
-        return replace(read_readings(path), source=source)
+        return content, replace(read_readings(path), source=source)
+
+
+def _school_table(readings: Readings) -> bytes:
+    """The results table as a school keeps it, an xlsx without times and procedure."""
+    table = readings.frame.drop(columns=["elapsed_time_s", "reheated"])
+    return results_table(replace(readings, frame=table), Path(WIDE))
 
 
 def _virtual(setup: Setup, observer: str) -> str:
@@ -112,7 +111,8 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     """The readings of both procedures, and the two held against each other."""
     tables, contents = {}, {}
     for name, reheat in zip(NAMES, (False, True), strict=True):
-        content, readings = _readings(options, name, reheat=reheat)
+        procedure = procedure_of(options, reheat=reheat)
+        content, readings = _read_as_a_file(perform(setup_of(options), procedure).end, name)
         contents[f"{name.replace(' ', '-')}.csv"] = content
         tables[name] = grid(readings)
     left, put_back = (tables[name] for name in NAMES)
@@ -122,13 +122,6 @@ def _contrasted(options: argparse.Namespace) -> _Made:
     contents["contrast.csv"] = table_csv(contrast_table(found, NAMES, places))
     contents["contrast.png"] = graph_bytes(draw_contrast(left, put_back, NAMES), "png")
     return contents, list(contrast_sentences(found))
-
-
-def _readings(options: argparse.Namespace, name: str, *, reheat: bool) -> tuple[bytes, Readings]:
-    """The readings file of one procedure, and what the analysis reads from it."""
-    procedure = procedure_of(options, reheat=reheat)
-    content = readings_content(perform(setup_of(options), procedure).end, Path(TIDY))
-    return content, _read_back(content, name)
 
 
 def _animated(options: argparse.Namespace) -> _Made:

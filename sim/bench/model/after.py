@@ -141,11 +141,12 @@ def _press(desk: Desk, intent: want.Press) -> Step:
 
 def _marked_if_asked(step: Step) -> Step:
     """Where feedback was asked for, the page is marked as it then stands on the record."""
-    remarks = dict(step.desk.remarks)
-    for action in step.actions:
-        if isinstance(action, act.AskForFeedback):
-            remarks[action.page] = remarks_on(step.desk.state, action.page)
-    return Step(replace(step.desk, remarks=MappingProxyType(remarks)), step.actions)
+    asked = [action.page for action in step.actions if isinstance(action, act.AskForFeedback)]
+    if not asked:
+        return step
+    found = {page: remarks_on(step.desk.state, page) for page in asked}
+    remarks = MappingProxyType({**step.desk.remarks, **found})
+    return Step(replace(step.desk, remarks=remarks), step.actions)
 
 
 def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
