@@ -66,9 +66,15 @@ def water_time_constant_s(ball: Ball) -> float:
 
 
 def soaked(
-    ball: Ball, room_k: float, water_kg: float, temperatures: Temperatures, time_s: float
+    ball: Ball,
+    room_k: float,
+    water_kg: float,
+    temperatures: Temperatures,
+    time_s: float,
+    *,
+    kept: bool = False,
 ) -> Temperatures:
-    """Ball, water and thermometer after a time in the beaker. Heat is conserved.
+    """Ball, water and thermometer after a time in the bath. A beaker's heat is conserved.
 
     Args:
         ball: the ball, under water.
@@ -76,12 +82,17 @@ def soaked(
         water_kg: one number, above 0.
         temperatures: at the beginning, any shapes that broadcast.
         time_s: one number, 0 or more.
+        kept: whether a thermostat holds the water at the temperature that it has.
 
     Raises:
         OutOfRange: for a mass or a time that is none, naming it.
 
     """
     _check(water_kg, time_s)
+    if kept:
+        water = temperatures.water_k
+        still_off_k = (temperatures.ball_k - water) * np.exp(-time_s / water_time_constant_s(ball))
+        return Temperatures(water + still_off_k, *_kept(water, temperatures.thermometer_k, time_s))
     heat_j_k = (ball.heat_capacity_j_k, water_kg * WATER_SPECIFIC_HEAT_J_KG_K)
     weights = _soaking(heat_j_k, water_time_constant_s(ball), float(time_s))
     ball_k = temperatures.ball_k - room_k
@@ -96,17 +107,26 @@ def soaked(
 
 
 def standing(
-    room_k: float, water_kg: Number, water_k: Number, thermometer_k: Number, time_s: Number
+    room_k: float,
+    water_kg: Number,
+    water_k: Number,
+    thermometer_k: Number,
+    time_s: Number,
+    *,
+    kept: bool = False,
 ) -> Standing:
-    """Water and thermometer after a time in the beaker without the ball.
+    """Water and thermometer after a time in the bath without the ball.
 
-    All but the room broadcast: kelvin, kilograms above 0, seconds from 0.
+    All but the room broadcast: kelvin, kilograms above 0, seconds from 0. `kept` says that a
+    thermostat holds the water at the temperature that it has.
 
     Raises:
         OutOfRange: for a mass or a time that is none, naming it.
 
     """
     _check(water_kg, time_s)
+    if kept:
+        return _kept(water_k, thermometer_k, time_s)
     loss_per_s = BEAKER_LOSS_W_K / (water_kg * WATER_SPECIFIC_HEAT_J_KG_K)
     excess_k = water_k - room_k
     followed_k = (thermometer_k - room_k) * np.exp(-np.asarray(time_s) / THERMOMETER_LAG_S)
@@ -147,6 +167,11 @@ def read_thermometer_k(thermometer_k: Number, calibration_error_k: Number) -> Nu
 def _check(water_kg: Number, time_s: Number) -> None:
     within(water_kg, 1e-6, HEAVIEST_KG, "mass of water", "kg")
     within(time_s, 0.0, LONGEST_S, "time", "s")
+
+
+def _kept(water_k: Number, thermometer_k: Number, time_s: Number) -> Standing:
+    behind_k = (thermometer_k - water_k) * np.exp(-np.asarray(time_s) / THERMOMETER_LAG_S)
+    return Standing(water_k, water_k + behind_k)
 
 
 def _follower(fading_per_s: Number, time_s: Number) -> Number:

@@ -108,6 +108,26 @@ def test_a_large_bath_leaves_the_ball_its_one_time_constant():
     assert (333.15 - after.ball_k) / 40.0 == pytest.approx(np.exp(-1.0), abs=1e-4)
 
 
+def test_a_thermostat_holds_the_water_and_the_rest_follows_it():
+    kept = soaked(FAST, ROOM_K, 0.25, BEFORE, 40.0, kept=True)
+    assert kept.water_k == BEFORE.water_k
+    large = soaked(FAST, BEFORE.water_k, 100.0, BEFORE, 40.0)
+    assert kept.ball_k == pytest.approx(large.ball_k, abs=0.02)
+    without = standing(ROOM_K, 0.25, *BEFORE[1:], 40.0, kept=True)
+    assert without == (kept.water_k, kept.thermometer_k)
+    assert BEFORE.water_k - kept.thermometer_k == pytest.approx(
+        (BEFORE.water_k - BEFORE.thermometer_k) * np.exp(-40.0 / THERMOMETER_LAG_S)
+    )
+
+
+def test_a_kept_soak_may_be_cut_anywhere():
+    cut = BEFORE
+    for _ in range(7):
+        cut = soaked(FAST, ROOM_K, 0.25, cut, 9.0, kept=True)
+    whole = soaked(FAST, ROOM_K, 0.25, BEFORE, 63.0, kept=True)
+    np.testing.assert_allclose(cut, whole, rtol=1e-12)
+
+
 def test_a_cold_ball_cools_its_water_a_little():
     # 36 J/K of ball at 20 °C into 250 g (1045.5 J/K) at 60 °C: 1.3 °C at the end of the exchange.
     after = soaked(FAST, 333.15, 0.25, Temperatures(293.15, 333.15, 333.15), 100_000.0)
