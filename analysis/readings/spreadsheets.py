@@ -12,12 +12,8 @@ import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+import odswriter
 import xlsxwriter
-from odf.number import Number, NumberStyle
-from odf.opendocument import OpenDocumentSpreadsheet
-from odf.style import Style
-from odf.table import Table, TableCell, TableRow
-from odf.text import P
 
 from analysis.quantity.headings import RESOLUTION, heading_text
 from analysis.readings.columns import OutColumn, csv_bytes
@@ -96,10 +92,11 @@ def _xlsx_column(page: Any, corner: tuple[int, int], column: OutColumn, shown: A
     top, place = corner
     cells: Sequence[str | float] = column.cells
     for row, cell in enumerate(cells, start=top):
+        if _is_blank(cell):
+            continue
         if isinstance(cell, str):
-            if cell:
-                page.write_string(row, place, cell[:LONGEST_CELL])
-        elif not math.isnan(cell):
+            page.write_string(row, place, cell[:LONGEST_CELL])
+        else:
             page.write_number(row, place, _Exact(cell), shown)
 
 
@@ -115,57 +112,55 @@ def _width(column: OutColumn, *, turned: bool) -> int:
 
 def ods_bytes(sheets: Sequence[TableSheet]) -> bytes:
     """A workbook (OpenDocument) as the bytes of its file."""
-    book = OpenDocumentSpreadsheet()
-    styles: dict[int, Any] = {}
-    for sheet in sheets:
-        page = Table(name=sheet.name)
-        for cells in _ods_rows(sheet):
-            line = TableRow()
-            for value, places in cells:
-                if places is not None and places not in styles:
-                    styles[places] = _ods_style(book, places)
-                line.addElement(_ods_cell(value, None if places is None else styles[places]))
-            page.addElement(line)
-        book.spreadsheet.addElement(page)
     file = io.BytesIO()
-    book.write(file)
+    with odswriter.writer(file) as book:
+        for sheet in sheets:
+            page = book.new_sheet(sheet.name)
+            for cells in _ods_rows(sheet):
+                page.writerow(cells)
+            _show_places(book.dom, page.table, sheet)
     return file.getvalue()
 
 
-def _ods_rows(sheet: TableSheet) -> Iterator[Sequence[tuple[str | float, int | None]]]:
-    """The rows of a sheet, each cell with the places that its number is shown to."""
-    yield from ([(line, None)] for line in sheet.about)
-    for heading, value in sheet.settings.items():
-        yield [(heading, None), (value, None)]
+def _ods_rows(sheet: TableSheet) -> Iterator[Sequence[str | float | None]]:
+    """The rows of a sheet; None is a blank cell."""
+    yield from ([line] for line in sheet.about)
+    yield from sheet.settings.items()
     if not sheet.columns:
         return
     yield from [[]] * (sheet.top - len(sheet.about) - len(sheet.settings))
-    yield [(column.heading, None) for column in sheet.columns]
-    places = [column.places for column in sheet.columns]
+    yield [column.heading for column in sheet.columns]
     for row in zip(*(column.cells for column in sheet.columns), strict=True):
-        yield list(zip(row, places, strict=True))
+        yield [None if _is_blank(cell) else cell for cell in row]
 
 
-def _ods_style(book: Any, places: int) -> Any:
-    shown = NumberStyle(name=f"shown{places}")
-    shown.addElement(Number(decimalplaces=places, minintegerdigits=1))
-    style = Style(name=f"number{places}", family="table-cell", datastylename=shown)
-    book.automaticstyles.addElement(shown)
-    book.automaticstyles.addElement(style)
-    return style
+def _is_blank(cell: str | float) -> bool:
+    return not cell if isinstance(cell, str) else math.isnan(cell)
 
 
-def _ods_cell(value: str | float, style: Any) -> Any:
-    if isinstance(value, str):
-        cell = TableCell(valuetype="string") if value else TableCell()
-        if value:
-            cell.addElement(P(text=value))
-        return cell
-    if math.isnan(value):
-        return TableCell()
-    cell = TableCell(valuetype="float", value=repr(value), stylename=style)
-    cell.addElement(P(text=repr(value)))
-    return cell
+def _show_places(document: Any, table: Any, sheet: TableSheet) -> None:
+    """Let numbers be shown to the places of their column: 23.0 as 23.0.
+
+    The library has no word for it, so the styles are put beside its own.
+    """
+    (styles,) = document.getElementsByTagName("office:automatic-styles")
+    there = {style.getAttribute("style:name") for style in styles.childNodes if style.attributes}
+    for places in {column.places for column in sheet.columns}:
+        if f"places{places}" in there:
+            continue
+        shown = styles.appendChild(document.createElement("number:number-style"))
+        shown.setAttribute("style:name", f"shown{places}")
+        number = shown.appendChild(document.createElement("number:number"))
+        number.setAttribute("number:decimal-places", str(places))
+        number.setAttribute("number:min-integer-digits", "1")
+        style = styles.appendChild(document.createElement("style:style"))
+        style.setAttribute("style:name", f"places{places}")
+        style.setAttribute("style:family", "table-cell")
+        style.setAttribute("style:data-style-name", f"shown{places}")
+    for row in table.childNodes[sheet.top + 1 :]:
+        for cell, column in zip(row.childNodes, sheet.columns, strict=True):
+            if cell.getAttribute("office:value-type") == "float":
+                cell.setAttribute("table:style-name", f"places{column.places}")
 
 
 _WRITERS: dict[str, Callable[[Sequence[TableSheet]], bytes]] = {

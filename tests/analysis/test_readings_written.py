@@ -1,11 +1,14 @@
 """What is written is read back: every bit, every format, both layouts; and no formula gets out."""
 
 import csv
+import re
+import zipfile
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
+import python_calamine
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pandas.testing import assert_frame_equal
@@ -135,6 +138,23 @@ def test_formula_in_a_name_goes_out_as_text_and_comes_back_as_it_was(tmp_path: P
         rows = list(csv.reader(file))
     assert rows[1][0] == '\'=HYPERLINK("x")'
     assert set(read_readings(path).frame["student"]) == {'=HYPERLINK("x")'}
+
+
+def test_an_ods_shows_the_places_that_were_read(tmp_path: Path) -> None:
+    path = tmp_path / "readings.ods"
+    write_readings(frame(drop_height_m=1.0), path)
+    assert python_calamine.load_workbook(path).get_sheet_by_index(0).to_python()[1][1:3] == [
+        23.0,
+        24.5,
+    ]
+    with zipfile.ZipFile(path) as book:
+        content = book.read("content.xml").decode()
+    (style,) = re.findall(r'office:value="23.0" table:style-name="(\w+)"', content)
+    (shown,) = re.findall(rf'style:name="{style}" [^>]*style:data-style-name="(\w+)"', content)
+    assert (
+        f'<number:number-style style:name="{shown}"><number:number number:decimal-places="1"'
+        in (content)
+    )
 
 
 @pytest.mark.parametrize("suffix", FORMATS)

@@ -8,12 +8,9 @@ from pathlib import Path
 import pytest
 import python_calamine
 import xlsxwriter
-from odf.opendocument import OpenDocumentSpreadsheet
-from odf.table import CoveredTableCell, Table, TableCell, TableRow
-from odf.text import P, S, Span
 
 from analysis.readings.sheets import sheets
-from tests.analysis.workbook_seeds import SEEDS
+from tests.analysis.workbook_seeds import CONTENT, SEEDS, zipped
 
 MOST_MB, MOST_S = 500, 5.0
 
@@ -82,34 +79,30 @@ def every_kind_xlsx(path):
         book.add_worksheet("hidden").hide()
 
 
+KINDS_ODS = """
+<table:table-row table:number-rows-repeated="3"/>
+<table:table-row>
+<table:table-cell office:value-type="float" office:value="1.5"><text:p>1.50</text:p></table:table-cell>
+<table:table-cell office:value-type="percentage" office:value="0.5"><text:p>50 %</text:p></table:table-cell>
+<table:table-cell office:value-type="boolean" office:boolean-value="true"><text:p>TRUE</text:p></table:table-cell>
+<table:table-cell office:value-type="date" office:date-value="2024-05-03T12:30:00"><text:p>3.5.24</text:p></table:table-cell>
+<table:table-cell office:value-type="time" office:time-value="PT12H30M00S"><text:p>12:30</text:p></table:table-cell>
+<table:table-cell office:value-type="string"><text:p>one</text:p><text:p>two</text:p></table:table-cell>
+<table:table-cell office:value-type="string"><text:p/><text:p>a<text:s text:c="3"/><text:span>b</text:span></text:p></table:table-cell>
+<table:table-cell table:number-columns-repeated="3"/>
+<table:table-cell table:number-columns-repeated="2" office:value-type="float" office:value="7"><text:p>7</text:p></table:table-cell>
+<table:covered-table-cell/>
+<table:table-cell office:value-type="float" office:value="8"><text:p>8</text:p></table:table-cell>
+</table:table-row>
+<table:table-row table:number-rows-repeated="1048000"/>
+"""  # noqa: E501 (a cell a line)
+
+
 def every_kind_ods(path):
-    book, page, line = OpenDocumentSpreadsheet(), Table(name="kinds"), TableRow()
-
-    def cell(kind, text, **said):
-        found = TableCell(valuetype=kind, **said)
-        found.addElement(P(text=text))
-        line.addElement(found)
-        return found
-
-    cell("float", "1.50", value="1.5")
-    cell("percentage", "50 %", value="0.5")
-    cell("boolean", "TRUE", booleanvalue="true")
-    cell("date", "3.5.24", datevalue="2024-05-03T12:30:00")
-    cell("time", "12:30", timevalue="PT12H30M00S")
-    cell("string", "one").addElement(P(text="two"))
-    spaced = P(text="a")
-    for piece in (S(c=3), Span(text="b")):
-        spaced.addElement(piece)
-    cell("string", "").addElement(spaced)
-    line.addElement(TableCell(numbercolumnsrepeated="3"))
-    cell("float", "7", value="7", numbercolumnsrepeated="2")
-    line.addElement(CoveredTableCell())
-    cell("float", "8", value="8")
-    page.addElement(TableRow(numberrowsrepeated="3"))
-    page.addElement(line)
-    page.addElement(TableRow(numberrowsrepeated="1048000"))
-    book.spreadsheet.addElement(page)
-    book.save(path)
+    kind = "application/vnd.oasis.opendocument.spreadsheet"
+    rows = KINDS_ODS.replace("\n", "")
+    parts = {"mimetype": kind, "META-INF/manifest.xml": "<manifest/>"}
+    path.write_bytes(zipped({**parts, "content.xml": CONTENT.format(rows)}))
 
 
 def as_cell(value):
