@@ -136,6 +136,10 @@ _SIGNS = {
 }
 
 
+Guess = Literal["right", "half", "not yet"]
+"""What the program would say of an answer that it leaves to the teacher; it decides nothing."""
+
+
 @dataclass(frozen=True)
 class Criterion:
     """What is asked for on one page of the exercise book, and the remarks that come of it.
@@ -185,6 +189,8 @@ class Remark:
         nudge: says which convention is broken and where, never the answer.
         worked: the worked step; shown only after a second try.
         evidence: the student's own words or numbers that decided it.
+        guess: of a written answer that is left to the teacher, what it most likely is; None for
+            all others.
 
     """
 
@@ -194,6 +200,7 @@ class Remark:
     nudge: str = ""
     worked: str = ""
     evidence: tuple[str, ...] = ()
+    guess: Guess | None = None
 
     @property
     def page(self) -> str:

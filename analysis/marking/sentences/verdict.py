@@ -20,7 +20,7 @@ from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, 
 from analysis.marking.sentences.language import Answer, read, stems
 from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, direction, find
 from analysis.marking.study import CURVED, STRAIGHT, Study
-from analysis.marking.work import QuestionKey, Remark, Verdict
+from analysis.marking.work import Guess, QuestionKey, Remark, Verdict
 from analysis.quantity.units import KIND_OF, restated, school_unit
 from analysis.quantity.written import Number, numbers_in
 
@@ -40,6 +40,7 @@ class Judged:
     evidence: tuple[str, ...] = ()
     nudge: str = ""
     chosen: frozenset[str] = frozenset()
+    guess: Guess | None = None
 
 
 @dataclass
@@ -73,6 +74,7 @@ def _remark(row: CriterionRow, marking: Marking) -> Remark:
         _nudge(row, judged, marking.criteria),
         row.worked if helped else "",
         judged.evidence,
+        judged.guess,
     )
 
 
@@ -102,10 +104,11 @@ def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteri
     against = find(row.lists.get("contradicts", ()), answer)
     contradicted = against.how is HowSaid.SAID
     if _doubtful(row, answer, criteria) or said.how is How.UNSURE:
-        return Judged(Verdict.TEACHER, said.evidence)
+        return Judged(Verdict.TEACHER, said.evidence, guess=_guess(said, contradicted))
     if said.how in (How.SAID, How.CARRIED):
         if contradicted:
-            return Judged(Verdict.TEACHER, said.evidence + against.evidence)
+            evidence = said.evidence + against.evidence
+            return Judged(Verdict.TEACHER, evidence, guess=_guess(said, contradicted))
         right = Verdict.RIGHT if said.how is How.SAID else Verdict.CARRIED
         return Judged(right, said.evidence, said.nudge)
     if said.how is How.OTHER or contradicted:
@@ -119,7 +122,15 @@ def _left(row: CriterionRow, answer: Answer) -> Judged:
     if little.how is HowSaid.SAID:
         return Judged(Verdict.WRONG, little.evidence)
     copied = _copied(row, answer, _MOST)
-    return Judged(Verdict.WRONG, nudge="copied") if copied else Judged(Verdict.TEACHER)
+    left = Judged(Verdict.TEACHER, guess="not yet")
+    return Judged(Verdict.WRONG, nudge="copied") if copied else left
+
+
+def _guess(said: Outcome, contradicted: bool) -> Guess:
+    """What an answer most likely is in which something was found, but not enough to decide."""
+    if said.how in (How.OTHER, How.UNSAID):
+        return "not yet"
+    return "half" if contradicted else "right"
 
 
 def _doubtful(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:

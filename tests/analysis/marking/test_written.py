@@ -139,6 +139,23 @@ def test_saying_nothing_is_not_left_to_the_teacher(text):
 
 
 @pytest.mark.parametrize(
+    ("text", "guess"),
+    [
+        ("maybe it goes up", "right"),
+        ("maybe it goes down", "not yet"),
+        ("It goes up, but the longer took less", "half"),
+        ("the flubber grombled", "not yet"),
+        ("it goes up", None),
+        ("it goes down", None),
+    ],
+)
+def test_an_answer_that_is_left_carries_a_guess_and_no_other_does(text, guess):
+    remark = one("Conclusion", "relationship", text)
+    assert remark.guess == guess
+    assert (remark.verdict is Verdict.TEACHER) is (guess is not None)
+
+
+@pytest.mark.parametrize(
     ("heights", "said", "verdict"),
     [
         (TIGHT, "yes", Verdict.RIGHT),
