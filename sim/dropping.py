@@ -154,9 +154,9 @@ def _drop(state: State, mark_m: float) -> Drop:
     height_m = released_height_m(mark_m, setup.hand_sd_m, chance.release)
     true = bounce(state.ball, setup.room_k, state.ball_k, height_m)
     called_out = None
+    eye_m = state.camera.height_m if state.camera is not None else state.eye_height_m
     reader = observer(state)
     if reader is not None:
-        eye_m = state.camera.height_m if state.camera is not None else state.eye_height_m
         parts = read(true.apex_m, state.ball.diameter_m, reader, View(eye_m), chance)
         called_out = Reading(*(float(part) for part in parts))
     return Drop(
@@ -170,6 +170,9 @@ def _drop(state: State, mark_m: float) -> Drop:
         apex_m=float(true.apex_m),
         reheated=state.reheated,
         called_out=called_out,
+        eye_height_m=eye_m,
+        filmed=state.camera is not None,
+        soak_k=state.soak_k,
     )
 
 

@@ -40,6 +40,7 @@ def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: fl
             f"of water at a time; {grams(action.mass_kg):.1f} g was asked for."
         )
     careful = action.carefully
+    state = _water_seen(state)
     state = advance(state, action.handling_time_s * (1.0 if careful else HURRY))
     poured_kg = action.mass_kg - (0.0 if careful else min(SPILL_KG, action.mass_kg / 2.0))
     full_kg = state.water_kg + poured_kg
@@ -51,6 +52,15 @@ def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: fl
     if not careful or full_kg > BEAKER_HOLDS_KG:
         state = cautioned(replace(state, floor_wet=True), SPILT)
     return cautioned(state, HOT_WATER) if state.water_k > SCALDS_FROM_K else state
+
+
+def _water_seen(state: State) -> State:
+    """The water's temperature now is one of those that the next soak is prepared with."""
+    if state.water_kg == 0.0:
+        return state
+    coldest_k, warmest_k = state.prepared_k or (state.water_k, state.water_k)
+    seen_k = (min(coldest_k, state.water_k), max(warmest_k, state.water_k))
+    return replace(state, prepared_k=seen_k)
 
 
 def add_hot_water(state: State, action: act.AddHotWater) -> State:
@@ -72,7 +82,7 @@ def pour_away(state: State, action: act.PourAway) -> State:
             f"The beaker holds {grams(state.water_kg):.0f} g of water, so "
             f"{grams(action.mass_kg):.1f} g cannot be poured away."
         )
-    state = advance(state, action.handling_time_s)
+    state = advance(_water_seen(state), action.handling_time_s)
     left_kg = state.water_kg - action.mass_kg
     return replace(state, water_kg=left_kg if left_kg >= SMALLEST_POUR_KG else 0.0)
 
@@ -83,7 +93,7 @@ def put_ball_in(state: State, action: act.PutBallIn) -> State:
         raise NotPossible("The ball is in the water already.")
     if state.water_kg < COVERING_KG:
         raise NotPossible("There is not enough water in the beaker to cover the ball.")
-    state = advance(state, action.handling_time_s)
+    state = _water_seen(advance(state, action.handling_time_s))
     return replace(state, place=Place.WATER, held_height_m=None, wet_left_s=0.0, reheated=True)
 
 
@@ -100,7 +110,13 @@ def lift_out(state: State, action: act.LiftOut) -> State:
         raise NotPossible("The ball is not in the water.")
     if not action.with_tongs and state.water_k >= TONGS_FROM_K:
         return cautioned(advance(state, action.handling_time_s), BARE_HAND)
-    out = replace(state, place=Place.TONGS, wet_left_s=FILM_LASTS_S)
+    out = replace(
+        state,
+        place=Place.TONGS,
+        wet_left_s=FILM_LASTS_S,
+        prepared_k=None,
+        soak_k=_water_seen(state).prepared_k,
+    )
     return advance(out, action.handling_time_s)
 
 

@@ -293,6 +293,11 @@ class Drop:
     """Whether the ball was in the water since the drop before."""
     called_out: Reading | None
     """What the model reader or the camera reads, with its parts; None by own eye."""
+    eye_height_m: float
+    """Where the eye was, or the lens of the camera that filmed it."""
+    filmed: bool
+    soak_k: tuple[float, float] | None
+    """As `State.soak_k`, of the last soak before the drop."""
 
 
 @dataclass(frozen=True)
@@ -357,6 +362,11 @@ class State:
     """Whether the ball has been in the water since the drop before."""
     held_height_m: float | None = None
     water_kg: float = 0.0
+    prepared_k: tuple[float, float] | None = None
+    """Coldest and warmest that the water was since the ball was last lifted out: at each pouring,
+    and when the ball went in."""
+    soak_k: tuple[float, float] | None = None
+    """The same of the ball's last soak, with the water that it was lifted out of."""
     floor_wet: bool = False
     eye_height_m: float = FIRST_EYE_HEIGHT_M
     camera: CameraStand | None = None

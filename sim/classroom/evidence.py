@@ -33,7 +33,7 @@ import numpy as np
 from scipy.special import bdtrc
 
 from analysis.marking.work import RoughLine, Work
-from analysis.quantity.units import centimetres, metres, plain, temperature_text
+from analysis.quantity.units import centimetres
 from analysis.readings.sets import Repeats, sets_of_repeats
 from sim import actions as act
 
@@ -43,18 +43,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from sim.record.replay import Record
-    from sim.state import Procedure, RoughReading
 
 RUN = 6
 """Exact acts in a row that make a print; a set of five drops has about ten."""
 LEAST_DIFFERENT = 4
 """Different values among them: an idle bench waits the same whole time again and again."""
-DROP_HEIGHT_AGREES_M = 0.01
-"""A ball held so near the plan's height is held at it. Ours, no source."""
-TEMPERATURE_AGREES_K = 5.0
-"""Half of the usual step between temperatures: nearer to the planned one than to the next."""
-WILD_CM = 15.0
-"""A reading so far from the true height is more than a slip of the eye. Ours, no source."""
 _EXACT = (act.Wait, act.Hold, act.SetEyeLevel, act.PourAway, act.AddHotWater, act.AddColdWater)
 
 
@@ -117,71 +110,6 @@ def evidence_of(record: Record, work: Work) -> Evidence:
         _prints(record.actions),
         math.sqrt(sum(one * one for one in off) / len(off)) if off else math.nan,
     )
-
-
-def doubts(record: Record) -> tuple[str, ...]:
-    """What in the readings of a record needs a teacher's eye, one sentence each."""
-    standing = [line for line in record.end.rough if line.struck_out is None]
-    other = sum(_not_as_called_out(line) for line in standing)
-    wild = sum(centimetres(abs(line.height_m - line.drop.apex_m)) > WILD_CM for line in standing)
-    said = _departures(record)
-    if other:
-        said.append(f"{_count(other)} not what the reading aid called out for that drop.")
-    if wild:
-        said.append(f"{_count(wild)} more than {WILD_CM:g} cm from where the ball truly rose to.")
-    return tuple(said)
-
-
-def _departures(record: Record) -> list[str]:
-    """Where what was done is not the plan that the record was handed out with.
-
-    Of an empty or a damaged record nothing is said: why something is lacking is told already.
-    """
-    plan = record.setup.plan
-    if plan is None or record.notices or not record.end.rough:
-        return []
-    standing = [line for line in record.end.rough if line.struck_out is None]
-    elsewhere = [
-        line
-        for line in standing
-        if abs(line.drop.mark_m - plan.drop_height_m) > DROP_HEIGHT_AGREES_M
-    ]
-    said = []
-    if elsewhere:
-        planned = plain(float(centimetres(plan.drop_height_m)), 1)
-        did = plain(float(centimetres(elsewhere[0].drop.mark_m)), 1)
-        said.append(
-            f"{_count(len(elsewhere))} of drops from another height than the plan's {planned} cm, "
-            f"the first from {did} cm."
-        )
-    few = [
-        temperature_text(planned_k)
-        for planned_k in plan.temperatures_k
-        if sum(_nearest_k(line, plan) == planned_k for line in standing) < plan.repeats
-    ]
-    if few:
-        said.append(
-            f"The plan asks for {plan.repeats} at each temperature; fewer readings stand at "
-            f"{', '.join(few)}."
-        )
-    return said
-
-
-def _nearest_k(line: RoughReading, plan: Procedure) -> float:
-    """The planned temperature that a reading is nearest to, or NaN where all are far off."""
-    nearest = min(plan.temperatures_k, key=lambda planned_k: abs(planned_k - line.temperature_k))
-    return nearest if abs(nearest - line.temperature_k) <= TEMPERATURE_AGREES_K else math.nan
-
-
-def _count(readings: int) -> str:
-    return "1 reading is" if readings == 1 else f"{readings} readings are"
-
-
-def _not_as_called_out(line: RoughReading) -> bool:
-    if not line.aided or line.drop.called_out is None:
-        return False
-    half_step_m = metres(0.5 * 10.0**-line.decimal_places)
-    return abs(line.height_m - float(line.drop.called_out.height_m)) > half_step_m + 1e-9
 
 
 def _prints(actions: Iterable[act.Action]) -> frozenset[int]:

@@ -26,7 +26,8 @@ from analysis.quantity.units import celsius, centimetres, grams, rounded
 from analysis.readings.readings import read_readings
 from analysis.refusal import Refused, harmless
 from sim.classroom.class_key import Roster, student_heights_m
-from sim.classroom.evidence import Evidence, doubts, evidence_of
+from sim.classroom.doubts import doubts
+from sim.classroom.evidence import Evidence, evidence_of
 from sim.marking import work_of
 from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
