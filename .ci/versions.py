@@ -44,6 +44,11 @@ def run(*words: str | Path) -> subprocess.CompletedProcess[str]:
     return subprocess.run(words, cwd=ROOT, capture_output=True, text=True, check=False)
 
 
+def programs(environment: Path) -> Path:
+    """The folder of a virtual environment that its programs lie in."""
+    return environment / ("Scripts" if sys.platform == "win32" else "bin")
+
+
 def last_line(done: subprocess.CompletedProcess[str]) -> str:
     """The last thing that a command said, for a cell of the table."""
     lines = [line for line in (done.stderr + done.stdout).splitlines() if line.strip()]
@@ -108,7 +113,7 @@ def tried(uv: Path, place: Path, python: str, lowest: bool, share: tuple[str, ..
     made = run(uv, "venv", "--quiet", "--seed", "--no-python-downloads", "-p", python, place)
     if made.returncode:
         return [(what, UNTRIED, f"no Python {python} on this machine")]
-    interpreter = next(place.glob("*/python*"))
+    interpreter = programs(place) / "python"
     done = run(
         uv, "pip", "install", "--quiet", "--python", interpreter, ".[tests]",
         "--resolution", "lowest-direct" if lowest else "highest",
@@ -132,9 +137,8 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         work = Path(folder)
         run(sys.executable, "-m", "venv", work / "uv")
-        home = next((work / "uv").glob("*/python*")).parent
-        run(home / "python", "-m", "pip", "install", "--quiet", "uv")
-        uv = home / "uv"
+        run(programs(work / "uv") / "python", "-m", "pip", "install", "--quiet", "uv")
+        uv = programs(work / "uv") / "uv"
         print("| question | holds | told |\n|---|---|---|", flush=True)
         questions = [yanked_minima, functools.partial(wheels, uv)]
         for python in PYTHONS:

@@ -13,6 +13,7 @@ import os
 import re
 import shutil
 import stat
+import sys
 import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
@@ -69,6 +70,7 @@ def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
     if path.exists() and not force:
         mend = "choose another name, or allow it with --force"
         raise Refused(f"{path} exists already", mend=mend)
+    _clear_dead(path.parent, rf"\.{re.escape(path.name)}\.([0-9]+)\.part")
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         with part.open("wb") as file:
@@ -97,6 +99,36 @@ def clear_parts(path: Path) -> None:
                 one.unlink()
 
 
+def _clear_dead(folder: Path, pattern: str) -> None:
+    """Take away the files and folders of a name whose process, the pattern's group, has ended."""
+    with suppress(OSError):
+        for one in list(folder.iterdir()):
+            found = re.fullmatch(pattern, one.name)
+            if found is None or _is_running(int(found[1])):
+                continue
+            if one.is_dir():
+                shutil.rmtree(one, ignore_errors=True)
+            else:
+                one.unlink()
+
+
+def _is_running(process: int) -> bool:
+    """Whether there is such a process; one of another user, or that cannot be asked for, is."""
+    if sys.platform == "win32":  # where os.kill would end it
+        import ctypes  # needed here alone
+
+        handle = ctypes.windll.kernel32.OpenProcess(0x1000, False, process)
+        ctypes.windll.kernel32.CloseHandle(handle)
+        return bool(handle)
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return False
+    except (OSError, OverflowError):
+        return True
+    return True
+
+
 def written(folder: Path, contents: Mapping[str, bytes], *, force: bool) -> tuple[Path, ...]:
     """Write the files into the folder, made if need be beside what it holds; give their paths.
 
@@ -104,6 +136,7 @@ def written(folder: Path, contents: Mapping[str, bytes], *, force: bool) -> tupl
     and `force` is not given.
     """
     _check_folder(folder)
+    _clear_stages(folder)
     there = [name for name in contents if (folder / name).exists()]
     if there and not force:
         raise Refused(
@@ -165,6 +198,7 @@ def staged(folder: Path, *, force: bool, keep: frozenset[str] = frozenset()) -> 
 def check_free(folder: Path, *, force: bool, keep: frozenset[str] = frozenset()) -> None:
     """Raise Refused where a folder may not be written into."""
     _check_folder(folder)
+    _clear_stages(folder)
     try:
         there = folder.is_dir() and any(path.name not in keep for path in folder.iterdir())
     except OSError as error:
@@ -181,6 +215,16 @@ def _check_folder(folder: Path) -> None:
         raise Refused(f"{folder} is a file, not a folder", mend="choose another with --out")
 
 
+def _clear_stages(folder: Path) -> None:
+    """Take away what a killed program was making for this folder, inside it or beside it."""
+    for place in (folder, folder.parent):
+        _clear_dead(place, rf"{re.escape(_stage_prefix(folder))}([0-9]+)-\w+")
+
+
+def _stage_prefix(folder: Path) -> str:
+    return f".{folder.name[:40]}-part-"
+
+
 @contextmanager
 def _taking_places(folder: Path, keep: frozenset[str] = frozenset()) -> Iterator[Stage]:
     """A stage whose files take their places at the end; where they cannot, none is left."""
@@ -190,7 +234,8 @@ def _taking_places(folder: Path, keep: frozenset[str] = frozenset()) -> Iterator
         folder.parent.mkdir(parents=True, exist_ok=True)
         # Beside a folder that is yet to be, inside one that is there: its parent may be closed.
         beside = folder if folder.is_dir() else folder.parent
-        stage = Path(tempfile.mkdtemp(dir=beside, prefix=f".{folder.name[:40]}-part-"))
+        prefix = f"{_stage_prefix(folder)}{os.getpid()}-"
+        stage = Path(tempfile.mkdtemp(dir=beside, prefix=prefix))
         making = Stage(stage)
         yield making
         if folder.exists():
