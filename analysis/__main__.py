@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-import argparse
 import sys
-from pathlib import Path
-from typing import TYPE_CHECKING
 
-from analysis.command_line import (
-    add_input,
-    add_mass,
-    add_output,
-    positive,
-    run_command,
-    whole_number,
-)
-from analysis.paper.cautions import IN_ONE_SENTENCE
-from analysis.refusal import harmless
+from analysis.stopping import stopped
+
+try:
+    import argparse
+    from pathlib import Path
+    from typing import TYPE_CHECKING
+
+    from analysis.command_line import (
+        add_input,
+        add_mass,
+        add_output,
+        positive,
+        run_command,
+        whole_number,
+    )
+    from analysis.paper.cautions import IN_ONE_SENTENCE
+    from analysis.refusal import harmless
+except KeyboardInterrupt:
+    sys.exit(stopped())
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -21,9 +21,7 @@ from pathlib import Path
 from types import ModuleType
 
 from analysis.refusal import Refused, harmless, harmless_lines, reason
-
-STOPPED = 130
-"""As a shell says it of a program that Ctrl+C ended."""
+from analysis.stopping import stopped
 
 
 def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
@@ -40,8 +38,7 @@ def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
     except OSError as error:  # a name so long that no folder can be asked for it, say
         print(harmless(f"{error.filename} cannot be used: {reason(error)}."), file=sys.stderr)
     except KeyboardInterrupt:
-        print("Stopped.", file=sys.stderr)
-        return STOPPED
+        return stopped()
     return 1
 
 

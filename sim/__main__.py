@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-import argparse
-import os
 import sys
-from collections.abc import Sequence
-from importlib import import_module
-from pathlib import Path
 
-from analysis.command_line import run_command
-from analysis.paper.cautions import IN_ONE_SENTENCE
+from analysis.stopping import stopped
+
+try:
+    import argparse
+    import os
+    from collections.abc import Sequence
+    from importlib import import_module
+    from pathlib import Path
+
+    from analysis.command_line import run_command
+    from analysis.paper.cautions import IN_ONE_SENTENCE
+except KeyboardInterrupt:
+    sys.exit(stopped())
 
 COMMANDS = {
     "perform": "a scripted student carries out the practical: readings, graph and report",
