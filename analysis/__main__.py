@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 
-from analysis.stopping import stopped
+from analysis.stopping import ending_at_once
 
-try:
+with ending_at_once():
     import argparse
     from pathlib import Path
     from typing import TYPE_CHECKING
@@ -21,8 +21,6 @@ try:
     )
     from analysis.paper.cautions import IN_ONE_SENTENCE
     from analysis.refusal import harmless
-except KeyboardInterrupt:
-    sys.exit(stopped())
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -21,7 +21,7 @@ from pathlib import Path
 from types import ModuleType
 
 from analysis.refusal import Refused, harmless, harmless_lines, reason
-from analysis.stopping import stopped
+from analysis.stopping import ending_at_once, stopped
 
 
 def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
@@ -31,8 +31,9 @@ def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:
     command that the keyboard stopped.
     """
     try:
-        options = given()
-        return int(_loaded(module).run(options))
+        with ending_at_once():
+            options, command = given(), _loaded(module)
+        return int(command.run(options))
     except Refused as refusal:
         print(refusal, file=sys.stderr)
     except OSError as error:  # a name so long that no folder can be asked for it, say

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 
-from analysis.stopping import stopped
+from analysis.stopping import ending_at_once
 
-try:
+with ending_at_once():
     import argparse
     import os
     from collections.abc import Sequence
@@ -15,8 +15,6 @@ try:
 
     from analysis.command_line import run_command
     from analysis.paper.cautions import IN_ONE_SENTENCE
-except KeyboardInterrupt:
-    sys.exit(stopped())
 
 COMMANDS = {
     "perform": "a scripted student carries out the practical: readings, graph and report",

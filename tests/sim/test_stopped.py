@@ -31,6 +31,8 @@ MOMENTS = [
     *((start, "mark none.csv", at) for start in STARTS for at in EARLY),
     ("python -m sim", "perform", "sim.commands.options"),
     ("python -m sim", "perform", "numpy"),
+    ("python -m sim", "perform", "datetime"),  # asked for by compiled parts of numpy and pandas
+    ("python -m sim", "perform", "matplotlib.ft2font"),
     ("rebound-practical", "--new", "pygame"),
     ("rebound-analysis", "none.csv", "pandas"),
     ("python -m analysis", "none.csv", "analysis.commands.analyse"),
