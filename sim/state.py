@@ -18,10 +18,10 @@ from msgspec import Struct
 
 from analysis.marking.work import Axis
 from analysis.quantity.units import celsius, centimetres, counted, kelvin, plain
-from physics.ball import FAST, Ball, individual
+from physics.ball import USUAL_BALL, Ball, individual
 from physics.drop import HAND_SD_M
 from physics.number import Number
-from physics.reading import CAMERAS, HURRIED, READERS, Camera, Reader, Reading
+from physics.reading import CAMERAS, READERS, USUAL, Camera, Reader, Reading
 from sim.actions import NotPossible
 from sim.chance import apparatus_chance, place_of
 
@@ -78,7 +78,7 @@ class Procedure:
     reheat: bool = False
     soak_s: float = 120.0
     towel: bool = True
-    observer: Reader | Camera = HURRIED
+    observer: Reader | Camera = USUAL
     eye_height_m: float | None = None
 
     def __post_init__(self) -> None:
@@ -208,7 +208,7 @@ CLUB = "Larkmere Vale School lunchtime club"
 """An invented club at an invented school."""
 DEMO_SEED = 1
 DEMO_PROCEDURE = Procedure()
-"""Five temperatures, five repeats, one metre, a hurried eye, the ball not put back."""
+"""Five temperatures, five repeats, one metre, the usual eye, the ball not put back."""
 LONG_SOAK_S = 300.0
 """How long the ball is soaked where two procedures are held side by side. After the usual two
 minutes it is 2 °C short of a bath 10 °C warmer than the last one and still warms from drop to drop
@@ -244,7 +244,7 @@ class Setup:
 
     seed: int
     member: int = 0
-    model: Ball = FAST
+    model: Ball = USUAL_BALL
     room_k: float = ROOM_K
     hand_sd_m: float = HAND_SD_M
     plan: Procedure | None = None

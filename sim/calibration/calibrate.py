@@ -10,7 +10,7 @@ import numpy as np
 from analysis.quantity.units import FloatArray, centimetres, metres
 from analysis.refusal import Refused
 from analysis.statistics.spread import f_p, t_multiplier
-from physics.ball import FAST, Ball
+from physics.ball import USUAL_BALL, Ball
 from physics.heat import time_constant_s
 from physics.ranges import OutOfRange
 from physics.rates import dry_rate
@@ -157,7 +157,7 @@ def calibrate(readings: Readings, taking: Taking, ball: Ball | None = None) -> C
     course = course_of(readings, taking)
     heights_m = readings.frame["rebound_height_m"].to_numpy(dtype=float)[course.rows]
     try:
-        model = model_of(course, taking, ball or replace(FAST, name=OWN))
+        model = model_of(course, taking, ball or replace(USUAL_BALL, name=OWN))
         return judged(readings.source, model, heights_m, metres(10.0**-readings.decimal_places))
     except OutOfRange as error:
         raise Refused(f"{readings.source} cannot be fitted: {error}.") from error

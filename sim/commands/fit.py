@@ -37,7 +37,7 @@ from analysis.quantity.units import (
 from analysis.readings.readings import read_readings
 from analysis.refusal import Refused
 from analysis.statistics.spread import critical_value
-from physics.ball import FAST, Ball
+from physics.ball import USUAL_BALL, Ball
 from physics.drop import HAND_SD_M
 from physics.ranges import OutOfRange
 from physics.reading import View
@@ -95,7 +95,7 @@ def _taking_of(options: argparse.Namespace) -> Taking:
 def _weighed(options: argparse.Namespace) -> Ball:
     """What is not fitted, with the school's own mass and diameter."""
     return replace(
-        FAST,
+        USUAL_BALL,
         name=OWN,
         mass_kg=kilograms(options.mass_g),
         diameter_m=to_si(options.diameter_mm, "mm"),

@@ -11,8 +11,9 @@ from pathlib import Path
 
 from analysis.command_line import add_input, add_mass, add_output, number
 from analysis.quantity.units import celsius, centimetres, grams, kelvin, metres, millimetres
-from physics.ball import FAST, PLAYING_SPEEDS, Ball
-from physics.reading import CAMERAS, CAREFUL, HURRIED, READERS, Camera, Reader
+from physics.ball import PLAYING_SPEEDS, USUAL_BALL, USUAL_SPEED, Ball
+from physics.reading import CAMERAS, CAREFUL, READERS, Camera, Reader
+from physics.reading import USUAL as USUAL_READER
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.calibration.taking import Taking
 from sim.chance import LARGEST_SEED
@@ -34,7 +35,7 @@ def _add_perform(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "A scripted student carries out the practical, with no window: readings, graph and report."
     )
-    add_procedure_options(parser, HURRIED.name)
+    add_procedure_options(parser, USUAL_READER.name)
     add_seed(parser)
     add_reheat(parser)
     add_output(parser, "folder to write", "practical")
@@ -44,9 +45,9 @@ def _add_contrast(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "The reheating demonstration: the ball left to cool, and the ball put back, side by side. "
         "Readings, table and figure always; on request the moving picture, where the spread comes "
-        "from, and how many repeats a class needs to see it."
+        "from, and how many repeats a class needs to see it. A careful reader reads, unless "
+        "another is asked for: the wider the reader's spread, the less is seen of the cooling."
     )
-    # A hurried eye spreads the readings so widely that the ball's cooling is lost in it.
     add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
     add_seed(parser)
     parser.add_argument(
@@ -70,7 +71,7 @@ def _add_contrast(parser: argparse.ArgumentParser) -> None:
 def _add_demonstrate(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "The reheating demonstration on a projector: two procedures drop by drop, true values "
-        "shown."
+        "shown. A careful reader reads, unless another is asked for."
     )
     add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
     add_seed(parser)
@@ -105,7 +106,7 @@ def _add_classset(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="no records: all readings in one file, for the teacher to give out",
     )
-    add_procedure_options(parser, HURRIED.name)
+    add_procedure_options(parser, USUAL_READER.name)
     add_reheat(parser)
     words = "for trying things out: makes the set the same each time, and no secret at all"
     add_seed(parser, None, words)
@@ -184,9 +185,9 @@ def _add_drop(drop: argparse._ArgumentGroup) -> None:
         type=number(0, 250),
         help="height of the eye above the floor (the level of the bounce before)",
     )
-    add_mass(drop, grams(FAST.mass_kg))
+    add_mass(drop, grams(USUAL_BALL.mass_kg))
     _add_number(
-        drop, "--diameter-mm", (10, 200), millimetres(FAST.diameter_m), "the ball's diameter"
+        drop, "--diameter-mm", (10, 200), millimetres(USUAL_BALL.diameter_m), "the ball's diameter"
     )
 
 
@@ -221,10 +222,10 @@ def add_procedure_options(
     parser.add_argument(
         "--ball",
         type=ball_choice,
-        default="fast",
+        default=USUAL_SPEED,
         metavar="BALL",
         help=f"playing speed of the ball ({', '.join(PLAYING_SPEEDS)}), or a ball file made by "
-        f"'fit', ending {SUFFIX} (fast)",
+        f"'fit', ending {SUFFIX} ({USUAL_SPEED})",
     )
     parser.add_argument(
         "--temperatures-c",

@@ -44,10 +44,10 @@ def test_slower_balls_lose_more():
 
 
 @pytest.mark.parametrize(
-    ("speed", "share"), [("extra_slow", 0.251), ("slow", 0.294), ("medium", 0.323), ("fast", 0.366)]
+    ("speed", "share"), [("extra_slow", 0.248), ("slow", 0.253), ("medium", 0.286), ("fast", 0.329)]
 )
 def test_each_playing_speed_comes_up_to_its_share_of_a_metre_at_40_degrees(speed, share):
-    # The stated loss ratios, worked by hand: e² = exp(-2π λ) for λ = 0.22, 0.195, 0.18, 0.16.
+    # The stated loss ratios, worked by hand: e² = exp(-2π λ) for λ = 0.222, 0.219, 0.199, 0.177.
     # Drag takes 1.4 % to 2.1 % of a rebound from 1 m (closed form); the impact speed, at 1 m that
     # of the loss ratio's own statement, nothing.
     apex_m = bounce(PLAYING_SPEEDS[speed], 293.15, 313.15, 1.0).apex_m
@@ -56,7 +56,7 @@ def test_each_playing_speed_comes_up_to_its_share_of_a_metre_at_40_degrees(speed
 
 def test_an_individual_differs_in_its_loss_ratio_alone():
     one = individual(EXTRA_SLOW, 1.0)
-    assert one.loss_ratio_40 == pytest.approx(0.22 * (1.0 + LOSS_RATIO_SPREAD))
+    assert one.loss_ratio_40 == pytest.approx(0.222 * (1.0 + LOSS_RATIO_SPREAD))
     assert individual(EXTRA_SLOW, 0.0) == EXTRA_SLOW
     assert one.inner_radius_m == EXTRA_SLOW.inner_radius_m
 
@@ -65,7 +65,7 @@ def test_a_box_of_balls_is_one_array():
     box = individual(FAST, np.array([-1.0, 0.0, 2.0]))
     each = [individual(FAST, z).loss_ratio_40 for z in (-1.0, 0.0, 2.0)]
     np.testing.assert_array_equal(box.loss_ratio_40, each)
-    np.testing.assert_allclose(box.loss_ratio_40, [0.1552, 0.16, 0.1696], rtol=1e-12)
+    np.testing.assert_allclose(box.loss_ratio_40, [0.17169, 0.177, 0.18762], rtol=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -77,7 +77,6 @@ def test_a_box_of_balls_is_one_array():
         ({"rubber_density_kg_m3": 0.0}, "rubber density 0 kg/m³"),
         ({"loss_ratio_40": np.array([0.2, -0.1])}, "loss ratio at 40 °C -0.1"),
         ({"loss_slope_per_k": -1.0}, "slope of the loss ratio -1"),
-        ({"speed_exponent": 2.0}, "speed exponent 2"),
         ({"emissivity": 1.5}, "emissivity 1.5"),
         ({"cooling_factor": 0.0}, "cooling factor 0"),
         ({"rubber_conductivity_w_m_k": 0.0}, "rubber conductivity 0"),

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from physics.ball import FAST, SLOW, individual
+from physics.ball import FAST, LOSS_RATIO_SPREAD, SLOW, individual
 from physics.drop import HAND_SD_M, bounce, released_height_m
 from physics.flight import impact_speed_m_s, rebound_height_m
 from physics.ranges import OutOfRange
@@ -30,7 +30,9 @@ def test_a_million_drops_and_one_go_the_same_way():
     kelvin, heights = rng.uniform(280.0, 340.0, 1000), rng.uniform(0.5, 1.5, 1000)
     whole = bounce(balls, ROOM_K, kelvin, heights)
     for i in (0, 500, 999):
-        ball = individual(FAST, balls.loss_ratio_40[i] / 0.16 / 0.03 - 1.0 / 0.03)
+        ball = individual(
+            FAST, (balls.loss_ratio_40[i] / FAST.loss_ratio_40 - 1.0) / LOSS_RATIO_SPREAD
+        )
         one = bounce(ball, ROOM_K, float(kelvin[i]), float(heights[i]))
         assert whole.apex_m[i] == pytest.approx(one.apex_m, rel=1e-12)
 

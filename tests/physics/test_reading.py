@@ -11,6 +11,7 @@ from physics.reading import (
     CAREFUL,
     HURRIED,
     READERS,
+    USUAL,
     Camera,
     Chance,
     Reader,
@@ -186,27 +187,27 @@ class TestPresets:
     @pytest.mark.parametrize(
         ("reader", "low_cm", "high_cm"),
         # Repeats by eye in published student tables scatter by 0.8 cm to 1.8 cm; a careful
-        # reader stays under that band, a hurried one runs over it.
-        [(CAREFUL, 0.3, 0.8), (HURRIED, 1.8, 2.8)],
+        # reader stays under that band, the usual one lies in it, a hurried one runs over it.
+        [(CAREFUL, 0.3, 0.8), (USUAL, 0.8, 1.8), (HURRIED, 1.8, 2.8)],
     )
     def test_scatter_of_repeats(self, reader, low_cm, high_cm):
         found = read(0.3, DIAMETER_M, reader, LEVEL, chance(200_000))
         assert low_cm < 100.0 * found.height_m.std() < high_cm
 
     def test_stated_scatter(self):
-        for reader, stated_cm in ((CAREFUL, 0.5), (HURRIED, 2.5)):
+        for reader, stated_cm in ((CAREFUL, 0.5), (USUAL, 1.1), (HURRIED, 2.5)):
             found = read(0.3, DIAMETER_M, reader, LEVEL, chance(200_000))
             assert 100.0 * found.height_m.std() == pytest.approx(stated_cm, abs=0.05)
 
     def test_they_go_by_their_names(self):
-        assert READERS == {"careful": CAREFUL, "hurried": HURRIED}
+        assert READERS == {"careful": CAREFUL, "usual": USUAL, "hurried": HURRIED}
         assert {rate: camera.frames_per_second for rate, camera in CAMERAS.items()} == {
             60: 60,
             240: 240,
         }
 
     def test_decimal_places(self):
-        assert (CAREFUL.decimal_places_cm, HURRIED.decimal_places_cm) == (1, 0)
+        assert [each.decimal_places_cm for each in READERS.values()] == [1, 0, 0]
         assert [camera.decimal_places_cm for camera in CAMERAS.values()] == [1, 1]
 
 

@@ -15,8 +15,11 @@ ROOM_K = 293.15
 STUDENTS = 20_000
 
 
-def test_a_lively_ball_rebounds_23_cm_at_20_degrees_and_50_cm_when_hot():
-    cold_cm, hot_cm = 100.0 * bounce(FAST, ROOM_K, np.array([293.15, 333.15]), 1.0).apex_m
+def test_a_ball_livelier_than_any_published_rebounds_23_cm_at_20_degrees_and_50_cm_when_hot():
+    # As the trade tells it. The four balls stay within the published loss ratios, 0.174 and up;
+    # the fast one comes to 19 cm and 46 cm.
+    lively = replace(FAST, loss_ratio_40=0.16)
+    cold_cm, hot_cm = 100.0 * bounce(lively, ROOM_K, np.array([293.15, 333.15]), 1.0).apex_m
     assert cold_cm == pytest.approx(23.0, abs=1.0)
     assert hot_cm == pytest.approx(50.0, abs=2.0)
 

@@ -59,6 +59,11 @@ def test_whole_numbers_are_numbers_too(tmp_path):
     assert ball_in(read_ball_file(path), path).cooling_factor == 1.0
 
 
+def test_a_file_from_when_balls_had_a_speed_exponent_opens(tmp_path):
+    path = written(tmp_path, **of_ball(speed_exponent=0.03))
+    assert ball_in(read_ball_file(path), path) == BALL
+
+
 @pytest.mark.parametrize(
     ("changes", "words"),
     [
@@ -68,6 +73,7 @@ def test_whole_numbers_are_numbers_too(tmp_path):
         ({"source": 5}, "damaged"),
         ({"ball": {"name": "our own"}}, "lacks a field"),
         (of_ball(colour=1.0), "colour"),
+        (of_ball(speed_exponent="weak"), "speed_exponent"),
         (of_ball(mass_kg="heavy"), "mass_kg"),
         (of_ball(name=7.0), "name"),
         (of_ball(name="two\nlines"), "do not print"),

@@ -44,7 +44,7 @@ def test_fit_says_what_is_told_not_told_and_taken_as_given(practical, tmp_path, 
     for words in (
         "25 readings in 5 sets, 20 °C to 60 °C, dropped from 100 cm",
         "Loss ratio at 40 °C: 0.1",
-        "Loss ratio at 0 °C: 0.3",
+        "Loss ratio at 0 °C: 0.4",
         "Time constant in still air, 30 °C above a room of 20 °C",
         "Reader's spread",
         "Correlations: loss ratio and cooling -0.",

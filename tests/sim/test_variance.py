@@ -70,9 +70,10 @@ def test_with_all_sources_off_next_to_nothing_is_left_and_it_is_not_chance(caref
     for each in (*careful, *hurried):
         rest = each.parts[REST]
         assert (rest.uncertainty_m2 < 1e-3 * each.total.variance_m2).all()
-        assert (rest.variance_m2 < 0.11 * each.total.variance_m2).all()
-    # The eye at 30 cm sees the first drop of all, at 23 cm, 0.37 cm low: a fifth of the square.
-    assert careful[0].parts[REST].variance_m2[0] == pytest.approx(0.0037**2 / 5.0, rel=0.3)
+        assert (rest.variance_m2 < (0.3, 0.11, 0.11) * each.total.variance_m2).all()
+    # The eye at 30 cm sees the first drop of all, at 15.5 cm, 0.76 cm low: a fifth of the square,
+    # and of a careful reader's little spread at 20 °C more than a quarter.
+    assert careful[0].parts[REST].variance_m2[0] == pytest.approx(0.0076**2 / 5.0, rel=0.1)
 
 
 def test_the_interaction_is_small(careful, hurried):
@@ -96,8 +97,8 @@ def test_rounding_adds_a_twelfth_of_the_squared_graduation(careful):
 
 
 def test_the_hand_adds_what_the_bounce_leaves_of_it(careful):
-    # Heights in the ratio of the mean heights: 23, 35 and 45 cm from a metre, to a tenth.
-    ratios = np.array([0.23, 0.34, 0.45])
+    # Heights in the ratio of the mean heights: 15, 26 and 37 cm from a metre, to a tenth.
+    ratios = np.array([0.15, 0.26, 0.37])
     expected_m2 = (ratios * 0.003) ** 2 * NEARER
     part = careful[1].parts["hand"]
     allowed_m2 = SIGMAS * part.uncertainty_m2 + 0.25 * expected_m2
@@ -140,9 +141,10 @@ def test_the_uncertainty_is_the_scatter_from_cohort_to_cohort():
 
 
 def test_a_camera_can_be_switched_off_too():
-    plan = replace(SPLIT_PLAN, observer=CAMERAS[60])
-    left, _ = splits(Setup(seed=1), plan, 1500)
-    assert agrees(left.parts["eye: place"], CAMERAS[60].place_sd_m ** 2 * NEARER)
+    # Unrounded: a spread of 3 mm under steps of 5 mm hangs on where between two the mean lies.
+    camera = replace(CAMERAS[60], graduation_m=0.0)
+    left, _ = splits(Setup(seed=1), replace(SPLIT_PLAN, observer=camera), 1500)
+    assert agrees(left.parts["eye: place"], camera.place_sd_m**2 * NEARER)
     assert (left.parts["slips"].variance_m2 == 0.0).all()
 
 

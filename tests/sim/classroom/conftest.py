@@ -2,7 +2,7 @@
 
 import pytest
 
-from physics.ball import FAST
+from physics.ball import USUAL_BALL
 from sim.classroom.class_key import Handout, handed_in, new_key
 from sim.classroom.examine import Examiner
 from sim.commands.collect import collected
@@ -13,7 +13,7 @@ CLUB = tuple(f"Larkmere Pupil {number:02}" for number in range(1, 31))
 
 
 def club_key(seed, names=CLUB, kind="records"):
-    return new_key(Handout(kind, FAST, Procedure()), names, seed)
+    return new_key(Handout(kind, USUAL_BALL, Procedure()), names, seed)
 
 
 @pytest.fixture(scope="session")

@@ -162,7 +162,7 @@ def test_what_is_no_key_is_refused(tmp_path, capsys, content, says):
 @pytest.mark.parametrize(
     ("field", "value"),
     [
-        (b'"loss_ratio_40": 0.16', b'"loss_ratio_40": -1.0'),
+        (b'"loss_ratio_40": 0.199', b'"loss_ratio_40": -1.0'),
         (b'"repeats": 5', b'"repeats": 0'),
         (b"120.0", b"1.2e8"),
         (b"Larkmere", b"Larkm\xe8re"),
