@@ -1,1 +1,5 @@
 """Models of the practical: ball, flight, heat and reading. SI units; no files, no clock."""
+
+MODEL_VERSION = 2
+"""Rises when the same acts give other heights or temperatures than before, so that a practical is
+not held against a truth that it never had. 1 was the wall without nodes, before the bath."""

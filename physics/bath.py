@@ -1,4 +1,4 @@
-"""The beaker: water, the ball in it, and the thermometer.
+"""Beaker and bath: water, the ball in it, and the thermometer.
 
 Linear Newton's laws, solved exactly, so no result depends on how a wait is cut up:
 the ball takes heat from the water through its wall, the water loses that heat and some to
@@ -33,6 +33,17 @@ THERMOMETER_LAG_S = 8.0
 
 THERMOMETER_STEP_K = 0.5
 """Divisions of 1 °C, read to the half."""
+
+BATH_KG = 5.0
+"""Water in the bath that a thermostat keeps. Stated assumption: five litres, stirred, lidded."""
+
+HEATER_W = 1000.0
+"""What its heater gives, and what a coil with cold water running through takes away. Stated
+assumption. That the bath loses heat meanwhile, and that a coil takes less from cooler water, is
+left out."""
+
+CHANGE_K_S = HEATER_W / (BATH_KG * WATER_SPECIFIC_HEAT_J_KG_K)
+"""How fast it changes: 10 °C in three and a half minutes."""
 
 HEAVIEST_KG = 100.0
 LONGEST_S = 1e7
@@ -134,6 +145,31 @@ def standing(
         room_k + excess_k * np.exp(-loss_per_s * time_s),
         room_k + followed_k + excess_k * _follower(loss_per_s, time_s),
     )
+
+
+def change_time_s(water_k: Number, setting_k: Number) -> Number:
+    """How long the kept bath takes to reach a setting, s. Any shapes that broadcast, kelvin."""
+    time_s: Number = np.abs(setting_k - water_k) / CHANGE_K_S
+    return time_s
+
+
+def brought(water_k: Number, setting_k: Number, thermometer_k: Number, time_s: Number) -> Standing:
+    """Water and thermometer after a time in the kept bath, the ball elsewhere.
+
+    The water goes to the setting at a steady rate and stops there; the thermometer follows by
+    its own lag. All broadcast: kelvin, seconds from 0.
+
+    Raises:
+        OutOfRange: for a time that is none.
+
+    """
+    within(time_s, 0.0, LONGEST_S, "time", "s")
+    changing_s = np.minimum(time_s, change_time_s(water_k, setting_k))
+    rate_k_s = CHANGE_K_S * np.sign(setting_k - water_k)
+    reached_k = np.where(time_s > changing_s, setting_k, water_k + rate_k_s * changing_s)
+    trailing_k = rate_k_s * THERMOMETER_LAG_S
+    behind_k = (thermometer_k - water_k + trailing_k) * np.exp(-changing_s / THERMOMETER_LAG_S)
+    return _kept(reached_k, reached_k - trailing_k + behind_k, time_s - changing_s)
 
 
 def mixed_k(

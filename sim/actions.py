@@ -13,6 +13,9 @@ from msgspec import Struct
 
 from analysis.refusal import Refused
 
+Vessel = Literal["beaker", "bath"]
+"""What holds warm water: the beaker, which is filled and cools, and the bath, which is kept hot."""
+
 
 class NotPossible(Refused):
     """An action that cannot be done now, or a plan that no bench can carry out."""
@@ -54,10 +57,28 @@ class PourAway(Act, frozen=True, tag="pour away"):
     mass_kg: float
 
 
-class PutBallIn(Act, frozen=True, tag="put ball in"):
-    """Lower the ball into the beaker and keep it under with the tongs."""
+class SetBath(Act, frozen=True, tag="set bath"):
+    """Turn the dial of the bath: its water is brought to this temperature and kept there."""
 
     handling_time_s: ClassVar[float] = 2.0
+    temperature_k: float
+
+
+class MoveThermometer(Act, frozen=True, tag="move thermometer"):
+    """Stand the thermometer in the beaker or in the bath."""
+
+    handling_time_s: ClassVar[float] = 2.0
+    to: Vessel
+
+
+class PutBallIn(Act, frozen=True, tag="put ball in", omit_defaults=True):
+    """Lower the ball into the beaker or the bath and keep it under with the tongs.
+
+    Of the beaker nothing is written, as it was before there was a bath.
+    """
+
+    handling_time_s: ClassVar[float] = 2.0
+    into: Vessel = "beaker"
 
 
 class Wait(Act, frozen=True, tag="wait"):
@@ -208,6 +229,8 @@ Action = (
     | AddHotWater
     | AddColdWater
     | PourAway
+    | SetBath
+    | MoveThermometer
     | PutBallIn
     | Wait
     | LiftOut

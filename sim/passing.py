@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from physics.bath import Temperatures, read_thermometer_k, soaked, standing
+from physics.bath import BATH_KG, Temperatures, brought, read_thermometer_k, soaked, standing
 from physics.heat import in_air, in_flight
 from sim.state import Caution, Place, State, replace
 
@@ -14,13 +14,12 @@ def advance(state: State, time_s: float) -> State:
     """
     if time_s == 0.0:
         return state
-    if state.place is Place.WATER:
-        return _soaking(state, time_s)
-    setup = state.setup
-    ball_k, wet_left_s = in_air(state.ball, setup.room_k, state.ball_k, state.wet_left_s, time_s)
-    return replace(
-        _water_standing(state, time_s), ball_k=float(ball_k), wet_left_s=float(wet_left_s)
-    )
+    after = _waters_after(state, time_s)
+    if state.soaking:
+        return after
+    room_k = state.setup.room_k
+    ball_k, wet_left_s = in_air(state.ball, room_k, state.ball_k, state.wet_left_s, time_s)
+    return replace(after, ball_k=float(ball_k), wet_left_s=float(wet_left_s))
 
 
 def advance_in_flight(state: State, time_s: float) -> State:
@@ -29,11 +28,11 @@ def advance_in_flight(state: State, time_s: float) -> State:
     What water is still on the ball flies off at the first impact (stated assumption).
     """
     ball_k = in_flight(state.ball, state.setup.room_k, state.ball_k, time_s)
-    return replace(_water_standing(state, time_s), ball_k=float(ball_k), wet_left_s=0.0)
+    return replace(_waters_after(state, time_s), ball_k=float(ball_k), wet_left_s=0.0)
 
 
 def thermometer_reading_k(state: State) -> float:
-    """What the thermometer in the beaker shows, in kelvin, read to half a division."""
+    """What the thermometer shows, in kelvin, read to half a division."""
     return float(read_thermometer_k(state.thermometer_k, state.setup.thermometer_error_k))
 
 
@@ -49,28 +48,43 @@ def cautioned(state: State, text: str) -> State:
     return replace(state, cautions=(*state.cautions, Caution(state.time_s, text)))
 
 
-def _soaking(state: State, time_s: float) -> State:
-    before = Temperatures(state.ball_k, state.water_k, state.thermometer_k)
-    after = soaked(state.ball, state.setup.room_k, state.water_kg, before, time_s)
+def _waters_after(state: State, time_s: float) -> State:
+    """Beaker, bath and the thermometer in one of them, and the ball if it is in one."""
+    beaker, bath = _beaker_after(state, time_s), _bath_after(state, time_s)
+    ball_k = bath.ball_k if state.place is Place.BATH else beaker.ball_k
+    beside = beaker if state.thermometer_in == "beaker" else bath
     return replace(
         state,
-        ball_k=float(after.ball_k),
-        water_k=float(after.water_k),
-        thermometer_k=float(after.thermometer_k),
+        ball_k=float(ball_k),
+        water_k=float(beaker.water_k),
+        bath_k=float(bath.water_k),
+        thermometer_k=float(beside.thermometer_k),
         time_s=state.time_s + time_s,
     )
 
 
-def _water_standing(state: State, time_s: float) -> State:
-    """The beaker without the ball. In an empty one the thermometer hangs in the room's air."""
-    room_k = state.setup.room_k
-    time_after_s = state.time_s + time_s
+def _beaker_after(state: State, time_s: float) -> Temperatures:
+    """In an empty beaker the thermometer hangs in the room's air."""
+    room_k, before = state.setup.room_k, _with_water(state, state.water_k)
+    if state.place is Place.WATER:
+        return soaked(state.ball, room_k, state.water_kg, before, time_s)
     if state.water_kg == 0.0:
-        return replace(state, water_k=room_k, thermometer_k=room_k, time_s=time_after_s)
-    after = standing(room_k, state.water_kg, state.water_k, state.thermometer_k, time_s)
-    return replace(
-        state,
-        water_k=float(after.water_k),
-        thermometer_k=float(after.thermometer_k),
-        time_s=time_after_s,
+        return Temperatures(state.ball_k, room_k, room_k)
+    return Temperatures(state.ball_k, *standing(room_k, state.water_kg, *before[1:], time_s))
+
+
+def _bath_after(state: State, time_s: float) -> Temperatures:
+    """The ball is in it only while its water is held."""
+    before = _with_water(state, state.bath_k)
+    if state.place is Place.BATH:
+        return soaked(state.ball, state.setup.room_k, BATH_KG, before, time_s, kept=True)
+    if state.thermometer_in == "beaker" and not state.bath_changing:
+        return before
+    water_k, thermometer_k = before[1:]
+    return Temperatures(
+        state.ball_k, *brought(water_k, state.bath_setting_k, thermometer_k, time_s)
     )
+
+
+def _with_water(state: State, water_k: float) -> Temperatures:
+    return Temperatures(state.ball_k, water_k, state.thermometer_k)

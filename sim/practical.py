@@ -19,6 +19,8 @@ HANDLERS: dict[type[act.Action], Callable[[State, Any], State]] = {
     act.AddHotWater: soaking.add_hot_water,
     act.AddColdWater: soaking.add_cold_water,
     act.PourAway: soaking.pour_away,
+    act.SetBath: soaking.set_bath,
+    act.MoveThermometer: soaking.move_thermometer,
     act.PutBallIn: soaking.put_ball_in,
     act.Wait: soaking.wait,
     act.LiftOut: soaking.lift_out,

@@ -1,14 +1,25 @@
-"""What is done with water: pouring, putting the ball in, lifting it out, drying."""
+"""What is done with water: pouring, the bath, putting the ball in, lifting it out, drying."""
 
 from __future__ import annotations
 
-from analysis.quantity.units import grams, kelvin
+from analysis.quantity.units import celsius, grams, kelvin
 from physics.bath import mixed_k
 from physics.heat import FILM_LASTS_S
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import advance, cautioned
-from sim.state import BEAKER_HOLDS_KG, JUG_K, KETTLE_K, LONGEST_WAIT_S, Place, State, replace
+from sim.state import (
+    BEAKER_HOLDS_KG,
+    COLDEST_BATH_K,
+    HOTTEST_BATH_K,
+    JUG_K,
+    KETTLE_K,
+    LONGEST_WAIT_S,
+    PLACE_IN,
+    Place,
+    State,
+    replace,
+)
 
 SPILL_KG = 0.010
 """What careless pouring sends over the rim. Stated assumption."""
@@ -26,6 +37,10 @@ SCALDS_FROM_K = kelvin(60.0)
 HOT_WATER = (
     "Water above 60 °C scalds in seconds: stand up to work, wear eye protection, use the tongs "
     "and keep the beaker away from the edge. The school's own rules come first."
+)
+HOT_BATH = (
+    "Above 50 °C the bath scalds: use the tongs, wear eye protection, dry your hands before they "
+    "touch dial or lead, and leave it where it stands. The school's own rules come first."
 )
 BARE_HAND = (
     "This water is hot enough to scald: use the tongs, never fingers. The ball stays in the water."
@@ -54,13 +69,18 @@ def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: fl
     return cautioned(state, HOT_WATER) if state.water_k > SCALDS_FROM_K else state
 
 
+def _soak_water_k(state: State) -> float:
+    """Temperature of the water that the ball is in, or is to go into: the beaker's by default."""
+    return state.bath_k if state.place is Place.BATH else state.water_k
+
+
 def _water_seen(state: State) -> State:
-    """The water's temperature now is one of those that the next soak is prepared with."""
-    if state.water_kg == 0.0:
+    """The water's temperature now is one of those that the soak is prepared with."""
+    if not state.soaking and state.water_kg == 0.0:
         return state
-    coldest_k, warmest_k = state.prepared_k or (state.water_k, state.water_k)
-    seen_k = (min(coldest_k, state.water_k), max(warmest_k, state.water_k))
-    return replace(state, prepared_k=seen_k)
+    water_k = _soak_water_k(state)
+    coldest_k, warmest_k = state.prepared_k or (water_k, water_k)
+    return replace(state, prepared_k=(min(coldest_k, water_k), max(warmest_k, water_k)))
 
 
 def add_hot_water(state: State, action: act.AddHotWater) -> State:
@@ -87,14 +107,41 @@ def pour_away(state: State, action: act.PourAway) -> State:
     return replace(state, water_kg=left_kg if left_kg >= SMALLEST_POUR_KG else 0.0)
 
 
+def set_bath(state: State, action: act.SetBath) -> State:
+    """The dial is turned, and the bath goes to that temperature as time passes."""
+    if state.place is Place.BATH:
+        raise NotPossible("Lift the ball out before turning the dial of the bath.")
+    if not COLDEST_BATH_K <= action.temperature_k <= HOTTEST_BATH_K:
+        raise NotPossible(
+            f"The dial of the bath goes from {celsius(COLDEST_BATH_K):g} °C to "
+            f"{celsius(HOTTEST_BATH_K):g} °C; {celsius(action.temperature_k):.1f} °C was asked for."
+        )
+    state = replace(
+        advance(state, action.handling_time_s), bath_setting_k=float(action.temperature_k)
+    )
+    return cautioned(state, HOT_BATH) if action.temperature_k > TONGS_FROM_K else state
+
+
+def move_thermometer(state: State, action: act.MoveThermometer) -> State:
+    """The thermometer is stood in the other vessel."""
+    if state.thermometer_in == action.to:
+        raise NotPossible(f"The thermometer stands in the {action.to} already.")
+    return replace(advance(state, action.handling_time_s), thermometer_in=action.to)
+
+
 def put_ball_in(state: State, action: act.PutBallIn) -> State:
-    """The ball goes into the water, from wherever it is."""
-    if state.place is Place.WATER:
-        raise NotPossible("The ball is in the water already.")
-    if state.water_kg < COVERING_KG:
+    """The ball goes into the water, from wherever it is; into the bath once that is ready."""
+    if state.soaking:
+        raise NotPossible(f"The ball is {state.place.value} already: lift it out first.")
+    if action.into == "beaker" and state.water_kg < COVERING_KG:
         raise NotPossible("There is not enough water in the beaker to cover the ball.")
-    state = _water_seen(advance(state, action.handling_time_s))
-    return replace(state, place=Place.WATER, held_height_m=None, wet_left_s=0.0, reheated=True)
+    if action.into == "bath" and state.bath_changing:
+        raise NotPossible("The bath is not at its temperature yet: wait until its lamp goes out.")
+    state = advance(state, action.handling_time_s)
+    # What stood in the beaker says nothing of a soak in the bath.
+    prepared_k = state.prepared_k if action.into == "beaker" else None
+    state = replace(state, place=PLACE_IN[action.into], prepared_k=prepared_k)
+    return replace(_water_seen(state), held_height_m=None, wet_left_s=0.0, reheated=True)
 
 
 def wait(state: State, action: act.Wait) -> State:
@@ -106,9 +153,9 @@ def wait(state: State, action: act.Wait) -> State:
 
 def lift_out(state: State, action: act.LiftOut) -> State:
     """The ball comes out wet. Bare fingers are refused by hot water, with a caution."""
-    if state.place is not Place.WATER:
+    if not state.soaking:
         raise NotPossible("The ball is not in the water.")
-    if not action.with_tongs and state.water_k >= TONGS_FROM_K:
+    if not action.with_tongs and _soak_water_k(state) >= TONGS_FROM_K:
         return cautioned(advance(state, action.handling_time_s), BARE_HAND)
     out = replace(
         state,

@@ -22,13 +22,22 @@ from physics.ball import USUAL_BALL, Ball, individual
 from physics.drop import HAND_SD_M
 from physics.number import Number
 from physics.reading import CAMERAS, READERS, USUAL, Camera, Reader, Reading
-from sim.actions import NotPossible
+from sim.actions import NotPossible, Vessel
 from sim.chance import apparatus_chance, place_of
 
 KETTLE_K = kelvin(95.0)
 """The kettle is kept hot, a little below the boil. Stated assumption."""
 JUG_K = kelvin(5.0)
 """The cold jug has stood in a refrigerator. Stated assumption."""
+COLDEST_BATH_K, HOTTEST_BATH_K = JUG_K, KETTLE_K
+"""The ends of the bath's dial, so that both ways of warming reach the same temperatures."""
+Bath = Literal["kept", "beaker"]
+"""What the ball is warmed in: the bath that a thermostat keeps at its temperature, or a beaker of
+water mixed from kettle and jug."""
+BATH_WORDS: dict[Bath, str] = {
+    "kept": "a bath kept at its temperature",
+    "beaker": "a beaker of water that is left to cool",
+}
 USUAL_DROP_HEIGHT_M = 1.0
 """The length of the rule, and what the ball falls from where no plan says otherwise."""
 DAWDLE_S = 3.0
@@ -55,12 +64,13 @@ NEAR_ENOUGH_K = 0.25
 
 @dataclass(frozen=True)
 class Procedure:
-    """A plan for a whole set of readings.
+    """A plan for a whole set of readings; by default the usual way (`USUAL_WAY`).
 
     Attributes:
         temperatures_k: the planned temperatures of the water, in the order of the set.
         repeats: drops at each temperature.
         drop_height_m: where the ball's lowest point is held.
+        bath: what the ball is warmed in.
         reheat: whether the ball goes back into the water between the drops of a set.
         soak_s: how long the ball stays in the water each time.
         towel: whether the ball is dried after each soak.
@@ -76,10 +86,11 @@ class Procedure:
     repeats: int = 5
     drop_height_m: float = USUAL_DROP_HEIGHT_M
     reheat: bool = False
-    soak_s: float = 120.0
+    soak_s: float = 300.0
     towel: bool = True
     observer: Reader | Camera = USUAL
     eye_height_m: float | None = None
+    bath: Bath = "kept"
 
     def __post_init__(self) -> None:
         """Refuse a plan that the bench cannot carry out."""
@@ -91,9 +102,9 @@ class Procedure:
         for temperature_k in self.temperatures_k:
             if not JUG_K < temperature_k < KETTLE_K:
                 raise NotPossible(
-                    f"Water at {celsius(temperature_k):g} °C cannot be mixed from a jug "
-                    f"at {celsius(JUG_K):g} °C and a kettle at "
-                    f"{celsius(KETTLE_K):g} °C; choose a temperature between them."
+                    f"Water at {celsius(temperature_k):g} °C can be neither kept in the bath nor "
+                    f"mixed from jug and kettle; choose a temperature between "
+                    f"{celsius(JUG_K):g} °C and {celsius(KETTLE_K):g} °C."
                 )
         if not 1 <= self.repeats <= MOST_REPEATS:
             raise NotPossible(
@@ -123,6 +134,8 @@ class KeptPlan(Struct, frozen=True, forbid_unknown_fields=True):
     reader: str | None
     camera: int | None
     eye_height_m: float | None
+    bath: Bath = "beaker"
+    """Plans from before there was a bath do not say it."""
 
 
 _KEPT_AS_PLANNED = tuple(
@@ -159,13 +172,14 @@ def plan_sentence(procedure: Procedure) -> str:
     """
     temperatures = [plain(each, 1) for each in celsius(procedure.temperatures_k).tolist()]
     water = " and ".join([", ".join(temperatures[:-1]), temperatures[-1]]).removeprefix(" and ")
+    where = "the bath" if procedure.bath == "kept" else "water"
     drops = counted(procedure.repeats, "drop")
     dried = "dry it" if procedure.towel else "leave it wet"
     again = (
         "put it back before each drop" if procedure.reheat else "do not put it back between drops"
     )
     return (
-        f"The plan of your class: water at {water}\u00a0°C, {drops} at each, from "
+        f"The plan of your class: {where} at {water}\u00a0°C, {drops} at each, from "
         f"{plain(float(centimetres(procedure.drop_height_m)), 1)}\u00a0cm. Soak the ball "
         f"{plain(procedure.soak_s, 0)}\u00a0s, {dried}; {again}."
     )
@@ -197,6 +211,12 @@ def exchange_for(target_k: float, read_k: Number) -> Exchange:
     return Exchange(np.where(asks, renewed_kg, 0.0), source_k)
 
 
+def dial_for(setting_k: Number, target_k: float, read_k: Number) -> Number:
+    """Where to turn the bath's dial when the thermometer in it shows this; as it is if right."""
+    mended_k = np.clip(setting_k + (target_k - read_k), COLDEST_BATH_K, HOTTEST_BATH_K)
+    return np.where(np.abs(read_k - target_k) >= NEAR_ENOUGH_K, mended_k, setting_k)
+
+
 def watching_height_m(procedure: Procedure, seen_m: Number) -> Number:
     """Where the camera stands, or where the eye goes that saw the last rebound at `seen_m`."""
     if procedure.eye_height_m is not None:
@@ -209,10 +229,13 @@ CLUB = "Larkmere Vale School lunchtime club"
 DEMO_SEED = 1
 DEMO_PROCEDURE = Procedure()
 """Five temperatures, five repeats, one metre, the usual eye, the ball not put back."""
-LONG_SOAK_S = 300.0
-"""How long the ball is soaked where two procedures are held side by side. After the usual two
-minutes it is 2 °C short of a bath 10 °C warmer than the last one and still warms from drop to drop
-when it is put back, which hides what is to be shown; after five minutes 0.4 °C are missing."""
+USUAL_WAY = (
+    "The usual way is that of a careful school: the bath is kept at its temperature, the ball is "
+    "soaked for five minutes, dried with the towel, and all drops of a set are made off that one "
+    "soak. A shorter soak, or a beaker that cools, leaves the ball farther behind the water at "
+    "high temperatures than at low ones, and so flattens the line."
+)
+"""What scripted students and class sets do unless they are told otherwise, and what it does."""
 
 ROOM_K = kelvin(20.0)
 BEAKER_HOLDS_KG = 0.400
@@ -228,9 +251,14 @@ class Place(Enum):
     """Where the ball is."""
 
     TRAY = "on the tray"
-    WATER = "in the water"
+    WATER = "in the beaker"
+    BATH = "in the bath"
     TONGS = "in the tongs"
     FLOOR = "on the floor"
+
+
+PLACE_IN: dict[Vessel, Place] = {"beaker": Place.WATER, "bath": Place.BATH}
+"""Where a ball is that was put into a vessel."""
 
 
 @dataclass(frozen=True)
@@ -362,11 +390,16 @@ class State:
     """Whether the ball has been in the water since the drop before."""
     held_height_m: float | None = None
     water_kg: float = 0.0
+    """In the beaker."""
     prepared_k: tuple[float, float] | None = None
     """Coldest and warmest that the water was since the ball was last lifted out: at each pouring,
     and when the ball went in."""
     soak_k: tuple[float, float] | None = None
     """The same of the ball's last soak, with the water that it was lifted out of."""
+    bath_k: float = ROOM_K
+    bath_setting_k: float = ROOM_K
+    """What the dial of the bath says."""
+    thermometer_in: Vessel = "beaker"
     floor_wet: bool = False
     eye_height_m: float = FIRST_EYE_HEIGHT_M
     camera: CameraStand | None = None
@@ -376,6 +409,16 @@ class State:
     rough: tuple[RoughReading, ...] = ()
     cautions: tuple[Caution, ...] = ()
     book: Book = field(default_factory=Book)
+
+    @property
+    def soaking(self) -> bool:
+        """Whether the ball is in water."""
+        return self.place in PLACE_IN.values()
+
+    @property
+    def bath_changing(self) -> bool:
+        """Whether the bath is still on its way to its setting."""
+        return self.bath_k != self.bath_setting_k
 
 
 Replaced = TypeVar("Replaced")
@@ -397,11 +440,14 @@ def replace(value: Replaced, /, **changes: Any) -> Replaced:
 
 
 def beginning(setup: Setup) -> State:
-    """The bench as the student finds it: beaker empty, everything at the room's warmth."""
+    """The bench as the student finds it: beaker empty, bath cold, all at the room's warmth."""
+    room_k = setup.room_k
     return State(
         setup=setup,
         ball=setup.ball,
-        ball_k=setup.room_k,
-        thermometer_k=setup.room_k,
-        water_k=setup.room_k,
+        ball_k=room_k,
+        thermometer_k=room_k,
+        water_k=room_k,
+        bath_k=room_k,
+        bath_setting_k=room_k,
     )

@@ -19,7 +19,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from physics.ball import Ball, individual
-from physics.bath import Temperatures, mixed_k, read_thermometer_k, soaked, standing
+from physics.bath import (
+    BATH_KG,
+    Temperatures,
+    brought,
+    change_time_s,
+    mixed_k,
+    read_thermometer_k,
+    soaked,
+    standing,
+)
 from physics.drop import bounce, released_height_m
 from physics.heat import FILM_LASTS_S, in_air, in_flight
 from physics.number import FloatArray, Number
@@ -41,6 +50,7 @@ from sim.state import (
     State,
     beginning,
     dawdle_s,
+    dial_for,
     exchange_for,
     hot_share,
     watching_height_m,
@@ -91,6 +101,8 @@ def _script(state: State, procedure: Procedure) -> Script:
     state = yield from _reader_ready(procedure)
     for temperature_k in procedure.temperatures_k:
         for repeat in range(procedure.repeats):
+            if repeat == 0 and procedure.bath == "kept":
+                state = yield from _bath_ready(state, temperature_k)
             if repeat == 0 or procedure.reheat:
                 state = yield from _warmed(state, temperature_k, procedure)
             else:
@@ -107,15 +119,24 @@ def _reader_ready(procedure: Procedure) -> Script:
     return (yield act.AskReader(observer.name))
 
 
+def _bath_ready(state: State, target_k: float) -> Script:
+    """The dial is turned by as much as the thermometer in the bath is off, and waited for."""
+    if state.thermometer_in != "bath":
+        state = yield act.MoveThermometer("bath")
+    setting_k = float(dial_for(state.bath_setting_k, target_k, thermometer_reading_k(state)))
+    if setting_k == state.bath_setting_k:
+        return state
+    yield act.SetBath(setting_k)
+    return (yield act.Wait(float(change_time_s(state.bath_k, setting_k)) + SETTLE_S))
+
+
 def _warmed(state: State, target_k: float, procedure: Procedure) -> Script:
-    """The beaker is brought to the temperature, and the ball soaked, lifted out and dried."""
-    if state.water_kg == 0.0:
-        share = hot_share(target_k)
-        yield act.AddColdWater(WATER_KG * (1.0 - share))
-        state = yield act.AddHotWater(WATER_KG * share)
-        state = yield act.Wait(SETTLE_S)
-    state = yield from _adjusted(state, target_k)
-    yield act.PutBallIn()
+    """The ball soaked at the temperature, lifted out and dried."""
+    if procedure.bath == "kept":
+        yield act.PutBallIn("bath")
+    else:
+        yield from _beaker_ready(state, target_k)
+        yield act.PutBallIn("beaker")
     yield act.Wait(procedure.soak_s)
     state = yield act.LiftOut()
     if procedure.towel:
@@ -123,8 +144,13 @@ def _warmed(state: State, target_k: float, procedure: Procedure) -> Script:
     return state
 
 
-def _adjusted(state: State, target_k: float) -> Script:
-    """Some water is exchanged for hot or cold, as the thermometer's reading asks."""
+def _beaker_ready(state: State, target_k: float) -> Script:
+    """The water mixed, and some exchanged for hot or cold as the thermometer's reading asks."""
+    if state.water_kg == 0.0:
+        share = hot_share(target_k)
+        yield act.AddColdWater(WATER_KG * (1.0 - share))
+        state = yield act.AddHotWater(WATER_KG * share)
+        state = yield act.Wait(SETTLE_S)
     exchange = exchange_for(target_k, thermometer_reading_k(state))
     mass_kg = float(exchange.mass_kg)
     if mass_kg == 0.0:
@@ -172,7 +198,10 @@ class _Crowd:
     thermometer_error_k: Number
     ball_k: Number
     water_k: Number
+    """Of the beaker or the bath, whichever the procedure warms the ball in."""
     thermometer_k: Number
+    kept: bool
+    """Whether that is the bath, and held at its temperature."""
     wet_left_s: Number = 0.0
     air_owed_s: Number = 0.0
     """Time the ball has been in still air for, still to be worked into its temperature."""
@@ -224,12 +253,18 @@ class _Share:
 def _perform(share: _Share, out: CohortReadings) -> None:
     """Fill the readings of one share, in the order of `sim.student`."""
     setup, procedure = share.setup, share.procedure
-    crowd = _mixed_afresh(_beginning(share), setup, procedure.temperatures_k[0])
+    crowd = _beginning(share)
+    if crowd.kept:
+        crowd = _passed(crowd, act.MoveThermometer.handling_time_s)
+    else:
+        crowd = _mixed_afresh(crowd, setup, procedure.temperatures_k[0])
     seen_m: Number = FIRST_GUESS_M
     drop = 0
     for row, target_k in enumerate(procedure.temperatures_k):
         for repeat in range(procedure.repeats):
             chance = share.chance(drop)
+            if repeat == 0 and crowd.kept:
+                crowd = _baths_ready(crowd, setup, target_k)
             if repeat == 0 or procedure.reheat:
                 crowd = _balls_soaked(crowd, setup, procedure, target_k)
             else:
@@ -258,15 +293,19 @@ def _beginning(share: _Share) -> _Crowd:
         ball_k=setup.room_k,
         water_k=setup.room_k,
         thermometer_k=setup.room_k,
+        kept=share.procedure.bath == "kept",
     )
 
 
 def _balls_soaked(crowd: _Crowd, setup: Setup, procedure: Procedure, target_k: float) -> _Crowd:
-    """The water brought to the temperature, the ball soaked, lifted out and dried."""
-    crowd = _passed(_waters_adjusted(crowd, setup, target_k), act.PutBallIn.handling_time_s)
+    """The ball soaked at the temperature, lifted out and dried."""
+    if not crowd.kept:
+        crowd = _waters_adjusted(crowd, setup, target_k)
+    crowd = _passed(crowd, act.PutBallIn.handling_time_s)
     crowd = _water_worked_in(_air_worked_in(crowd, setup), setup)
     before = Temperatures(crowd.ball_k, crowd.water_k, crowd.thermometer_k)
-    after = soaked(crowd.ball, setup.room_k, WATER_KG, before, procedure.soak_s)
+    water_kg = BATH_KG if crowd.kept else WATER_KG
+    after = soaked(crowd.ball, setup.room_k, water_kg, before, procedure.soak_s, kept=crowd.kept)
     crowd = replace(
         crowd,
         ball_k=after.ball_k,
@@ -279,6 +318,24 @@ def _balls_soaked(crowd: _Crowd, setup: Setup, procedure: Procedure, target_k: f
         return crowd
     crowd = _air_worked_in(_passed(crowd, act.Towel.handling_time_s), setup)
     return replace(crowd, wet_left_s=0.0)
+
+
+def _baths_ready(crowd: _Crowd, setup: Setup, target_k: float) -> _Crowd:
+    """The dial turned at the benches whose thermometer asks for it, and the bath waited for."""
+    crowd = _water_worked_in(crowd, setup)
+    read_k = read_thermometer_k(crowd.thermometer_k, crowd.thermometer_error_k)
+    setting_k = dial_for(crowd.water_k, target_k, read_k)
+    asks = setting_k != crowd.water_k
+    crowd = _passed(crowd, np.where(asks, act.SetBath.handling_time_s, 0.0))
+    crowd = _water_worked_in(crowd, setup)
+    waited_s = np.where(asks, change_time_s(crowd.water_k, setting_k) + SETTLE_S, 0.0)
+    water_k, thermometer_k = brought(crowd.water_k, setting_k, crowd.thermometer_k, waited_s)
+    return replace(
+        crowd,
+        water_k=water_k,
+        thermometer_k=thermometer_k,
+        air_owed_s=crowd.air_owed_s + waited_s,
+    )
 
 
 def _mixed_afresh(crowd: _Crowd, setup: Setup, target_k: float) -> _Crowd:
@@ -343,6 +400,11 @@ def _air_worked_in(crowd: _Crowd, setup: Setup) -> _Crowd:
 
 def _water_worked_in(crowd: _Crowd, setup: Setup, water_kg: Number = WATER_KG) -> _Crowd:
     water_k, thermometer_k = standing(
-        setup.room_k, water_kg, crowd.water_k, crowd.thermometer_k, crowd.water_owed_s
+        setup.room_k,
+        water_kg,
+        crowd.water_k,
+        crowd.thermometer_k,
+        crowd.water_owed_s,
+        kept=crowd.kept,
     )
     return replace(crowd, water_k=water_k, thermometer_k=thermometer_k, water_owed_s=0.0)

@@ -17,7 +17,7 @@ from analysis.quantity.units import kelvin
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M
 from analysis.refusal import Refused
 from physics.ball import Ball
-from physics.bath import Temperatures, soaked, standing
+from physics.bath import Temperatures, change_time_s, soaked, standing
 from physics.drop import bounce
 from physics.heat import (
     FILM_LASTS_S,
@@ -33,7 +33,7 @@ from physics.number import FloatArray, Number
 from physics.reading import View, seen_height_m
 from sim.calibration.ball_file import LEAST_LOSS_RATIO, MOST_LOSS_RATIO
 from sim.calibration.taking import Taking
-from sim.state import FIRST_GUESS_M, MOVING_S
+from sim.state import FIRST_GUESS_M, MOVING_S, SETTLE_S
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -91,7 +91,12 @@ def course_of(readings: Readings, taking: Taking) -> Course:
     reheated = frame["reheated"].to_numpy() if "reheated" in frame else taking.reheated
     soaked = first | reheated
     since_s = _since_s(frame, readings.source, first)
-    air_s, idle_s = _times_s(frame, taking, soaked, since_s)
+    if since_s is None:
+        air_s, idle_s = _usual_times_s(frame, taking, soaked, first)
+    else:
+        away_s = since_s - taking.soak_s - taking.drying_s - taking.handling_s
+        air_s = np.where(soaked, taking.handling_s, since_s)
+        idle_s = np.where(soaked, np.maximum(away_s, 0.0), 0.0)
     drop_m = frame["drop_height_m"].to_numpy() if "drop_height_m" in frame else None
     return Course(
         water_k=frame["temperature_k"].to_numpy(dtype=float),
@@ -143,19 +148,19 @@ def _since_s(frame: pd.DataFrame, source: str, first: Flags) -> FloatArray | Non
     return since_s
 
 
-def _times_s(
-    frame: pd.DataFrame, taking: Taking, soaked: Flags, since_s: FloatArray | None
+def _usual_times_s(
+    frame: pd.DataFrame, taking: Taking, soaked: Flags, first: Flags
 ) -> tuple[FloatArray, FloatArray]:
-    """Time in air before each release, and before each soak."""
-    if since_s is None:
-        # A repeat that is missing was dropped, too: only its reading was lost.
-        missed = np.diff(frame["repeat"].to_numpy(dtype=float), prepend=0.0)
-        since_s = taking.between_s * np.maximum(missed, 1.0)
-        away_s = np.full(len(frame), taking.between_s)
-    else:
-        away_s = since_s - taking.soak_s - taking.drying_s - taking.handling_s
-    idle_s = np.where(soaked, np.maximum(away_s, 0.0), 0.0)
-    return np.where(soaked, taking.handling_s, since_s), idle_s
+    """Time in air before each release, and before each soak, where the file has no times."""
+    # A repeat that is missing was dropped, too: only its reading was lost.
+    missed = np.diff(frame["repeat"].to_numpy(dtype=float), prepend=0.0)
+    since_s = taking.between_s * np.maximum(missed, 1.0)
+    away_s = np.full(len(frame), taking.between_s)
+    if taking.bath == "kept":  # the ball lies about while the bath goes to its next temperature
+        water_k = frame["temperature_k"].to_numpy(dtype=float)
+        waited_s = change_time_s(np.roll(water_k, 1), water_k) + SETTLE_S
+        away_s += np.where(first, waited_s, 0.0)
+    return np.where(soaked, taking.handling_s, since_s), np.where(soaked, away_s, 0.0)
 
 
 class Parameter(NamedTuple):
@@ -350,10 +355,11 @@ def _stacked(rates: list[Rate]) -> Rate:
 
 
 def _out_of_the_water(water_k: float, ball_k: Number, ball: Ball, taking: Taking) -> Number:
-    """The ball after its soak, in water that stood a little and cools on."""
-    water = standing(taking.room_k, taking.water_kg, water_k, water_k, taking.before_soak_s)
+    """The ball after its soak, in a bath that is kept or water that stood a little and cools on."""
+    kept, water_kg = taking.bath == "kept", taking.water_kg
+    water = standing(taking.room_k, water_kg, water_k, water_k, taking.before_soak_s, kept=kept)
     before = Temperatures(ball_k, water.water_k, water.thermometer_k)
-    return soaked(ball, taking.room_k, taking.water_kg, before, taking.soak_s).ball_k
+    return soaked(ball, taking.room_k, water_kg, before, taking.soak_s, kept=kept).ball_k
 
 
 def _wet_s(taking: Taking, handling_s: float) -> float:

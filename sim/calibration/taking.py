@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.actions import LiftOut, Towel
-from sim.state import DEMO_PROCEDURE, ROOM_K, THERMOMETER_ERROR_SD_K, WATER_KG
+from sim.state import DEMO_PROCEDURE, ROOM_K, THERMOMETER_ERROR_SD_K, WATER_KG, Bath
 
 
 @dataclass(frozen=True)
@@ -14,9 +14,10 @@ class Taking:
 
     Attributes:
         room_k: the room's temperature.
+        bath: what it was warmed in; a beaker cools while it soaks.
         soak_s: how long the ball was in the water each time.
-        water_kg: how much water it was in; its cooling during the soak is reckoned with.
-        before_soak_s: from reading the thermometer to the ball going in.
+        water_kg: how much water a beaker held; its cooling during the soak is reckoned with.
+        before_soak_s: from reading the thermometer in a beaker to the ball going in.
         towel: whether the ball was dried after each soak.
         drying_s: from lifting it out to its being dry; with no towel, to the handling.
         handling_s: from then to the release.
@@ -30,6 +31,7 @@ class Taking:
     """
 
     room_k: float = ROOM_K
+    bath: Bath = DEMO_PROCEDURE.bath
     soak_s: float = DEMO_PROCEDURE.soak_s
     water_kg: float = WATER_KG
     before_soak_s: float = 16.0

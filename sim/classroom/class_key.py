@@ -28,6 +28,7 @@ from msgspec import Struct
 from analysis.files import open_plain, read_bytes
 from analysis.readings.sheets import SUFFIXES
 from analysis.refusal import Refused, harmless, reason
+from physics import MODEL_VERSION
 from physics.ball import Ball
 from sim.actions import NotPossible
 from sim.classroom.names import MOST_NAMES, number_in, safe_name
@@ -41,7 +42,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-FORMAT = 1
+FORMAT = 2
+"""Version of the key. In 1 there was no bath, and it did not say which model gave the readings."""
 MOST_MEGABYTES = 64
 SECRET_BYTES = 32
 
@@ -58,6 +60,13 @@ class ClassKey(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
     ball: dict[str, str | float]
     plan: KeptPlan
     names: tuple[str, ...]
+    physics: int = 1
+    """`physics.MODEL_VERSION` of the program that made the key."""
+
+    @property
+    def true_then(self) -> bool:
+        """Whether the printed readings come out again as they were given out."""
+        return self.physics == MODEL_VERSION
 
     @cached_property
     def handout(self) -> Handout:
@@ -81,7 +90,7 @@ def new_key(handout: Handout, names: tuple[str, ...], seed: int | None = None) -
     else:
         secret = hashlib.sha256(b"%d" % seed).digest()
     ball, plan = ball_fields(handout.ball), kept_plan(handout.procedure)
-    return ClassKey(FORMAT, handout.kind, secret.hex(), ball, plan, names)
+    return ClassKey(FORMAT, handout.kind, secret.hex(), ball, plan, names, MODEL_VERSION)
 
 
 def key_bytes(key: ClassKey) -> bytes:

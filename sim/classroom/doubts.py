@@ -26,11 +26,20 @@ TEMPERATURE_AGREES_K = 5.0
 """Half of the usual step between temperatures: nearer to the planned one than to the next."""
 WILD_CM = 15.0
 """A reading so far from the true height is more than a slip of the eye. Ours, no source."""
+ANOTHER_MODEL = (
+    "It was begun with another version of the program, whose model gave other heights: its "
+    "readings are marked as they are, and not held against where the ball rose to."
+)
 
 
 def doubts(record: Record) -> tuple[str, ...]:
-    """What in the readings of a record needs a teacher's eye, one sentence each."""
+    """What in the readings of a record needs a teacher's eye, one sentence each.
+
+    Where another model of the physics gave the readings, nothing true is known of them here.
+    """
     standing = [line for line in record.end.rough if line.struck_out is None]
+    if standing and not record.true_then:
+        return (*_departures(record), ANOTHER_MODEL)
     other = sum(_not_as_called_out(line) for line in standing)
     wild = sum(centimetres(abs(line.height_m - line.drop.apex_m)) > WILD_CM for line in standing)
     said = _departures(record)

@@ -103,7 +103,7 @@ class Evidence:
 
 def evidence_of(record: Record, work: Work) -> Evidence:
     """The evidence of a record, and of the work that stands in it."""
-    standing = [line for line in record.end.rough if line.struck_out is None]
+    standing = [line for line in record.end.rough if line.struck_out is None and record.true_then]
     off = [float(centimetres(line.height_m - line.drop.apex_m)) for line in standing]
     return Evidence(
         tuple(one for one in work.rough or () if not one.struck_out),

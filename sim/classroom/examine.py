@@ -42,6 +42,10 @@ if TYPE_CHECKING:
 
 UNTOUCHED = "Nothing was done in it: it is as it was handed out."
 FROM_PAPER = "Typed in from paper: what is not in the file is to be marked by hand."
+ANOTHER_SHEET = (
+    "The set was given out with another version of the program, which cannot work the sheet out "
+    "again: hold the readings against the sheet by hand."
+)
 
 
 @dataclass(frozen=True)
@@ -163,7 +167,7 @@ def _examined_table(examiner: Examiner, file: HandedFile) -> Examined:
         owner=number,
         claims=frozenset({number}),
         own=True,
-        notes=(FROM_PAPER,),
+        notes=(FROM_PAPER,) if examiner.key.true_then else (FROM_PAPER, ANOTHER_SHEET),
         feedback=_paper_feedback(examiner, number, file.path),
     )
 
@@ -172,14 +176,14 @@ def _paper_feedback(examiner: Examiner, number: int, path: Path) -> Feedback:
     """What the marking says of a typed-in table and the answers under it, if any.
 
     The printed readings stand for the rough page, so readings that are not those of the sheet
-    show. Raises Refused where the file holds no table.
+    show; not so where another model printed them. Raises Refused where the file holds no table.
     """
     work = read_work(path)
     pages = handed_in(work)
     handout = examiner.key.handout
     on_sheet = replace(
         work,
-        rough=_on_sheet(examiner.key, number),
+        rough=_on_sheet(examiner.key, number) if examiner.key.true_then else work.rough,
         mass_g=rounded(grams(handout.ball.mass_kg), 6),
         drop_height_cm=rounded(float(centimetres(handout.procedure.drop_height_m)), 6),
     )

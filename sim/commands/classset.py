@@ -64,7 +64,7 @@ from sim.classroom.class_key import (
 from sim.classroom.names import read_names
 from sim.commands.options import ball_of, procedure_of
 from sim.progress import bar
-from sim.state import Procedure
+from sim.state import BATH_WORDS, Procedure
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -357,8 +357,9 @@ def _told(handout: Handout) -> str:
     procedure = handout.procedure
     drop_cm = plain(float(centimetres(procedure.drop_height_m)), 1)
     again = "put back into the water before each drop" if procedure.reheat else "not put back"
+    soaked = f"soaked for {plain(procedure.soak_s, 0)} s in {BATH_WORDS[procedure.bath]}"
     return (
-        f"A squash ball was kept in warm water, then dropped from {drop_cm} cm beside a rule, "
+        f"A squash ball was {soaked}, then dropped from {drop_cm} cm beside a rule, "
         f"{procedure.repeats} times at each temperature; between the drops it was {again}. These "
         "are the rebound heights that a student read, worked out by a model. Look at each before "
         f"you trust it. The mass of the ball is {plain(grams(handout.ball.mass_kg), 1)} g."

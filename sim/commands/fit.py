@@ -48,6 +48,7 @@ from sim.calibration.model import FACTOR, LOSS, PARAMETERS, SLOPE, SLOPE_SD_PER_
 from sim.calibration.taking import Taking
 from sim.commands.options import eye_height_m_of
 from sim.record.format import ball_fields
+from sim.state import BATH_WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -79,6 +80,7 @@ def _taking_of(options: argparse.Namespace) -> Taking:
     """How the readings were taken, as the options tell."""
     return Taking(
         room_k=kelvin(options.room_c),
+        bath=options.bath,
         soak_s=options.soak_s,
         water_kg=kilograms(options.water_g),
         before_soak_s=options.before_soak_s,
@@ -214,9 +216,13 @@ def _given(found: Calibration) -> Iterator[str]:
         f"The loss ratio's logarithm falls by {stated:g} ± {SLOPE_SD_PER_K:g} for each °C; that "
         "doubt is in the uncertainties."
     )
+    water = (
+        f" ({grams(taking.water_kg):g} g, read {taking.before_soak_s:g} s before)"
+        if taking.bath == "beaker"
+        else ""
+    )
     yield (
-        f"Soak {taking.soak_s:g} s in {grams(taking.water_kg):g} g of water, "
-        f"{taking.before_soak_s:g} s after its temperature was read; room "
+        f"Soak {taking.soak_s:g} s in {BATH_WORDS[taking.bath]}{water}; room "
         f"{plain(celsius(taking.room_k), 1)} °C; thermometer good to "
         f"{plain(taking.thermometer_sd_k, 2)} °C."
     )

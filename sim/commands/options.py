@@ -17,7 +17,7 @@ from physics.reading import USUAL as USUAL_READER
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.calibration.taking import Taking
 from sim.chance import LARGEST_SEED
-from sim.state import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S, Procedure, Setup
+from sim.state import BATH_WORDS, DEMO_PROCEDURE, DEMO_SEED, USUAL_WAY, Bath, Procedure, Setup
 
 RECORD = "a file *.rebound.jsonl"
 USUAL = Taking()
@@ -48,7 +48,7 @@ def _add_contrast(parser: argparse.ArgumentParser) -> None:
         "from, and how many repeats a class needs to see it. A careful reader reads, unless "
         "another is asked for: the wider the reader's spread, the less is seen of the cooling."
     )
-    add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
+    add_procedure_options(parser, CAREFUL.name)
     add_seed(parser)
     parser.add_argument(
         "--animation",
@@ -73,7 +73,7 @@ def _add_demonstrate(parser: argparse.ArgumentParser) -> None:
         "The reheating demonstration on a projector: two procedures drop by drop, true values "
         "shown. A careful reader reads, unless another is asked for."
     )
-    add_procedure_options(parser, CAREFUL.name, LONG_SOAK_S)
+    add_procedure_options(parser, CAREFUL.name)
     add_seed(parser)
 
 
@@ -143,7 +143,8 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
     )
     parser.epilog = (
         "The file's own columns come first: repeats in order, drop height, reheated, elapsed time "
-        "of each release. The options tell what the file does not."
+        "of each release. The options tell what the file does not. Tell above all --bath and "
+        "--soak-s: how warm the ball was follows from them, and so the loss ratio and its slope."
     )
     add_input(parser, "READINGS")
     _add_soak(parser.add_argument_group("how the ball was warmed"))
@@ -152,9 +153,10 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_soak(soak: argparse._ArgumentGroup) -> None:
+    _add_bath(soak, USUAL.bath)
     _add_number(soak, "--soak-s", (0, 1e5), USUAL.soak_s, "time in the water, each time")
-    _add_number(soak, "--water-g", (1, 1e5), grams(USUAL.water_kg), "water in the beaker")
-    words = "from reading the thermometer to the ball going in"
+    _add_number(soak, "--water-g", (1, 1e5), grams(USUAL.water_kg), "water in a beaker")
+    words = "from reading the thermometer in a beaker to the ball going in"
     _add_number(soak, "--before-soak-s", (0, 1e5), USUAL.before_soak_s, words)
     words = "from lifting the ball out to its being dry"
     _add_number(soak, "--drying-s", (0, 1e5), USUAL.drying_s, words)
@@ -214,11 +216,10 @@ _ADDED: dict[str, Callable[[argparse.ArgumentParser], None]] = {
 }
 
 
-def add_procedure_options(
-    parser: argparse.ArgumentParser, reader: str, soak_s: float = DEMO_PROCEDURE.soak_s
-) -> None:
-    """The plan of the practical and who carries it out; the usual reader and soak."""
+def add_procedure_options(parser: argparse.ArgumentParser, reader: str) -> None:
+    """The plan of the practical and who carries it out; `reader` is the usual one."""
     plan = DEMO_PROCEDURE
+    parser.epilog = USUAL_WAY
     parser.add_argument(
         "--ball",
         type=ball_choice,
@@ -243,8 +244,12 @@ def add_procedure_options(
         default=centimetres(plan.drop_height_m),
         help="height of the ball's lowest point at release (100)",
     )
+    _add_bath(parser, plan.bath)
     parser.add_argument(
-        "--soak-s", type=float, default=soak_s, help=f"time in the water, each time ({soak_s:g})"
+        "--soak-s",
+        type=float,
+        default=plan.soak_s,
+        help=f"time in the water, each time ({plan.soak_s:g})",
     )
     parser.add_argument("--no-towel", action="store_true", help="leave the ball wet")
     who = parser.add_mutually_exclusive_group()
@@ -259,6 +264,12 @@ def add_procedure_options(
         type=float,
         help="height of the eye or the camera above the floor (the level of the bounce)",
     )
+
+
+def _add_bath(parser: argparse._ActionsContainer, usual: Bath) -> None:
+    """Declare what the ball is warmed in."""
+    words = f"what the ball is warmed in: {', or '.join(BATH_WORDS.values())} ({usual})"
+    parser.add_argument("--bath", choices=BATH_WORDS, default=usual, help=words)
 
 
 def add_reheat(parser: argparse.ArgumentParser) -> None:
@@ -293,6 +304,7 @@ def procedure_of(options: argparse.Namespace, *, reheat: bool) -> Procedure:
         towel=not options.no_towel,
         observer=_observer_of(options),
         eye_height_m=eye_height_m_of(options),
+        bath=options.bath,
     )
 
 

@@ -30,7 +30,7 @@ from analysis.statistics.two_procedures import contrast
 from sim.commands.options import observer_text, procedure_of, setup_of
 from sim.progress import bar
 from sim.record.readings_file import readings_content
-from sim.state import CLUB, Setup, State
+from sim.state import BATH_WORDS, CLUB, Procedure, Setup, State
 from sim.student import perform
 from sim.teaching.demonstration import NAMES, demonstration, plain_sentence
 from sim.teaching.power import REPEATS, Seen, chances, draw_power, power_table
@@ -63,7 +63,7 @@ def _performed(options: argparse.Namespace) -> _Made:
     setup = setup_of(options)
     content, readings = _read_as_a_file(perform(setup, procedure).end, f"{CLUB}, virtual")
     contents = {TIDY: content, WIDE: _school_table(readings)}
-    virtual = _virtual(setup, observer_text(options))
+    virtual = _virtual(setup, procedure, observer_text(options))
     readings = replace(readings, notices=(virtual, *readings.notices))
     summary = summarise(readings, Weighed(mass_kg=setup.ball.mass_kg, assumed=False))
     return contents | report_files(summary), list(summary_lines(summary))
@@ -84,11 +84,12 @@ def _school_table(readings: Readings) -> bytes:
     return results_table(replace(readings, frame=table), Path(WIDE))
 
 
-def _virtual(setup: Setup, observer: str) -> str:
+def _virtual(setup: Setup, procedure: Procedure, observer: str) -> str:
     """What the report says of where its readings come from."""
+    soaked = f"soaked {procedure.soak_s:g} s in {BATH_WORDS[procedure.bath]}"
     return (
         "These readings are virtual: a model of the ball, the water, the hand and the eye gave "
-        f"them ({setup.model.name} ball, a {observer}, seed {setup.seed})."
+        f"them ({setup.model.name} ball, {soaked}, a {observer}, seed {setup.seed})."
     )
 
 

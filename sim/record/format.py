@@ -25,6 +25,7 @@ import numpy as np
 from msgspec import UNSET, Struct, UnsetType
 
 from analysis.refusal import Refused
+from physics import MODEL_VERSION
 from physics.ball import Ball
 from physics.ranges import OutOfRange, within
 from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
@@ -47,10 +48,10 @@ class RecordInUse(RecordTrouble):
 
 
 SUFFIX = ".rebound.jsonl"
-FORMAT = 2
-"""Version of the format. A new kind of act or field raises it. A record is written in the oldest
-that holds it, so that older programs open it too: 2 where a plan stands in line 1, else 1."""
-_WITHOUT_PLAN = 1
+FORMAT = 3
+"""Version of the format. A new kind of act or field raises it. In 1 there was no plan and in 2
+always one; since 3 line 1 says with which model the record was begun, and there is a bath."""
+_WITHOUT_PLAN, _WITH_PLAN = 1, 2
 LONGEST_LINE_BYTES = 65_536
 """Two pages of text in the worst alphabet need 16 kB."""
 MOST_ACTS = 20_000
@@ -83,6 +84,8 @@ class Opening(Struct, frozen=True, forbid_unknown_fields=True):
     label: str | None = None
     plan: KeptPlan | UnsetType = UNSET
     """Left out, not null, where there is none: so a record of format 1 has it."""
+    physics: int = 1
+    """`physics.MODEL_VERSION` of the program that began the record; formats 1 and 2 do not say."""
 
 
 class KeptAct(Struct, frozen=True, forbid_unknown_fields=True):
@@ -130,7 +133,7 @@ def opening_line(setup: Setup, label: str | None) -> Linked:
 def opening_of(setup: Setup, label: str | None) -> Opening:
     """The opening that keeps a setup, in the name of this version of the program."""
     return Opening(
-        format=_WITHOUT_PLAN if setup.plan is None else FORMAT,
+        format=FORMAT,
         program=__version__,
         seed=str(setup.seed),
         member=setup.member,
@@ -139,6 +142,7 @@ def opening_of(setup: Setup, label: str | None) -> Opening:
         hand_sd_m=setup.hand_sd_m,
         label=label,
         plan=UNSET if setup.plan is None else kept_plan(setup.plan),
+        physics=MODEL_VERSION,
     )
 
 
@@ -192,7 +196,8 @@ def ball_of_fields(fields: Mapping[str, str | float]) -> Ball:
 
 
 def _plan(opening: Opening) -> Procedure | None:
-    if (opening.format < FORMAT) != (opening.plan is UNSET):
+    needs_other = _WITH_PLAN if opening.plan is UNSET else _WITHOUT_PLAN
+    if opening.format == needs_other:
         raise Damage("its format and its plan do not agree")
     if isinstance(opening.plan, UnsetType):
         return None

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from analysis.files import NoPlainFile, open_plain
 from analysis.refusal import reason
+from physics import MODEL_VERSION
 from sim.actions import Action
 from sim.practical import apply
 from sim.record.format import (
@@ -23,6 +24,7 @@ from sim.record.format import (
     SUFFIX,
     Damage,
     KeptAct,
+    Opening,
     RecordRefused,
     read_entry,
     read_opening,
@@ -44,6 +46,8 @@ class Record:
         notices: what was found amiss, one sentence each.
         label: whose it is, where the record says so.
         end: the state after the last act.
+        true_then: whether what is worked out here of heights and temperatures is what the
+            bench gave; not so where the record was begun with another model of the physics.
 
     """
 
@@ -53,6 +57,7 @@ class Record:
     notices: tuple[str, ...]
     label: str | None
     end: State
+    true_then: bool = True
 
 
 @dataclass(frozen=True)
@@ -101,7 +106,7 @@ def content_of(path: Path) -> bytes:
 
 def scanned(content: bytes, name: str) -> Scan:
     """Read a record from its bytes; `name` stands in the sentences. Raises RecordRefused."""
-    first, setup, label = _opened(content, name)
+    first, setup, opening = _opened(content, name)
     last = first
     entries: list[KeptAct] = []
     notices: list[str] = []
@@ -128,8 +133,9 @@ def scanned(content: bytes, name: str) -> Scan:
         actions=tuple(entry.action for entry in entries),
         times_s=tuple(entry.time_s for entry in entries),
         notices=tuple(notices),
-        label=label,
+        label=opening.label,
         end=last.state,
+        true_then=opening.physics == MODEL_VERSION,
     )
     return Scan(record, last.end, last.hash, damage is not None)
 
@@ -143,7 +149,7 @@ class _Step(NamedTuple):
     timely: bool
 
 
-def _opened(content: bytes, name: str) -> tuple[_Step, Setup, str | None]:
+def _opened(content: bytes, name: str) -> tuple[_Step, Setup, Opening]:
     end = content.find(b"\n") + 1
     if not content:
         raise RecordRefused(f"{name} is empty: nothing of a practical was kept in it.")
@@ -155,7 +161,7 @@ def _opened(content: bytes, name: str) -> tuple[_Step, Setup, str | None]:
         first = _Step(beginning(setup), digest, end, timely=True)
     except Damage as damage:
         raise RecordRefused(f"Line 1 of {name} cannot be read: {damage}.") from damage
-    return first, setup, opening.label
+    return first, setup, opening
 
 
 def _steps(content: bytes, step: _Step) -> Iterator[tuple[_Step, KeptAct]]:

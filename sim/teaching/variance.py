@@ -33,7 +33,7 @@ from analysis.quantity.units import (
     plus_minus,
 )
 from sim.actions import NotPossible
-from sim.state import LONG_SOAK_S, Procedure, Setup
+from sim.state import Procedure, Setup
 from sim.student import cohort
 from sim.teaching.demonstration import NAMES
 
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 SPLIT_TEMPERATURES_K = tuple(kelvin(each) for each in (20.0, 40.0, 60.0))
-SPLIT_PLAN = Procedure(temperatures_k=SPLIT_TEMPERATURES_K, soak_s=LONG_SOAK_S)
+SPLIT_PLAN = Procedure(temperatures_k=SPLIT_TEMPERATURES_K)
 SPLIT_MEMBERS = 8000
 """Students in each run, as many as one block of `sim.chance` holds: the parts are then known
 to better than a hundredth of the variance."""

@@ -7,9 +7,12 @@ from scipy.linalg import expm
 from physics import bath
 from physics.ball import FAST, individual
 from physics.bath import (
+    BATH_KG,
     BEAKER_LOSS_W_K,
     THERMOMETER_LAG_S,
     Temperatures,
+    brought,
+    change_time_s,
     mixed_k,
     read_thermometer_k,
     soaked,
@@ -181,3 +184,30 @@ def test_no_water_and_no_time_are_refused():
         mixed_k(0.2, 300.0, -1.0, 300.0)
     with pytest.raises(OutOfRange, match="mass of water 0 kg"):
         mixed_k(0.0, 300.0, 0.0, 300.0)
+
+
+def test_the_bath_takes_the_time_that_its_heater_needs():
+    # 5 kg of water by 10 K at 1 kW: 5 x 4182 x 10 / 1000 = 209 s, up as well as down.
+    assert change_time_s(303.15, 313.15) == pytest.approx(209.1)
+    assert change_time_s(np.array([313.15, 303.15]), 303.15) == pytest.approx([209.1, 0.0])
+    half = brought(303.15, 313.15, 303.15, 104.55)
+    assert half.water_k == pytest.approx(308.15)
+    # A follower of lag tau trails a steady rise by rate times tau: 10 K / 209.1 s x 8 s.
+    assert half.water_k - half.thermometer_k == pytest.approx(0.3826, abs=1e-4)
+    assert brought(303.15, 313.15, 303.15, 209.2).water_k == 313.15
+    assert brought(313.15, 303.15, 313.15, 500.0) == (303.15, pytest.approx(303.15, abs=1e-6))
+
+
+def test_a_bath_on_its_way_may_be_waited_for_in_pieces():
+    cut = (295.0, 290.0)
+    for time_s in (0.0, 3.0, 60.1, 200.0, 7.3, 41.6):
+        cut = brought(cut[0], 309.0, cut[1], time_s)
+    np.testing.assert_allclose(cut, brought(295.0, 309.0, 290.0, 312.0), rtol=1e-13)
+    waters, bulbs = np.array([295.0, 320.0]), np.array([290.0, 320.0])
+    many = brought(waters, 309.0, bulbs, np.array([312.0, 50.0]))
+    assert many.water_k == pytest.approx([309.0, 320.0 - 50.0 / 20.91])
+
+
+def test_a_bath_that_is_there_stays_as_it_is():
+    there = brought(313.15, 313.15, 300.0, 20.0)
+    assert there == standing(ROOM_K, BATH_KG, 313.15, 300.0, 20.0, kept=True)

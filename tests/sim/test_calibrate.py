@@ -38,10 +38,12 @@ def careful_readings(monkeypatch, member=0, **changes):
     [
         ({}, Taking()),
         ({"reheat": True}, Taking(reheated=True)),
-        ({"soak_s": 40.0}, Taking(soak_s=40.0)),
+        ({"soak_s": 120.0}, Taking(soak_s=120.0)),
         ({"towel": False}, Taking(towel=False, drying_s=3.0)),
+        ({"bath": "beaker"}, Taking(bath="beaker")),
+        ({"bath": "beaker", "soak_s": 40.0}, Taking(bath="beaker", soak_s=40.0)),
     ],
-    ids=["left to cool", "reheated", "short soak", "wet"],
+    ids=["left to cool", "reheated", "short soak", "wet", "beaker", "beaker, short soak"],
 )
 def test_the_ball_is_as_warm_as_the_cohort_s(monkeypatch, changes, taking):
     true_k = cohort_of(monkeypatch, **changes).ball_k.mean(axis=0)

@@ -51,11 +51,40 @@ def test_another_seed_gives_other_readings(seventh, tmp_path):
     assert (tmp_path / "readings.csv").read_bytes() != (seventh / "readings.csv").read_bytes()
 
 
+def gradient_cm_per_k(folder, *options):
+    perform(folder, "--camera", "240", *options)
+    means_m = grid(read_readings(folder / "readings.csv")).heights_m.mean(axis=1)
+    return 100.0 * (means_m[-1] - means_m[0]) / 40.0
+
+
+def test_a_beaker_that_cools_and_a_short_soak_flatten_the_line(tmp_path):
+    kept, beaker, short = (
+        gradient_cm_per_k(tmp_path / name, *options)
+        for name, options in (
+            ("kept", ()),
+            ("beaker", ("--bath", "beaker")),
+            ("short", ("--bath", "beaker", "--soak-s", "120")),
+        )
+    )
+    assert kept > 1.02 * beaker > 1.02 * short
+
+
+@pytest.mark.parametrize("command", ["perform", "contrast", "demonstrate", "classset"])
+def test_the_help_names_the_usual_way_and_the_bath(command, capsys):
+    with pytest.raises(SystemExit):
+        main([command, "--help"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "that of a careful school" in said
+    assert "flattens the line" in said
+    assert "--bath {kept,beaker}" in said
+
+
 def test_the_report_says_that_the_readings_are_virtual(tmp_path):
     perform(tmp_path, "--ball", "slow", "--camera", "240", "--seed", "11")
     report = (tmp_path / "report.html").read_text(encoding="utf-8")
     assert "These readings are virtual" in report
-    assert "slow ball, a camera of 240 frames a second, seed 11" in report
+    words = "in a bath kept at its temperature, a camera of 240 frames a second, seed 11"
+    assert f"slow ball, soaked 300\u00a0s {words}" in report
 
 
 def test_nothing_is_overwritten_without_force(tmp_path, capsys):

@@ -10,6 +10,7 @@ from physics.ball import MEDIUM, PLAYING_SPEEDS
 from sim.__main__ import bench_options, main
 from sim.calibration.ball_file import ball_in, read_ball_file
 from sim.commands.options import ball_of
+from sim.state import Setup
 
 
 @pytest.fixture(scope="module")
@@ -49,23 +50,51 @@ def test_fit_says_what_is_told_not_told_and_taken_as_given(practical, tmp_path, 
         "Reader's spread",
         "Correlations: loss ratio and cooling -0.",
         "Not told: the slope",
-        "Taken as given: Soak 120 s in 250 g",
+        "Taken as given: Soak 300 s in a bath kept at its temperature; room",
         "Times between drops are the file's own",
     ):
         assert words in said
 
 
 def test_the_options_change_what_is_taken_as_given(practical, tmp_path, capsys):
-    options = ["--soak-s", "300", "--room-c", "24", "--water-g", "400", "--eye-level-cm", "35"]
+    options = ["--soak-s", "120", "--room-c", "24", "--water-g", "400", "--eye-level-cm", "35"]
     more = ["--no-towel", "--drying-s", "3", "--handling-s", "11", "--mass-g", "23.2"]
+    more += ["--bath", "beaker"]
     assert main(["fit", str(practical), "--out", str(tmp_path), *options, *more]) == 0
     said = capsys.readouterr().out
-    assert "Soak 300 s in 400 g" in said
+    assert "Soak 120 s in a beaker of water that is left to cool (400 g, read 16 s before)" in said
     assert "room 24 °C" in said
     assert "still wet 3 s after it was lifted out, and released 11 s later" in said
     assert "35 cm above the floor" in said
     document = json.loads((tmp_path / "own.ball.json").read_bytes())
     assert document["ball"]["mass_kg"] == 0.0232
+
+
+@pytest.mark.parametrize("way", [("kept", "300"), ("beaker", "120")], ids=["kept", "beaker"])
+def test_the_ball_is_found_from_readings_taken_in_bath_and_in_beaker(tmp_path, capsys, way):
+    told = ["--bath", way[0], "--soak-s", way[1]]
+    plan = ["--ball", "medium", "--camera", "240", "--seed", "5"]
+    assert main(["perform", "--out", str(tmp_path), *plan, *told]) == 0
+    readings = str(tmp_path / "readings.csv")
+    assert main(["fit", readings, "--out", str(tmp_path / "own"), *told]) == 0
+    found = ball_in(read_ball_file(tmp_path / "own" / "own.ball.json"), tmp_path)
+    true = Setup(seed=5, model=MEDIUM).ball
+    assert found.loss_ratio_40 == pytest.approx(float(true.loss_ratio_40), rel=0.03)
+    capsys.readouterr()
+
+
+def test_a_wrong_bath_is_seen_in_the_fitted_ball(tmp_path):
+    # Told that the ball was as warm as a kept bath, the fit takes a cooler ball for a duller one.
+    plan = ["--ball", "medium", "--camera", "240", "--bath", "beaker", "--soak-s", "60"]
+    assert main(["perform", "--out", str(tmp_path), *plan]) == 0
+    ratio = {}
+    for bath in ("beaker", "kept"):
+        own = tmp_path / bath
+        told = ["--bath", bath, "--soak-s", "60" if bath == "beaker" else "300"]
+        assert main(["fit", str(tmp_path / "readings.csv"), "--out", str(own), *told]) == 0
+        path = own / "own.ball.json"
+        ratio[bath] = float(ball_in(read_ball_file(path), path).loss_ratio_40)
+    assert ratio["kept"] > 1.03 * ratio["beaker"]
 
 
 @pytest.mark.parametrize("command", ["perform", "contrast"])

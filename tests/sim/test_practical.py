@@ -230,6 +230,9 @@ NAN = float("nan")
         (act.AddHotWater(NAN), "Pour between"),
         (act.PourAway(0.1), "beaker holds"),
         (act.PutBallIn(), "not enough water"),
+        (act.SetBath(373.15), "dial of the bath goes from 5 °C to 95 °C; 100.0 °C"),
+        (act.SetBath(NAN), "dial of the bath"),
+        (act.MoveThermometer("beaker"), "stands in the beaker already"),
         (act.Wait(-1.0), "wait"),
         (act.Wait(NAN), "wait"),
         (act.LiftOut(), "not in the water"),
@@ -269,3 +272,71 @@ def test_two_benches_have_two_balls_and_two_thermometers():
 def test_the_thermometer_is_read_to_half_a_degree_with_its_own_error(warm):
     read_c = thermometer_reading_k(warm) - 273.15
     assert read_c * 2.0 == pytest.approx(round(read_c * 2.0), abs=1e-9)
+
+
+@pytest.fixture
+def hot_bath(start):
+    """The bath at 60 °C, the thermometer in it, after the quarter of an hour that it takes."""
+    return done(start, act.MoveThermometer("bath"), act.SetBath(333.15), act.Wait(900.0))
+
+
+def test_the_bath_is_waited_for_and_then_holds(start, hot_bath):
+    turned = apply(start, act.SetBath(333.15))
+    assert turned.bath_changing
+    # 40 K at 1 kW in 5 kg of water: 836 s.
+    assert apply(turned, act.Wait(830.0)).bath_changing
+    assert not apply(turned, act.Wait(840.0)).bath_changing
+    later = done(hot_bath, act.PutBallIn("bath"), act.Wait(3600.0))
+    assert later.bath_k == hot_bath.bath_k == 333.15
+    assert later.ball_k == pytest.approx(333.15, abs=0.01)
+    assert later.thermometer_k == pytest.approx(333.15, abs=0.01)
+
+
+def test_a_wait_at_the_bath_may_be_cut_anywhere(start):
+    acts = (act.MoveThermometer("bath"), act.SetBath(310.15))
+    on_the_way = done(start, *acts)
+    whole = done(on_the_way, act.Wait(420.0))
+    pieces = done(on_the_way, *[act.Wait(0.7)] * 600)
+    for name in ("bath_k", "thermometer_k", "ball_k", "water_k"):
+        assert getattr(pieces, name) == pytest.approx(getattr(whole, name), abs=1e-9)
+    soaking = apply(whole, act.PutBallIn("bath"))
+    whole, pieces = apply(soaking, act.Wait(90.0)), done(soaking, *[act.Wait(0.9)] * 100)
+    assert pieces.ball_k == pytest.approx(whole.ball_k, abs=1e-9)
+    assert pieces.thermometer_k == pytest.approx(whole.thermometer_k, abs=1e-9)
+
+
+def test_the_ball_goes_into_a_bath_that_is_ready_and_the_dial_is_left_while_it_is_there(hot_bath):
+    warmer = apply(hot_bath, act.SetBath(343.15))
+    with pytest.raises(NotPossible, match="until its lamp goes out"):
+        apply(warmer, act.PutBallIn("bath"))
+    under = apply(hot_bath, act.PutBallIn("bath"))
+    assert under.place is Place.BATH
+    for action, words in (
+        (act.SetBath(303.15), "Lift the ball out"),
+        (act.PutBallIn("beaker"), "in the bath already"),
+        (act.PutBallIn("bath"), "in the bath already"),
+    ):
+        with pytest.raises(NotPossible, match=words):
+            apply(under, action)
+
+
+def test_the_bath_brings_the_cautions_of_hot_water(start, hot_bath):
+    assert "Above 50 °C the bath scalds" in hot_bath.cautions[0].text
+    assert not apply(start, act.SetBath(313.15)).cautions
+    bare = done(hot_bath, act.PutBallIn("bath"), act.LiftOut(with_tongs=False))
+    assert bare.place is Place.BATH
+    assert "never fingers" in bare.cautions[-1].text
+    lifted = apply(bare, act.LiftOut())
+    assert lifted.place is Place.TONGS
+    assert lifted.wet_left_s > 0.0
+    assert lifted.reheated
+
+
+def test_beaker_and_bath_stand_side_by_side(warm):
+    both = done(warm, act.SetBath(333.15), act.PutBallIn("beaker"), act.Wait(900.0))
+    alone = done(warm, act.Wait(act.SetBath.handling_time_s), act.PutBallIn(), act.Wait(900.0))
+    assert (both.ball_k, both.water_k) == pytest.approx((alone.ball_k, alone.water_k))
+    assert both.bath_k == 333.15
+    moved = done(both, act.MoveThermometer("bath"), act.Wait(60.0))
+    assert moved.thermometer_k == pytest.approx(333.15, abs=0.1)
+    assert moved.water_k < 320.0

@@ -47,7 +47,9 @@ def test_every_field_of_the_setup_and_of_the_ball_is_kept(path):
         if field.name not in ("name", "loss_ratio_40", "emissivity")
     }
     model = Ball(name="ours, №1", loss_ratio_40=0.1 + 0.07, emissivity=0.9, **numbers)
-    plan = Procedure((291.4 + 1e-13, 330.0), 3, 0.8 + 1e-16, True, 1e-3, False, CAMERAS[60], 1 / 3)
+    plan = Procedure(
+        (291.4 + 1e-13, 330.0), 3, 0.8 + 1e-16, True, 1e-3, False, CAMERAS[60], 1 / 3, "beaker"
+    )
     setup = Setup(LARGEST_SEED, 2**62, model, 291.15 + 1e-13, 0.004 / 3, plan)
     for field in dataclasses.fields(Procedure):
         assert getattr(plan, field.name) != field.default

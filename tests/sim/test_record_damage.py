@@ -184,27 +184,29 @@ def resealed(changes):
         {"extra": 1},
         {"label": 5},
         {"format": 2},
-        {"plan": PLAN},
-        {"format": 2, "plan": None},
-        {"format": 2, "plan": PLAN | {"repeats": 0}},
-        {"format": 2, "plan": PLAN | {"temperatures_k": [900.0]}},
-        {"format": 2, "plan": PLAN | {"reader": "nobody"}},
-        {"format": 2, "plan": PLAN | {"camera": 7}},
-        {"format": 2, "plan": PLAN | {"extra": 1}},
+        {"format": 1, "plan": PLAN},
+        {"physics": "new"},
+        {"plan": None},
+        {"plan": PLAN | {"repeats": 0}},
+        {"plan": PLAN | {"temperatures_k": [900.0]}},
+        {"plan": PLAN | {"reader": "nobody"}},
+        {"plan": PLAN | {"camera": 7}},
+        {"plan": PLAN | {"bath": "sea"}},
+        {"plan": PLAN | {"extra": 1}},
     ],
 )
 def test_an_opening_that_makes_no_bench_is_refused(changes):
     assert scanned(resealed({}), NAME).record.setup == SETUP  # the seal itself is good
-    planned = scanned(resealed({"format": 2, "plan": PLAN}), NAME).record.setup
+    planned = scanned(resealed({"plan": PLAN}), NAME).record.setup
     assert planned == replace(SETUP, plan=Procedure())
     with pytest.raises(RecordRefused, match="Line 1 "):
         scanned(resealed(changes), NAME)
 
 
 def test_a_newer_format_is_refused_with_a_sentence():
-    newer = b'{"format":3,"program":"3.1","seed":{"kind":"new"}}\n'
-    assert FORMAT == 2
-    with pytest.raises(RecordRefused, match=r"format 3 \(program version 3\.1\).* newer version"):
+    newer = b'{"format":4,"program":"3.1","seed":{"kind":"new"}}\n'
+    assert FORMAT == 3
+    with pytest.raises(RecordRefused, match=r"format 4 \(program version 3\.1\).* newer version"):
         scanned(newer, NAME)
 
 

@@ -18,7 +18,7 @@ def test_records_are_listed_newest_first_and_what_is_none_is_not(tmp_path):
     begin_record(tmp_path / "untouched.rebound.jsonl", SETUP).close()
     (tmp_path / "empty.rebound.jsonl").touch()
     (tmp_path / "junk.rebound.jsonl").write_bytes(b"\0" * 200_000)
-    (tmp_path / "newer.rebound.jsonl").write_bytes(b'{"format":2}\n{}\n')
+    (tmp_path / "newer.rebound.jsonl").write_bytes(b'{"format":99}\n{}\n')
     (tmp_path / "folder.rebound.jsonl").mkdir()
     (tmp_path / "notes.txt").touch()
     listed = unfinished(tmp_path)

@@ -8,19 +8,31 @@ import pytest
 from physics.ball import EXTRA_SLOW
 from physics.reading import CAMERAS, CAREFUL, HURRIED
 from sim.actions import NotPossible
-from sim.state import Procedure, Setup
+from sim.state import BATH_WORDS, Procedure, Setup
 from sim.student import cohort, perform
 from tests.sim.steps import replay
 
 PROCEDURES = {
     "plain": Procedure(),
     "reheated": Procedure(reheat=True),
+    "between the divisions, to the dial's end": Procedure(
+        temperatures_k=(295.4, 367.9, 278.3), repeats=2
+    ),
+    "beaker": Procedure(bath="beaker", soak_s=120.0),
+    "beaker, reheated": Procedure(bath="beaker", reheat=True, repeats=3),
     "wet ball": Procedure(towel=False, repeats=3),
     "careful": Procedure(observer=CAREFUL, eye_height_m=0.5),
     "camera": Procedure(observer=CAMERAS[240], reheat=True),
-    "short soak, falling temperatures": Procedure(
-        temperatures_k=(353.15, 313.15, 283.15), soak_s=20.0, drop_height_m=0.8, repeats=2
-    ),
+    **{
+        f"short soak, falling temperatures, {bath}": Procedure(
+            temperatures_k=(353.15, 313.15, 283.15),
+            soak_s=20.0,
+            drop_height_m=0.8,
+            repeats=2,
+            bath=bath,
+        )
+        for bath in BATH_WORDS
+    },
 }
 
 

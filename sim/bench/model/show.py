@@ -8,7 +8,7 @@ from typing import Any
 
 from physics.ball import PLAYING_SPEEDS
 from physics.reading import CAREFUL
-from sim.state import DEMO_PROCEDURE, DEMO_SEED, LONG_SOAK_S, Setup, State
+from sim.state import DEMO_PROCEDURE, DEMO_SEED, Setup, State
 from sim.teaching.demonstration import Demonstration, demonstration
 
 WARNING = (
@@ -125,7 +125,7 @@ def show_at_bench(state: State) -> Show:
     """
     model = PLAYING_SPEEDS.get(state.ball.name, state.setup.model)
     setup = Setup(seed=DEMO_SEED, model=model, room_k=state.setup.room_k)
-    plan = replace(DEMO_PROCEDURE, observer=CAREFUL, soak_s=LONG_SOAK_S)
+    plan = replace(DEMO_PROCEDURE, observer=CAREFUL)
     return Show(demonstration(setup, plan))
 
 

@@ -20,7 +20,7 @@ from sim.bench.screen.picture import picture
 from sim.calibration.ball_file import FORMAT as BALL_FORMAT
 from sim.calibration.ball_file import VERSION, BallFile, content_of
 from sim.classroom.class_key import read_key, setup_for
-from sim.record.format import ball_fields, opening_line
+from sim.record.format import ball_fields
 from sim.record.replay import read_record
 from sim.state import Procedure, Setup
 from sim.student import perform
@@ -32,19 +32,10 @@ from tests.sim.recorded import write
 PLAN = ("--temperatures-c", "30,45", "--repeats", "2", "--drop-height-cm", "80", "--soak-s", "90")
 BALL = replace(FAST, name="heavy", mass_kg=0.040)
 SENTENCE = (
-    "The plan of your class: water at 30 and 45\u00a0°C, 2 drops at each, from 80\u00a0cm. Soak "
+    "The plan of your class: the bath at 30 and 45\u00a0°C, 2 drops at each, from 80\u00a0cm. Soak "
     "the ball 90\u00a0s, dry it; do not put it back between drops."
 )
 FLAG = (150, 40, 44)
-OLD_LINE = (
-    b'{"format":1,"program":"0.1.0","seed":"46350029737198940516860711981499632229","member":0,'
-    b'"model":{"name":"slow","diameter_m":0.04,"mass_kg":0.024,"loss_ratio_40":0.195,'
-    b'"loss_slope_per_k":0.0184,"speed_exponent":0.03,"rubber_density_kg_m3":1200.0,'
-    b'"rubber_specific_heat_j_kg_k":1500.0,"rubber_conductivity_w_m_k":0.16,"emissivity":0.94,'
-    b'"cooling_factor":1.0,"loss_ratio_spread":0.03},"room_k":293.15,"hand_sd_m":0.003,'
-    b'"label":"Ada of Larkmere","hash":"415deff6d648c2f41ef60582e174b96f"}\n'
-)
-"""Line 1 of a record that classset 0.1.0 made, before records carried a plan."""
 
 
 @pytest.fixture(scope="module")
@@ -180,21 +171,6 @@ def test_drops_from_another_height_and_too_few_of_them_are_told_to_the_teacher(g
         "2 readings are of drops from another height than the plan's 80 cm, the first from 100 cm.",
         "The plan asks for 2 at each temperature; fewer readings stand at 30 °C, 45 °C.",
     ]
-
-
-def test_a_record_from_before_there_were_plans_opens_as_it_is(tmp_path):
-    path = tmp_path / "old.rebound.jsonl"
-    path.write_bytes(OLD_LINE)
-    old = read_record(path)
-    assert old.notices == ()
-    assert old.setup.plan is None
-    assert (old.setup.model.name, old.setup.model.loss_ratio_40) == ("slow", 0.195)
-    # Made anew it is the same, but for the field that balls have no more (and the hash over it).
-    again = opening_line(old.setup, old.label).line
-    assert (
-        again.partition(b',"hash"')[0]
-        == OLD_LINE.replace(b'"speed_exponent":0.03,', b"").partition(b',"hash"')[0]
-    )
 
 
 def test_a_set_given_out_before_there_were_plans_is_no_altered_bench(given, tmp_path):
