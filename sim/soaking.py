@@ -69,18 +69,13 @@ def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: fl
     return cautioned(state, HOT_WATER) if state.water_k > SCALDS_FROM_K else state
 
 
-def _soak_water_k(state: State) -> float:
-    """Temperature of the water that the ball is in, or is to go into: the beaker's by default."""
-    return state.bath_k if state.place is Place.BATH else state.water_k
-
-
 def _water_seen(state: State) -> State:
-    """The water's temperature now is one of those that the soak is prepared with."""
-    if not state.soaking and state.water_kg == 0.0:
+    """The beaker's temperature now is one of those that the next soak is prepared with."""
+    if state.water_kg == 0.0:
         return state
-    water_k = _soak_water_k(state)
-    coldest_k, warmest_k = state.prepared_k or (water_k, water_k)
-    return replace(state, prepared_k=(min(coldest_k, water_k), max(warmest_k, water_k)))
+    coldest_k, warmest_k = state.prepared_k or (state.water_k, state.water_k)
+    seen_k = (min(coldest_k, state.water_k), max(warmest_k, state.water_k))
+    return replace(state, prepared_k=seen_k)
 
 
 def add_hot_water(state: State, action: act.AddHotWater) -> State:
@@ -117,7 +112,9 @@ def set_bath(state: State, action: act.SetBath) -> State:
             f"{celsius(HOTTEST_BATH_K):g} °C; {celsius(action.temperature_k):.1f} °C was asked for."
         )
     state = replace(
-        advance(state, action.handling_time_s), bath_setting_k=float(action.temperature_k)
+        advance(state, action.handling_time_s),
+        bath_setting_k=float(action.temperature_k),
+        bath_found_k=state.bath_k,
     )
     return cautioned(state, HOT_BATH) if action.temperature_k > TONGS_FROM_K else state
 
@@ -137,11 +134,9 @@ def put_ball_in(state: State, action: act.PutBallIn) -> State:
         raise NotPossible("There is not enough water in the beaker to cover the ball.")
     if action.into == "bath" and state.bath_changing:
         raise NotPossible("The bath is not at its temperature yet: wait until its lamp goes out.")
-    state = advance(state, action.handling_time_s)
-    # What stood in the beaker says nothing of a soak in the bath.
-    prepared_k = state.prepared_k if action.into == "beaker" else None
-    state = replace(state, place=PLACE_IN[action.into], prepared_k=prepared_k)
-    return replace(_water_seen(state), held_height_m=None, wet_left_s=0.0, reheated=True)
+    state = _water_seen(advance(state, action.handling_time_s))
+    place = PLACE_IN[action.into]
+    return replace(state, place=place, held_height_m=None, wet_left_s=0.0, reheated=True)
 
 
 def wait(state: State, action: act.Wait) -> State:
@@ -155,16 +150,23 @@ def lift_out(state: State, action: act.LiftOut) -> State:
     """The ball comes out wet. Bare fingers are refused by hot water, with a caution."""
     if not state.soaking:
         raise NotPossible("The ball is not in the water.")
-    if not action.with_tongs and _soak_water_k(state) >= TONGS_FROM_K:
+    in_bath = state.place is Place.BATH
+    if not action.with_tongs and (state.bath_k if in_bath else state.water_k) >= TONGS_FROM_K:
         return cautioned(advance(state, action.handling_time_s), BARE_HAND)
     out = replace(
         state,
         place=Place.TONGS,
         wet_left_s=FILM_LASTS_S,
         prepared_k=None,
-        soak_k=_water_seen(state).prepared_k,
+        soak_k=_bath_seen_k(state) if in_bath else _water_seen(state).prepared_k,
     )
     return advance(out, action.handling_time_s)
+
+
+def _bath_seen_k(state: State) -> tuple[float, float]:
+    """Coldest and warmest of the bath as it was found and as it is."""
+    found_k = state.bath_found_k
+    return min(found_k, state.bath_k), max(found_k, state.bath_k)
 
 
 def towel(state: State, action: act.Towel) -> State:

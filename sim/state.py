@@ -1,8 +1,7 @@
 """What a practical is: its plan, whose bench it stands on, and how all stands at one moment.
 
-First the plan: what is to be done, what a scripted student makes of it, and how files keep it; with
-it the invented scenario that the commands use when they are told nothing else. Then the apparatus,
-and the exercise book beside it.
+First the plan: what is to be done, and how files keep it; with it the invented scenario that the
+commands use when they are told nothing else. Then the apparatus, and the exercise book beside it.
 """
 
 from __future__ import annotations
@@ -11,16 +10,14 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any, Literal, NamedTuple, TypeVar
+from typing import Any, Literal, TypeVar
 
-import numpy as np
 from msgspec import Struct
 
 from analysis.marking.work import Axis
 from analysis.quantity.units import celsius, centimetres, counted, kelvin, plain
 from physics.ball import USUAL_BALL, Ball, individual
 from physics.drop import HAND_SD_M
-from physics.number import Number
 from physics.reading import CAMERAS, READERS, USUAL, Camera, Reader, Reading
 from sim.actions import NotPossible, Vessel
 from sim.chance import apparatus_chance, place_of
@@ -40,26 +37,12 @@ BATH_WORDS: dict[Bath, str] = {
 }
 USUAL_DROP_HEIGHT_M = 1.0
 """The length of the rule, and what the ball falls from where no plan says otherwise."""
-DAWDLE_S = 3.0
-DAWDLE_SD_S = 1.0
-"""The time between picking the ball up and bringing it to the mark varies so from drop to
-drop. Stated assumption."""
-SETTLE_S = 20.0
-"""How long a student watches the thermometer before trusting it. Stated assumption."""
-WATER_KG = 0.250
-"""How full the beaker is kept. Stated assumption: enough to cover the ball well."""
-FIRST_GUESS_M = 0.30
-"""Where the eye goes for the first drop of all, before any rebound has been seen."""
-CAMERA_HEIGHT_M = 0.35
-"""Where the camera stands when nobody says otherwise: amid the usual rebounds."""
 MOST_TEMPERATURES, MOST_REPEATS = 50, 200
 """Of one plan: more than any school day holds."""
 LONGEST_WAIT_S = 24 * 3600.0
 MOVING_S = 1.5
 """How long the ball moves after its release: the fall and the first bounces, until it
 rolls. Stated assumption."""
-NEAR_ENOUGH_K = 0.25
-"""A thermometer read to half a degree cannot ask for a finer adjustment."""
 
 
 @dataclass(frozen=True)
@@ -183,45 +166,6 @@ def plan_sentence(procedure: Procedure) -> str:
         f"{plain(float(centimetres(procedure.drop_height_m)), 1)}\u00a0cm. Soak the ball "
         f"{plain(procedure.soak_s, 0)}\u00a0s, {dried}; {again}."
     )
-
-
-def dawdle_s(handling: Number) -> Number:
-    """The time lost between picking up and the mark, from a standard normal; never negative."""
-    dawdled: Number = np.maximum(DAWDLE_S + DAWDLE_SD_S * handling, 0.0)
-    return dawdled
-
-
-def hot_share(target_k: float) -> float:
-    """The share of kettle water that makes a fresh beaker of a wanted temperature."""
-    return (target_k - JUG_K) / (KETTLE_K - JUG_K)
-
-
-class Exchange(NamedTuple):
-    """Water to pour away and to pour in again, 0 kg where none is asked for, and whence."""
-
-    mass_kg: Number
-    source_k: Number
-
-
-def exchange_for(target_k: float, read_k: Number) -> Exchange:
-    """What a thermometer's reading asks for: kettle or jug water for some of the beaker's."""
-    source_k = np.where(read_k < target_k, KETTLE_K, JUG_K)
-    renewed_kg = WATER_KG * (target_k - read_k) / (source_k - read_k)
-    asks = np.abs(read_k - target_k) >= NEAR_ENOUGH_K
-    return Exchange(np.where(asks, renewed_kg, 0.0), source_k)
-
-
-def dial_for(setting_k: Number, target_k: float, read_k: Number) -> Number:
-    """Where to turn the bath's dial when the thermometer in it shows this; as it is if right."""
-    mended_k = np.clip(setting_k + (target_k - read_k), COLDEST_BATH_K, HOTTEST_BATH_K)
-    return np.where(np.abs(read_k - target_k) >= NEAR_ENOUGH_K, mended_k, setting_k)
-
-
-def watching_height_m(procedure: Procedure, seen_m: Number) -> Number:
-    """Where the camera stands, or where the eye goes that saw the last rebound at `seen_m`."""
-    if procedure.eye_height_m is not None:
-        return procedure.eye_height_m
-    return CAMERA_HEIGHT_M if isinstance(procedure.observer, Camera) else seen_m
 
 
 CLUB = "Larkmere Vale School lunchtime club"
@@ -399,6 +343,8 @@ class State:
     bath_k: float = ROOM_K
     bath_setting_k: float = ROOM_K
     """What the dial of the bath says."""
+    bath_found_k: float = ROOM_K
+    """How warm the bath was when its dial was last turned."""
     thermometer_in: Vessel = "beaker"
     floor_wet: bool = False
     eye_height_m: float = FIRST_EYE_HEIGHT_M
@@ -450,4 +396,5 @@ def beginning(setup: Setup) -> State:
         water_k=room_k,
         bath_k=room_k,
         bath_setting_k=room_k,
+        bath_found_k=room_k,
     )

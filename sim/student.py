@@ -35,25 +35,27 @@ from physics.number import FloatArray, Number
 from physics.reading import Camera, Chance, View, read
 from sim import actions as act
 from sim.chance import apparatus_chance, blocks, drop_chance, single_chance
-from sim.passing import thermometer_reading_k
-from sim.practical import apply
-from sim.state import (
+from sim.habits import (
     FIRST_GUESS_M,
-    JUG_K,
-    KETTLE_K,
-    MOVING_S,
     SETTLE_S,
-    THERMOMETER_ERROR_SD_K,
     WATER_KG,
-    Procedure,
-    Setup,
-    State,
-    beginning,
     dawdle_s,
     dial_for,
     exchange_for,
     hot_share,
     watching_height_m,
+)
+from sim.passing import thermometer_reading_k
+from sim.practical import apply
+from sim.state import (
+    JUG_K,
+    KETTLE_K,
+    MOVING_S,
+    THERMOMETER_ERROR_SD_K,
+    Procedure,
+    Setup,
+    State,
+    beginning,
 )
 
 Script = Generator[act.Action, State, State]

@@ -33,7 +33,8 @@ from physics.number import FloatArray, Number
 from physics.reading import View, seen_height_m
 from sim.calibration.ball_file import LEAST_LOSS_RATIO, MOST_LOSS_RATIO
 from sim.calibration.taking import Taking
-from sim.state import FIRST_GUESS_M, MOVING_S, SETTLE_S
+from sim.habits import FIRST_GUESS_M, SETTLE_S
+from sim.state import MOVING_S
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.actions import LiftOut, Towel
-from sim.state import DEMO_PROCEDURE, ROOM_K, THERMOMETER_ERROR_SD_K, WATER_KG, Bath
+from sim.habits import WATER_KG
+from sim.state import DEMO_PROCEDURE, ROOM_K, THERMOMETER_ERROR_SD_K, Bath
 
 
 @dataclass(frozen=True)

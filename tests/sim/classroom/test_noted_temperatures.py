@@ -82,8 +82,9 @@ def test_hot_water_that_the_ball_was_never_in_bears_nothing_out(pair, told):
     assert "20 readings are noted" in why
 
 
-def test_a_ball_soaked_cold_and_noted_hot_is_told_with_its_water(pair, told):
-    actions = perform(setup_for(pair, 1), DEMO_PROCEDURE).actions
+@pytest.mark.parametrize("bath", ["kept", "beaker"])
+def test_a_ball_soaked_cold_and_noted_hot_is_told_with_its_water(pair, told, bath):
+    actions = perform(setup_for(pair, 1), replace(DEMO_PROCEDURE, bath=bath)).actions
     (why,) = told(noted(actions, lambda at, own_k: own_k + (30.0 if at < 5 else 0.0)))
     assert "5 readings are noted" in why
     assert re.search(r"first says 50 °C, the ball was at 2[01] °C, the water of its last soak", why)
@@ -96,11 +97,12 @@ def test_the_scripted_practical_and_a_thermometer_read_off_by_a_degree_are_in_or
         assert told(noted(actions, lambda at, own_k: own_k + (-1.0) ** at)) == []
 
 
-def test_the_water_read_before_it_was_adjusted_is_in_order(pair, told):
-    actions = perform(setup_for(pair, 1), DEMO_PROCEDURE).actions
+@pytest.mark.parametrize(("bath", "adjusting"), [("kept", act.SetBath), ("beaker", act.PourAway)])
+def test_the_water_read_before_it_was_adjusted_is_in_order(pair, told, bath, adjusting):
+    actions = perform(setup_for(pair, 1), replace(DEMO_PROCEDURE, bath=bath)).actions
     state, shown_k = beginning(setup_for(pair, 1)), []
     for one in actions:
-        if isinstance(one, act.PourAway):
+        if isinstance(one, adjusting):
             shown_k.append(thermometer_reading_k(state))
         state = apply(state, one)
     assert len(shown_k) >= 4
