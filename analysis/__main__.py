@@ -12,6 +12,7 @@ with ending_at_once():
     from typing import TYPE_CHECKING
 
     from analysis.command_line import (
+        CommandParser,
         add_input,
         add_mass,
         add_output,
@@ -54,7 +55,7 @@ def _files_to_analyse(words: Sequence[str]) -> argparse.Namespace:
 
 
 def _analyse_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = CommandParser(
         prog="python -m analysis",
         description="Judge rebound heights at several temperatures: table, graph and report.",
         epilog=f"Other commands, each with its own --help: {', '.join(COMMANDS)}. "
@@ -76,7 +77,7 @@ def _analyse_parser() -> argparse.ArgumentParser:
 
 
 def _mark_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = CommandParser(
         prog="python -m analysis mark",
         description="Mark a filled-in results table, and answers if the file holds any.",
     )
@@ -93,7 +94,7 @@ def _mark_parser() -> argparse.ArgumentParser:
 
 
 def _paper_parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+    parser = CommandParser(
         prog="python -m analysis paper",
         description="Write a blank student's workbook for printing on A4: hazards, method, rough "
         "readings, results table, graph paper with 2 mm squares, questions, words.",

@@ -19,9 +19,18 @@ from collections.abc import Callable
 from importlib import import_module
 from pathlib import Path
 from types import ModuleType
+from typing import NoReturn
 
 from analysis.refusal import Refused, harmless, harmless_lines, reason
 from analysis.stopping import ending_at_once, stopped
+
+
+class CommandParser(argparse.ArgumentParser):
+    """Reads the words of a command line; of a wrong one it quotes nothing that steers."""
+
+    def error(self, message: str) -> NoReturn:
+        """Tell how the command is used and what was wrong, and end with code 2."""
+        super().error(harmless(message))
 
 
 def run_command(module: str, given: Callable[[], argparse.Namespace]) -> int:

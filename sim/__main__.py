@@ -13,7 +13,7 @@ with ending_at_once():
     from importlib import import_module
     from pathlib import Path
 
-    from analysis.command_line import run_command
+    from analysis.command_line import CommandParser, run_command
     from analysis.paper.cautions import IN_ONE_SENTENCE
 
 COMMANDS = {
@@ -53,7 +53,7 @@ def _of_command(name: str, *words: str) -> argparse.Namespace:
 
 def bench_options(words: Sequence[str]) -> argparse.Namespace:
     """The options of the bench; its help names the commands, and so does a wrong word."""
-    parser = argparse.ArgumentParser(
+    parser = CommandParser(
         prog="python -m sim",
         description="A virtual practical: the temperature of a squash ball and its rebound height.",
         epilog=IN_ONE_SENTENCE,

@@ -9,7 +9,7 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from analysis.command_line import add_input, add_mass, add_output, number
+from analysis.command_line import CommandParser, add_input, add_mass, add_output, number
 from analysis.quantity.units import celsius, centimetres, grams, kelvin, metres, millimetres
 from physics.ball import PLAYING_SPEEDS, USUAL_BALL, USUAL_SPEED, Ball
 from physics.reading import CAMERAS, CAREFUL, READERS, Camera, Reader
@@ -25,7 +25,7 @@ USUAL = Taking()
 
 def parser_of(command: str) -> argparse.ArgumentParser:
     """The parser of one command's options."""
-    parser = argparse.ArgumentParser(prog=f"python -m sim {command}")
+    parser = CommandParser(prog=f"python -m sim {command}")
     parser.set_defaults(command=command)
     _ADDED[command](parser)
     return parser
