@@ -2,10 +2,13 @@
 
 Source: National Institute of Standards and Technology, Statistical Reference Datasets,
 https://www.itl.nist.gov/div898/strd/ (certified values quoted to fifteen digits; read at second
-hand and recomputed). Data sets whose readings are long lists that we do not hold are left out. So
-is PiDigits: its certified mean, 4.5348, is not that of the first 5000 digits of pi as computed
-(4.5358), so the file cannot be rebuilt from pi.
+hand and recomputed). The readings of Lew, Lottery, Mavro and Michelso stand in
+nist_univariate.toml. PiDigits is left out: its certified mean, 4.5348, is not that of the first
+5000 digits of pi as computed (4.5358), so the file cannot be rebuilt from pi.
 """
+
+import tomllib
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -49,6 +52,25 @@ def test_norris_straight_line(norris, what, certified):
 def test_norris_residual_sum_of_squares(norris):
     squares = float(norris.residual_sd**2 * norris.degrees_of_freedom)
     assert squares == pytest.approx(26.6173985294224, rel=1e-11)
+
+
+UNIVARIATE = tomllib.loads(
+    Path(__file__).with_name("nist_univariate.toml").read_text(encoding="utf-8")
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "n"), [("Lew", 200), ("Lottery", 218), ("Mavro", 50), ("Michelso", 100)]
+)
+def test_univariate_summaries(name, n):
+    certified = UNIVARIATE[name]
+    found = spread(certified["readings"])
+    assert len(certified["readings"]) == n
+    assert float(found.mean_m) == pytest.approx(certified["mean"], rel=1e-14)
+    # Mavro varies in its fourth place only: of the sixteen digits of a double, twelve are left.
+    assert float(found.standard_deviation_m) == pytest.approx(
+        certified["standard_deviation"], rel=1e-12
+    )
 
 
 def alternating(first: float, low: float, high: float) -> np.ndarray:
