@@ -9,6 +9,14 @@ told apart, and this one is taken because it keeps e between 0 and 1.
 
 λ rises a little with the impact's speed v, as (v / v₀)^m, so a harder impact leaves a smaller
 share, and the warmer the ball the less it matters: of e ∝ v^(−n) the n is π λ m.
+
+The gas inside is lumped in λ. Sealed in, its pressure rises by about a seventh from 20 °C to 60 °C
+(333 K / 293 K), and what is pressed into it comes back whole. Own estimate of what that adds: a
+contact of 4 ms dents a ball dropped from one metre by 5 to 6 mm, which takes 5 % to 9 % from the
+hollow; the extra pressure then stores 4 % to 8 % of the impact's energy, and without it a ball of
+60 °C would come 1 cm to 3 cm less high, of the 26 cm or so that it gains on one of 20 °C. Contacts
+of 3 ms and 5 ms would give 1 cm and 5 cm. No measurement of a squash ball was found. The rest of
+the gain is the rubber's.
 """
 
 from __future__ import annotations
