@@ -120,7 +120,8 @@ def _to_mend(remark: Remark, *, step: bool) -> Judgement:
 
 def _done(remark: Remark) -> Judgement:
     more = f" {remark.nudge}" if remark.verdict is Verdict.CARRIED else ""
-    return Judgement(remark.verdict.sign, remark.asks + more)
+    beside = (Paragraph(remark.nudge, small=True),) if remark.nudge and not more else ()
+    return Judgement(remark.verdict.sign, remark.asks + more, beside)
 
 
 def _evidence(who: str, remark: Remark) -> tuple[Paragraph, ...]:

@@ -149,8 +149,8 @@ ABOUT = (
     "A student at the bench has readings of their own; 'collect' marks that work against them.",
     "Why a warm ball bounces higher is not asked. If it comes up: warm rubber gives back more of "
     "the energy that squashed it. The air inside presses more too, by about a seventh from 20 °C "
-    "to 60 °C, and gives back what it takes; by our estimate that is 1 to 3 of the 26 cm or so that "
-    "a ball from one metre gains. 'The pressure inside' is therefore true, and the smaller part.",
+    "to 60 °C, and gives back what it takes; by our estimate that is 1 to 3 of some 26 cm that "
+    "a ball from one metre gains. So 'the pressure inside' is true, and the smaller part.",
 )
 
 

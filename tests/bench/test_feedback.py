@@ -47,6 +47,15 @@ def test_feedback_nudges_first_and_shows_the_step_the_second_time():
     assert reduce(apply, at.keeper.actions, again).book.tries == {"Conclusion": 2}
 
 
+def test_what_stood_beside_a_right_answer_is_answered_too():
+    at = sitting(FULL)
+    open_page(at, "Conclusion")
+    enter(at, "Conclusion.relationship", "It goes up because the air inside has more pressure.")
+    press(at, "Conclusion.feedback")
+    told = next(words for words in said(at) if "does press harder" in words)
+    assert told.startswith(f"{Verdict.RIGHT.sign} ")
+
+
 @pytest.mark.parametrize("page", [page for page in ORDER if page != "Rough readings"])
 def test_feedback_can_be_asked_for_on_every_page_and_comes_into_sight(page):
     at = sitting(FULL)

@@ -34,7 +34,7 @@ OWN_FILE = Path(__file__).with_name("criteria.toml")
 MOST_MEGABYTES = 4
 
 _FIELDS = ("name", "page", "question", "asks", "rule", "nudge", "worked")
-_LISTS = ("says", "contradicts", "too_little", "teacher")
+_LISTS = ("says", "contradicts", "too_little", "teacher", "beside")
 _CHOICE = {"from": "choices", "part": "part"}
 _RULES: dict[str, dict[str, str]] = {
     "says": {},
@@ -67,6 +67,8 @@ class CriterionRow:
     worked: str
     choices: str = ""
     """The set of choices that it draws on (`from` in the file)."""
+    note: str = ""
+    """What is said of an answer that has something of the list `beside` in it."""
     part: str = ""
     fits: str = ""
     differs_from: str = ""
@@ -226,6 +228,7 @@ class _Loader:
             lists={name: self._lines(place, row, name) for name in _LISTS if name in row},
             nudge=row["nudge"],
             worked=row["worked"],
+            note=row.get("note", ""),
             **{field: row[name] for name, field in own.items() if name in row},
         )
 
@@ -282,7 +285,9 @@ class _Loader:
             listed = ", ".join(f"'{name}'" for name in _RULES)
             raise self._refused(place, f"no rule is called '{rule}'; use {listed}.")
         self._need_texts(place, row, (field for field in _RULES[rule] if field not in _OPTIONAL))
-        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks"}
+        if "beside" in row:
+            self._need_texts(place, row, ("note",))
+        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks", "note"}
         for field in row:
             if field not in known:
                 raise self._refused(place, f"'{field}' means nothing under the rule '{rule}'.")

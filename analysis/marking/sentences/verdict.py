@@ -39,6 +39,8 @@ class Judged:
     verdict: Verdict
     evidence: tuple[str, ...] = ()
     nudge: str = ""
+    note: str = ""
+    """What is said of a thing that stood beside the answer, whatever the verdict."""
     chosen: frozenset[str] = frozenset()
     guess: Guess | None = None
 
@@ -71,7 +73,7 @@ def _remark(row: CriterionRow, marking: Marking) -> Remark:
         row.criterion,
         judged.verdict,
         row.question,
-        _nudge(row, judged, marking.criteria),
+        " ".join(filter(None, (_nudge(row, judged, marking.criteria), judged.note))),
         row.worked if helped else "",
         judged.evidence,
         judged.guess,
@@ -95,8 +97,28 @@ def _judged(row: CriterionRow, marking: Marking) -> Judged:
         return Judged(Verdict.WRONG, nudge="dont_know")
     if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, _NEARLY_ALL):
         return Judged(Verdict.WRONG, nudge="copied")
+    beside = find(row.lists.get("beside", ()), answer)
+    if beside.how is not HowSaid.SAID:
+        return _ruled(row, answer, marking)
+    alone = _ruled(row, read(_left_out(answer, beside), marking.criteria.vocabulary), marking)
+    earns = alone.verdict in (Verdict.RIGHT, Verdict.CARRIED)
+    return replace(alone if earns else _ruled(row, answer, marking), note=row.note)
+
+
+def _ruled(row: CriterionRow, answer: Answer, marking: Marking) -> Judged:
     said = _RULES[row.rule](row, answer, marking)
     return replace(_weighed(row, answer, said, marking.criteria), chosen=said.chosen)
+
+
+def _left_out(answer: Answer, beside: Finding) -> str:
+    """The text without the clauses in which something stood beside the answer, place for place."""
+    starts = [answer.text.find(words) for words in beside.evidence]
+    clauses = {token.clause for token in answer.tokens if token.start in starts}
+    letters = list(answer.text)
+    for token in answer.tokens:
+        if token.clause in clauses:
+            letters[token.start : token.end] = " " * (token.end - token.start)
+    return "".join(letters)
 
 
 def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteria) -> Judged:

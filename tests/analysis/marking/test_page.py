@@ -108,3 +108,9 @@ def test_headings_go_down_one_step_at_a_time():
     levels = [int(tag[1]) for tag in page_of(faulty()).tags if re.fullmatch("h[1-6]", tag)]
     assert levels[0] == 1
     assert all(after - before <= 1 for before, after in itertools.pairwise(levels))
+
+
+def test_what_stood_beside_a_right_answer_is_answered_too():
+    words = "The rebound height increases with temperature as the air pressure inside rises."
+    text = page_of(with_answers(right_work(), "Conclusion", relationship=words)).text
+    assert "The air inside a warm ball does press harder" in text

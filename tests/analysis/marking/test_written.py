@@ -309,3 +309,46 @@ def test_a_students_written_answers_are_marked_in_ten_milliseconds():
         mark_written(Study(work))
         times.append(time.process_time() - began)
     assert min(times) < 0.010
+
+
+PRESSURE_NOTE = "The air inside a warm ball does press harder, by about a seventh"
+
+
+@pytest.mark.parametrize(
+    ("text", "earns"),
+    [
+        ("It goes up because the air inside the ball has more pressure", True),
+        ("As the temperature increases the height increases because the gas inside expands.", True),
+        (
+            "When it is hotter it bounces higher. The air particles inside hit the walls harder.",
+            True,
+        ),
+        ("The bounce gets higher as it gets hotter as the air pressure in the ball goes up", True),
+        # A reason alone, or with the wrong way round, earns nothing: the question asks which way.
+        ("Because the air inside is at higher pressure.", False),
+        ("As it gets hotter it bounces lower because the air inside is at lower pressure", False),
+    ],
+)
+def test_the_air_inside_neither_earns_nor_spoils_the_relationship(text, earns):
+    remark = one("Conclusion", "relationship", text)
+    assert (remark.verdict in EARNED) is earns
+    assert PRESSURE_NOTE in remark.nudge
+
+
+def test_pressure_alone_is_not_taken_for_the_air_inside():
+    remark = one("Conclusion", "relationship", "As the pressure increases the height increases")
+    assert remark.verdict is Verdict.TEACHER
+    assert PRESSURE_NOTE not in remark.nudge
+
+
+@pytest.mark.parametrize(
+    ("text", "earns"),
+    [
+        ("It was used to compress the air inside the ball", False),
+        ("It became heat in the rubber, because squashing the air inside gives it back", True),
+    ],
+)
+def test_energy_pressed_into_the_air_is_told_apart_from_what_is_lost(text, earns):
+    remark = one("Energy", "where it went", text)
+    assert (remark.verdict in EARNED) is earns
+    assert "it springs back" in remark.nudge

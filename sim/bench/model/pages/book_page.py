@@ -178,6 +178,7 @@ def _sentence(remark: Remark, tries: int) -> str:
     where = f" ({remark.where})" if remark.where else ""
     shown = tries >= TRIES_FOR_THE_STEP and remark.worked
     told = remark.worked if shown else remark.nudge
-    if remark.verdict is Verdict.RIGHT or not told:
-        return f"{verdict}{where}: {remark.asks}"
-    return f"{verdict}{where}: {told}"
+    if remark.verdict is Verdict.RIGHT:
+        # A nudge for what is right only says something of what stood beside it.
+        told = f"{remark.asks}. {remark.nudge}" if remark.nudge else remark.asks
+    return f"{verdict}{where}: {told or remark.asks}"
