@@ -17,9 +17,10 @@ from analysis.quantity.written import name
 from analysis.readings.sheets import sheets
 from analysis.refusal import Refused, quoted
 from sim.classroom.evidence import Alike, alike
+from sim.classroom.own_drops import own_drops
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
     from analysis.quantity.written import Cell
@@ -209,11 +210,13 @@ def class_work(
         StudentWork(number, one, corrected(one.feedback, corrections.of(number)))
         for number, one in sorted(chosen.items())
     )
-    pairs = _all_pairs([*sorting.foreign, *alike({n: one.evidence for n, one in chosen.items()})])
+    evidence = {number: one.evidence for number, one in chosen.items()}
+    own = own_drops(evidence)
+    pairs = _all_pairs([*sorting.foreign, *alike(evidence, own.followed)])
     to_see = [
         *_of_copies(pairs),
         *sorting.to_see,
-        *_of_work(students),
+        *_of_work(students, own.notes),
         *(ToSee(n, NOT_IN, "") for n in range(1, len(names) + 1) if n not in chosen),
         *(ToSee(0, "correction", notice) for notice in corrections.notices),
         *_of_corrections(chosen, corrections),
@@ -311,10 +314,13 @@ def _of_copies(pairs: tuple[Alike, ...]) -> list[ToSee]:
     return said
 
 
-def _of_work(students: tuple[StudentWork, ...]) -> list[ToSee]:
+def _of_work(
+    students: tuple[StudentWork, ...], notes: Mapping[int, tuple[str, ...]]
+) -> list[ToSee]:
     said = []
     for one in students:
-        said += [ToSee(one.student, CHECK, note) for note in one.examined.notes]
+        told = (*one.examined.notes, *notes.get(one.student, ()))
+        said += [ToSee(one.student, CHECK, note) for note in told]
         said += [
             ToSee(one.student, JUDGE, r.nudge or r.asks, r.criterion, " | ".join(r.evidence))
             for r in one.feedback.remarks

@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from analysis.quantity.units import celsius, centimetres, kelvin, metres, plain, temperature_text
+from analysis.quantity.units import celsius, centimetres, metres, plain, temperature_text
 
 if TYPE_CHECKING:
     from sim.record.replay import Record
@@ -57,17 +57,17 @@ def _temperatures(standing: list[RoughReading]) -> list[str]:
     if not odd:
         return []
     first = odd[0]
-    had = f"the ball was at {temperature_text(_degree_k(first.drop.ball_k))}"
+    had = f"the ball was at {_degrees(first.drop.ball_k)}"
     if first.drop.soak_k is None:
         had += " and had been in no water"
     else:
-        coldest, warmest = (temperature_text(_degree_k(one)) for one in first.drop.soak_k)
-        had += f", the water of its last soak at {coldest}" + (
-            f" to {warmest}" if coldest != warmest else ""
-        )
+        coldest, warmest = (_degrees(one) for one in first.drop.soak_k)
+        had += f", the water of its last soak at {coldest}"
+        had += f" to {warmest}" if coldest != warmest else ""
+    noted = f"{float(celsius(first.temperature_k)):.4g} °C"  # which may be any number at all
     return [
         f"{_count(len(odd))} noted at a temperature that neither the ball nor the water it was in "
-        f"had: where the first says {temperature_text(first.temperature_k)}, {had}. Worth a talk."
+        f"had: where the first says {noted}, {had}. Worth a talk."
     ]
 
 
@@ -77,9 +77,8 @@ def _borne_out(line: RoughReading) -> bool:
     return not (too_cold or line.temperature_k > max(had_k) + TEMPERATURE_AGREES_K)
 
 
-def _degree_k(temperature_k: float) -> float:
-    """To the nearest whole degree of the Celsius scale, in kelvin."""
-    return kelvin(float(round(celsius(temperature_k))))
+def _degrees(temperature_k: float) -> str:
+    return f"{float(celsius(temperature_k)):.0f} °C"
 
 
 def _departures(record: Record) -> list[str]:
@@ -128,7 +127,13 @@ def _count(readings: int) -> str:
 
 
 def _not_as_called_out(line: RoughReading) -> bool:
-    if not line.aided or line.drop.called_out is None:
+    return line.aided and line.drop.called_out is not None and not as_called_out(line)
+
+
+def as_called_out(line: RoughReading) -> bool:
+    """Whether an aided reading is what was called out for its drop, as finely as it is written."""
+    called = line.drop.called_out
+    if called is None or not line.aided:
         return False
     half_step_m = metres(0.5 * 10.0**-line.decimal_places)
-    return abs(line.height_m - float(line.drop.called_out.height_m)) > half_step_m + 1e-9
+    return not abs(line.height_m - float(called.height_m)) > half_step_m + 1e-9

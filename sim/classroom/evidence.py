@@ -16,6 +16,9 @@ the mean count by one (W. Hoeffding, "On the distribution of the number of succe
 independent trials", Annals of Mathematical Statistics 27, 1956; from memory). A pair is named
 when that tail, times the number of pairs in the class, is below 1e-4.
 
+A third sign, where the true heights are known: the readings of one follow the other's more closely
+than the own drops (`sim.classroom.own_drops`).
+
 It says that two works agree, not why: students who shared a bench, or were told to pool, look the
 same. Fewer than about a dozen readings can never be enough.
 """
@@ -27,7 +30,7 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 import numpy as np
 from scipy.special import bdtrc
@@ -35,7 +38,9 @@ from scipy.special import bdtrc
 from analysis.marking.work import RoughLine, Work
 from analysis.quantity.units import centimetres
 from analysis.readings.sets import Repeats, sets_of_repeats
+from physics.reading import View, seen_height_m
 from sim import actions as act
+from sim.classroom.doubts import as_called_out
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -43,6 +48,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from sim.record.replay import Record
+    from sim.state import RoughReading
 
 RUN = 6
 """Exact acts in a row that make a print; a set of five drops has about ten."""
@@ -60,7 +66,20 @@ FEW_STUDENTS_SHARE = 0.5
 MOST_PAIRED = 8
 ROWS_AT_ONCE = 256
 """Students held against all others at once, so that memory stays small."""
-_NONE = -1
+NO_READING = -1
+HIGHEST_CM = 1000.0
+"""No rule is so long: what is written beyond it is compared as this."""
+
+
+class DropSeen(NamedTuple):
+    """What there was to be read of a drop, in cm, and how."""
+
+    apex_cm: float
+    parallax_cm: float
+    """How much higher than it was the ball was seen from the eye's level."""
+    ball_cm: float
+    by: Literal["eye", "film", "aid"]
+    """By the pupil's own eye, from the bounce or its film; or as the program called it out."""
 
 
 SetPlace = tuple[float, int]
@@ -72,11 +91,13 @@ class Evidence:
     """What the checks and the search for copies go by: the readings that stand, and more.
 
     `misfit_cm` is the root mean square of the readings from the true heights; NaN without any.
+    `seen` has what there was to be read, for each of the readings; empty where that is not known.
     """
 
     readings: tuple[RoughLine, ...] = ()
     prints: frozenset[int] = frozenset()
     misfit_cm: float = math.nan
+    seen: tuple[DropSeen, ...] = ()
 
     @cached_property
     def sets(self) -> tuple[Repeats, ...]:
@@ -92,10 +113,10 @@ class Evidence:
         return tuple(number_of[at] for at in range(len(self.readings)))
 
     @cached_property
-    def places(self) -> Mapping[SetPlace, RoughLine]:
-        """The readings by the temperature of their set, to the nearest degree, and the repeat."""
+    def places(self) -> Mapping[SetPlace, int]:
+        """Which reading stands at a temperature, to the nearest degree, and repeat of its set."""
         return {
-            (float(round(one.temperature_c)), self.repeats[at]): self.readings[at]
+            (float(round(one.temperature_c)), self.repeats[at]): at
             for one in self.sets
             for at in one.standing
         }
@@ -109,6 +130,19 @@ def evidence_of(record: Record, work: Work) -> Evidence:
         tuple(one for one in work.rough or () if not one.struck_out),
         _prints(record.actions),
         math.sqrt(sum(one * one for one in off) / len(off)) if off else math.nan,
+        tuple(_seen(line, record.end.ball.diameter_m) for line in standing),
+    )
+
+
+def _seen(line: RoughReading, ball_m: float) -> DropSeen:
+    drop = line.drop
+    view = View(drop.eye_height_m)
+    where_m = seen_height_m(drop.apex_m, drop.eye_height_m, view.eye_distance_m, view.standoff_m)
+    return DropSeen(
+        float(centimetres(drop.apex_m)),
+        float(centimetres(where_m - drop.apex_m)),
+        float(centimetres(ball_m)),
+        "aid" if as_called_out(line) else "film" if drop.filmed else "eye",
     )
 
 
@@ -137,15 +171,28 @@ class Alike:
     why: str
 
 
-def alike(evidence: Mapping[int, Evidence]) -> tuple[Alike, ...]:
-    """The pairs of a class to look at, by the students' numbers."""
+def alike(
+    evidence: Mapping[int, Evidence], followed: Mapping[tuple[int, int], tuple[int, int]]
+) -> tuple[Alike, ...]:
+    """The pairs of a class to look at, by the students' numbers.
+
+    `followed` are those of whom one's readings follow the other's more closely than the own drops:
+    how many of how many lie within 1 cm.
+    """
     found: dict[tuple[int, int], list[str]] = defaultdict(list)
     for pair, runs in _same_acts(evidence).items():
         found[pair].append(
             f"{runs} stretches of the work have the same waits and placings to the last decimal"
         )
-    for pair, (same, of) in _same_readings(evidence).items():
+    alike_readings = _same_readings(evidence)
+    for pair, (same, of) in alike_readings.items():
         found[pair].append(f"{same} of {of} readings are the same, drop for drop")
+    for pair in followed.keys() - alike_readings.keys():
+        near, of = followed[pair]
+        found[pair].append(
+            f"{near} of {of} readings are within 1 cm, drop for drop, more alike than the own "
+            "drops explain"
+        )
     return tuple(
         Alike(*pair, f"{'; '.join(reasons)}.{_fits(pair, evidence)}")
         for pair, reasons in sorted(found.items())
@@ -182,7 +229,7 @@ def _same_readings(evidence: Mapping[int, Evidence]) -> dict[tuple[int, int], tu
     numbers = [number for number in sorted(evidence) if evidence[number].readings]
     if len(numbers) < 2:
         return {}
-    codes = _coded([evidence[number].places for number in numbers])
+    codes, _ = coded([evidence[number] for number in numbers])
     shares = [_share(column) for column in codes.T]
     most = MOST_FALSE / (len(numbers) * (len(numbers) - 1) / 2)
     found = {}
@@ -195,16 +242,25 @@ def _same_readings(evidence: Mapping[int, Evidence]) -> dict[tuple[int, int], tu
     return found
 
 
-def _coded(students: Sequence[Mapping[SetPlace, RoughLine]]) -> NDArray[np.int64]:
-    """Heights as whole numbers, (students, places); -1 where a student has no such reading."""
-    places = sorted({place for one in students for place in one})
-    codes = np.full((len(students), len(places)), _NONE, dtype=np.int64)
-    column_of = {place: column for column, place in enumerate(places)}
+def coded(
+    students: Sequence[Evidence],
+) -> tuple[NDArray[np.int64], tuple[Mapping[int, int], ...]]:
+    """Heights as whole numbers of 0.001 cm, (students, places); NO_READING where there is none.
+
+    With them for each student the column of each reading.
+    """
+    places = sorted({place for one in students for place in one.places})
+    codes = np.full((len(students), len(places)), NO_READING, dtype=np.int64)
+    number_of = {place: column for column, place in enumerate(places)}
+    columns = []
     for row, one in enumerate(students):
-        for place, reading in one.items():
+        column_of = {at: number_of[place] for place, at in one.places.items()}
+        for at, column in column_of.items():
+            reading = one.readings[at]
             height_cm = round(reading.height_cm, reading.decimal_places)
-            codes[row, column_of[place]] = round(height_cm * 1000)
-    return codes
+            codes[row, column] = round(min(max(height_cm, -HIGHEST_CM), HIGHEST_CM) * 1000)
+        columns.append(column_of)
+    return codes, tuple(columns)
 
 
 def _agreement(
@@ -214,7 +270,7 @@ def _agreement(
     same, both = np.zeros((2, len(some), len(everyone)), dtype=np.int64)
     chance = np.zeros(same.shape)
     for ours, theirs, share in zip(some.T, everyone.T, shares, strict=True):
-        here = (ours != _NONE)[:, None] & (theirs != _NONE)
+        here = (ours != NO_READING)[:, None] & (theirs != NO_READING)
         same += here & (ours[:, None] == theirs)
         both += here
         chance += here * share
@@ -223,7 +279,7 @@ def _agreement(
 
 def _share(column: NDArray[np.int64]) -> float:
     """The chance that two students agree at a place, as the class shows it there."""
-    _, counts = np.unique(column[column != _NONE], return_counts=True)
+    _, counts = np.unique(column[column != NO_READING], return_counts=True)
     students = int(counts.sum())
     if students < SHARE_FROM:
         return FEW_STUDENTS_SHARE

@@ -99,7 +99,8 @@ def _tell(work: ClassWork, out: Path) -> None:
     if missing:
         say(f"Nothing to mark: practical {', '.join(missing)}.")
     told = [
-        f"Practical {_whose(work, pair.first)} and {_whose(work, pair.second)}: {pair.why}"
+        f"Practical {_whose(work, pair.first)} and {_whose(work, pair.second)}: {pair.why} "
+        "Worth a talk."
         for pair in work.copies
     ]
     told += [

@@ -166,6 +166,23 @@ def test_readings_that_no_drop_gave_and_no_reader_called_are_told(small, folder)
     assert "25 readings are more than 15 cm from where the ball truly rose" in why
 
 
+@pytest.mark.parametrize("number", [1e300, -1e300, 1e18, 5e-324])
+def test_readings_that_no_rule_has_are_told_and_stop_nothing(small, folder, number):
+    practical = bench(small, 1)
+    acts = [
+        act.NoteReading(number, number) if isinstance(one, act.NoteReading) and at % 3 else one
+        for at, one in enumerate(practical.actions)
+    ]
+    (folder / record_name(small, 1)).write_bytes(
+        record_bytes(Practical(practical.setup, practical.label, tuple(acts)))
+    )
+    work = work_of(small, folder)
+    assert [one.student for one in work.students] == [1, 2, 3, 4]
+    told = " ".join(why for student, why in said(work, CHECK) if student == 1)
+    assert "more than 15 cm from where the ball truly rose" in told
+    assert len(told) < 900
+
+
 def replace_height(note, height_m):
     return act.NoteReading(note.temperature_k, height_m, note.aided, note.decimal_places)
 
