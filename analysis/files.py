@@ -60,10 +60,11 @@ def read_bytes(path: Path, most_megabytes: int, *, mend: str) -> bytes:
     return content
 
 
-def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
+def write_whole(path: Path, content: bytes, *, force: bool = False, private: bool = False) -> None:
     """Write through a neighbouring part file that takes the name at the end.
 
-    Raises Refused if the file exists and `force` is not given, or if it cannot be written.
+    A `private` one is its owner's alone, where the system knows owners. Raises Refused if the
+    file exists and `force` is not given, or if it cannot be written.
     """
     if path.is_dir():
         raise Refused(f"{path} is a folder", mend="give the file another name")
@@ -74,6 +75,8 @@ def write_whole(path: Path, content: bytes, *, force: bool = False) -> None:
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         with part.open("wb") as file:
+            if private:
+                part.chmod(0o600)
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
@@ -162,7 +165,7 @@ class Stage:
         """Make a file, `name` with "/" between folders. Raises Refused if it cannot be written.
 
         Every name is one that this program made; it is still held to lie inside. A `private` one
-        and its folder are its owner's alone, where the system knows owners.
+        is its owner's alone, where the system knows owners, and so is its folder within this one.
         """
         parts = PurePosixPath(name).parts
         if not parts or any(part in ("..", ".", "/") or "\\" in part for part in parts):
@@ -170,7 +173,7 @@ class Stage:
         path = self._folder.joinpath(*parts)
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
-            if private:
+            if private and path.parent != self._folder:
                 path.parent.chmod(0o700)
                 self.private.add(path.parent.relative_to(self._folder))
             with path.open("xb") as file:

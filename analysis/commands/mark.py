@@ -12,6 +12,7 @@ from analysis.marking.filled import read_work
 from analysis.marking.mark import PAGES, feedback_document, mark
 from analysis.marking.work import Feedback
 from analysis.paper.html import page_html
+from analysis.quantity.units import plain
 from analysis.refusal import harmless
 
 
@@ -33,7 +34,7 @@ def _lines(feedback: Feedback) -> list[str]:
     for page in dict.fromkeys(remark.page for remark in feedback.remarks):
         remarks = feedback.of_page(page)
         earned = sum(remark.earned for remark in remarks)
-        lines.append(f"{page}: {earned} of {sum(remark.marks for remark in remarks)}")
+        lines.append(f"{page}: {plain(earned, 1)} of {sum(remark.marks for remark in remarks)}")
     if feedback.for_the_teacher:
         lines.append(f"For the teacher to judge: {len(feedback.for_the_teacher)}")
     return lines

@@ -8,15 +8,24 @@ and its sign, so the page needs no colour.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_half_range, mark_line_answers, mark_plan
-from analysis.marking.questions import GRAPH, QUESTIONS_OF, TABLE
+from analysis.marking.questions import ANSWERED, GRAPH, QUESTIONS_OF, TABLE
 from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
 from analysis.marking.table import mark_table
-from analysis.marking.work import TRIES_FOR_THE_STEP, Feedback, Remark, Verdict, Work
+from analysis.marking.work import (
+    TRIES_FOR_THE_STEP,
+    AnswerGiven,
+    Feedback,
+    Remark,
+    Verdict,
+    Work,
+)
 from analysis.paper.document import (
     Block,
     Document,
@@ -27,7 +36,7 @@ from analysis.paper.document import (
     Section,
     Subheading,
 )
-from analysis.quantity.units import counted
+from analysis.quantity.units import counted, plain
 
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
@@ -51,8 +60,17 @@ def mark(work: Work, criteria: Criteria | None = None) -> Feedback:
         *mark_written(study, criteria),
     )
     pages = handed_in(work)
-    kept = [remark for remark in remarks if remark.page in pages]
+    kept = [_with_answer(remark, work) for remark in remarks if remark.page in pages]
     return Feedback(tuple(sorted(kept, key=lambda remark: PAGES.index(remark.page))))
+
+
+def _with_answer(remark: Remark, work: Work) -> Remark:
+    """The remark with the whole answer that it is about, and what that builds on."""
+    asked = ANSWERED.get((remark.page, remark.of.question))
+    if asked is None or not (text := work.answers.get((asked.page, asked.name), "").strip()):
+        return remark
+    earlier = ((name, work.answers.get((asked.page, name), "")) for name in asked.builds_on)
+    return replace(remark, answer=AnswerGiven(asked.words, text, tuple(earlier)))
 
 
 def handed_in(work: Work) -> tuple[str, ...]:
@@ -85,7 +103,7 @@ def feedback_document(feedback: Feedback, work: Work, title: str) -> Document:
 
 
 def _total(feedback: Feedback) -> Paragraph:
-    text = f"{feedback.earned} of {feedback.out_of} marks so far"
+    text = f"{plain(feedback.earned, 1)} of {feedback.out_of} marks so far"
     if feedback.for_the_teacher:
         text += f"; {len(feedback.for_the_teacher)} for the teacher to judge"
     return Paragraph(text, leading=True)
@@ -107,7 +125,7 @@ def _page(remarks: tuple[Remark, ...], page: str, *, step: bool) -> Section:
     if done:
         blocks += [Subheading("Right"), Judgements(done, slim=True)]
     earned, marks = sum(one.earned for one in judged), sum(one.marks for one in judged)
-    return Section(page, tuple(blocks), aside=f"{earned} of {marks}")
+    return Section(page, tuple(blocks), aside=f"{plain(earned, 1)} of {marks}")
 
 
 def _to_mend(remark: Remark, *, step: bool) -> Judgement:
@@ -120,16 +138,30 @@ def _to_mend(remark: Remark, *, step: bool) -> Judgement:
 
 def _done(remark: Remark) -> Judgement:
     more = f" {remark.nudge}" if remark.verdict is Verdict.CARRIED else ""
+    words = _evidence("You wrote", remark) if remark.answer else ()
     beside = (Paragraph(remark.nudge, small=True),) if remark.nudge and not more else ()
-    return Judgement(remark.verdict.sign, remark.asks + more, beside)
+    return Judgement(remark.verdict.sign, remark.asks + more, (*words, *beside))
 
 
 def _evidence(who: str, remark: Remark) -> tuple[Paragraph, ...]:
-    """The student's own words, where the remark rests on any."""
+    """The student's own words: the whole answer where there is one, or what the remark rests on."""
+    if remark.answer:
+        written = Paragraph(f"{who}: “{remark.answer.text}”", small=True)
+        base = (Paragraph(f"It builds on {remark.answer.base}", small=True),)
+        return (written, *(base if remark.answer.builds_on else ()))
     if not remark.evidence:
         return ()
     quoted = ", ".join(f"“{words}”" for words in remark.evidence)
     return (Paragraph(f"{who}: {quoted}", small=True),)
+
+
+def _question(remark: Remark) -> tuple[Paragraph, ...]:
+    return (Paragraph(f"Question: {remark.answer.question}"),) if remark.answer else ()
+
+
+def _why_left(remark: Remark) -> Paragraph:
+    guess = f" The program's guess: {remark.guess}." if remark.guess else ""
+    return Paragraph(f"{remark.nudge}{guess}", small=True)
 
 
 def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
@@ -139,7 +171,7 @@ def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
         Judgement(
             "",
             f"{one.page}: {one.asks} ({counted(one.marks, 'mark')})",
-            (Paragraph(one.nudge), *_evidence("Written", one)),
+            (*_question(one), *_evidence("Written", one), _why_left(one)),
         )
         for one in feedback.for_the_teacher
     )

@@ -91,8 +91,10 @@ def asked(page: str, name: str, asks: str, with_unit: str = "") -> Asked:
     asks_unit = f"The {with_unit} has its unit."
     return Asked(
         question,
-        Criterion(page, question.criterion, asks),
-        Criterion(page, f"{question.criterion}-unit", asks_unit) if with_unit else None,
+        Criterion(page, question.criterion, asks, question=name),
+        Criterion(page, f"{question.criterion}-unit", asks_unit, question=name)
+        if with_unit
+        else None,
     )
 
 

@@ -79,6 +79,7 @@ class Question:
         room: room for the answer.
         hint: what the workbook says of conventions; never the answer.
         part: heading within its page that it stands under; "" for the first part.
+        builds_on: names of earlier questions of its page that its answer cannot be judged without.
 
     """
 
@@ -92,6 +93,7 @@ class Question:
     room: Room = ONE_LINE
     hint: str = ""
     part: str = ""
+    builds_on: tuple[str, ...] = ()
 
     @property
     def criterion(self) -> str:
@@ -104,6 +106,13 @@ class Question:
         return "named here" in self.words
 
 
+def _before(name: str, number: int) -> tuple[str, ...]:
+    """What an answer of a hazard's row builds on: a second hazard has to be another one."""
+    if name == "hazard":
+        return (f"hazard {number - 1}",) if number > 1 else ()
+    return (f"hazard {number}", *([f"risk {number}"] if name == "control" else []))
+
+
 _HAZARDS = tuple(
     Question(
         HAZARDS,
@@ -114,6 +123,7 @@ _HAZARDS = tuple(
         optional=number == 3,
         room=A_CELL,
         part=f"Hazard {number}",
+        builds_on=_before(name, number),
     )
     for number, answers in enumerate(
         (
@@ -188,6 +198,7 @@ _REGISTRY = (
         room=Room(2, 4),
         hint="Say what would happen to the readings if it changed.",
         part=CONTROL_VARIABLES,
+        builds_on=("control variable 1",),
     ),
     Question(
         METHOD,
@@ -196,6 +207,7 @@ _REGISTRY = (
         SENTENCES,
         "the surface it lands on",
         part=CONTROL_VARIABLES,
+        builds_on=("control variable 1",),
     ),
     Question(
         METHOD,
@@ -205,6 +217,7 @@ _REGISTRY = (
         "a softer floor would take more energy and change the rebound height",
         room=Room(2, 4),
         part=CONTROL_VARIABLES,
+        builds_on=("control variable 2",),
     ),
     Question(
         METHOD,
@@ -306,6 +319,7 @@ _REGISTRY = (
         SENTENCES,
         right.repeatable_reason,
         room=Room(3, 8),
+        builds_on=("repeatable", "half-range"),
     ),
     Question(
         EVALUATION,
@@ -335,6 +349,7 @@ _REGISTRY = (
         room=Room(2, 4),
         hint="Say what you would do or use, and what that would change.",
         part=WHAT_COULD_BE_BETTER,
+        builds_on=("inaccuracy 1",),
     ),
     Question(
         EVALUATION,
@@ -344,6 +359,7 @@ _REGISTRY = (
         "My eye was not level with the ball at the top of its bounce.",
         room=Room(2, 3),
         part=WHAT_COULD_BE_BETTER,
+        builds_on=("inaccuracy 1",),
     ),
     Question(
         EVALUATION,
@@ -353,6 +369,7 @@ _REGISTRY = (
         "Kneel so that the eye is at the level of the bounce.",
         room=Room(2, 4),
         part=WHAT_COULD_BE_BETTER,
+        builds_on=("inaccuracy 2",),
     ),
     Question(
         ENERGY,

@@ -111,6 +111,8 @@ class Verdict(Enum):
     RIGHT = "right"
     CARRIED = "right, from an earlier slip"
     """Consequential: it follows from a value that was marked wrong once already."""
+    HALF = "half right"
+    """Half of the marks; only a teacher gives it."""
     WRONG = "not yet"
     MISSING = "nothing written"
     TEACHER = "for the teacher to judge"
@@ -118,8 +120,13 @@ class Verdict(Enum):
 
     @property
     def earns(self) -> bool:
-        """Whether it earns the marks."""
+        """Whether it earns all of the marks."""
         return self in (Verdict.RIGHT, Verdict.CARRIED)
+
+    @property
+    def share(self) -> float:
+        """The share of the marks that it earns: all, half or none."""
+        return 0.5 if self is Verdict.HALF else float(self.earns)
 
     @property
     def sign(self) -> str:
@@ -130,6 +137,7 @@ class Verdict(Enum):
 _SIGNS = {
     Verdict.RIGHT: "✓",
     Verdict.CARRIED: "(✓)",
+    Verdict.HALF: "½",
     Verdict.WRONG: "✗",
     Verdict.MISSING: "–",
     Verdict.TEACHER: "?",
@@ -149,6 +157,8 @@ class Criterion:
         name: short stable name that the record keeps, such as "table.heading-unit".
         asks: what it asks for, in one readable sentence.
         marks: what it is worth.
+        question: name on its page of the question that it marks the answer to; "" for what is no
+            answer, such as the table.
 
     """
 
@@ -156,6 +166,7 @@ class Criterion:
     name: str
     asks: str
     marks: int = 1
+    question: str = ""
 
     def right(self, *evidence: str) -> Remark:
         """It is as it should be."""
@@ -179,6 +190,25 @@ class Criterion:
 
 
 @dataclass(frozen=True)
+class AnswerGiven:
+    """What a student wrote in answer to a question, in full.
+
+    `builds_on` are the earlier answers that it cannot be judged without, each by the name of its
+    question: the control variable of a reason, hazard and risk of a control.
+    """
+
+    question: str
+    """As the student reads it."""
+    text: str
+    builds_on: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def base(self) -> str:
+        """What it builds on, as one text: "hazard 1: hot water; risk 1: it can scald"."""
+        return "; ".join(f"{name}: {text or '(nothing written)'}" for name, text in self.builds_on)
+
+
+@dataclass(frozen=True)
 class Remark:
     """What was found of one criterion in one piece of work.
 
@@ -191,6 +221,7 @@ class Remark:
         evidence: the student's own words or numbers that decided it.
         guess: of a written answer that is left to the teacher, what it most likely is; None for
             all others.
+        answer: the whole answer that it is about; None where none was written, or none is asked.
 
     """
 
@@ -201,6 +232,7 @@ class Remark:
     worked: str = ""
     evidence: tuple[str, ...] = ()
     guess: Guess | None = None
+    answer: AnswerGiven | None = None
 
     @property
     def page(self) -> str:
@@ -223,9 +255,9 @@ class Remark:
         return self.of.marks
 
     @property
-    def earned(self) -> int:
-        """The marks earned: all or none."""
-        return self.marks if self.verdict.earns else 0
+    def earned(self) -> float:
+        """The marks earned: all, half or none."""
+        return self.marks * self.verdict.share
 
 
 @dataclass(frozen=True)
@@ -239,7 +271,7 @@ class Feedback:
         return tuple(remark for remark in self.remarks if remark.page == page)
 
     @property
-    def earned(self) -> int:
+    def earned(self) -> float:
         """Marks earned so far; what the teacher has to judge is not in it."""
         return sum(remark.earned for remark in self.remarks)
 

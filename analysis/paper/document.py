@@ -121,6 +121,7 @@ class Fill(Enum):
 
     SOLID = "solid"
     HATCHED = "hatched"
+    CROSSED = "crossed"
     OPEN = "open"
     DOTTED = "dotted"
     GREY = "grey"

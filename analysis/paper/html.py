@@ -22,6 +22,7 @@ BAR_UNITS = 200
 _FILLS = {
     Fill.SOLID: "#222",
     Fill.HATCHED: "url(#hatched)",
+    Fill.CROSSED: "url(#crossed)",
     Fill.OPEN: "#fff",
     Fill.DOTTED: "url(#dotted)",
     Fill.GREY: "#bbb",

@@ -14,12 +14,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.lines import Line2D
 
+from analysis.marking.questions import TABLE
 from analysis.marking.work import Remark, Verdict
 from analysis.paper.graph_sheet import INK, ruled, sheet_for
 from analysis.paper.scales import CROSS_COLOUR
 from analysis.report.results_graph import MOST_VECTORS
 from analysis.statistics.line import fit_line
-from sim.classroom.class_work import BY_TEACHER
+from sim.classroom.corrections import BY_TEACHER
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -31,7 +32,6 @@ if TYPE_CHECKING:
     from sim.classroom.class_work import ClassWork, StudentWork
 
 FAULTS, EXAMPLES = 3, 3
-LONGEST_EXAMPLE = 160
 LEAST_NAME = 3
 """Letters of a name's word that is hidden; shorter words are in everybody's sentences."""
 SPREAD_C = 2.4
@@ -59,12 +59,13 @@ class CriterionCounts:
 
 @dataclass(frozen=True)
 class CommonFault:
-    """A criterion that many missed, with what some of them wrote."""
+    """A criterion that many missed: what some of them wrote, and what the feedback says to one."""
 
     asks: str
     page: str
     students: int
     examples: tuple[str, ...]
+    said: str
 
 
 @dataclass(frozen=True)
@@ -73,13 +74,13 @@ class ClassSummary:
 
     size: int
     handed_in: int
-    marks: tuple[int, ...]
+    marks: tuple[float, ...]
     out_of: int
     criteria: tuple[CriterionCounts, ...]
     faults: tuple[CommonFault, ...]
 
     @property
-    def quarters(self) -> tuple[int, float, float, float, int] | None:
+    def quarters(self) -> tuple[float, float, float, float, float] | None:
         """Lowest mark, quartiles and highest; None for fewer than two students."""
         if len(self.marks) < 2:
             return None
@@ -93,7 +94,7 @@ def class_summary(work: ClassWork) -> ClassSummary:
     for student in work.students:
         for remark in student.feedback.remarks:
             remarks[remark.criterion].append(remark)
-    hidden = _hidden(work.names)
+    hidden = HiddenNames.among(work.names)
     return ClassSummary(
         size=len(work.names),
         handed_in=len(work.students),
@@ -110,33 +111,53 @@ def _counted(group: Sequence[Remark]) -> CriterionCounts:
     return CriterionCounts(first.page, first.criterion, first.asks, first.marks, dict(counts))
 
 
-def _faults(groups: Iterable[Sequence[Remark]], hidden: frozenset[str]) -> tuple[CommonFault, ...]:
+def _faults(groups: Iterable[Sequence[Remark]], hidden: HiddenNames) -> tuple[CommonFault, ...]:
     missed = [[r for r in group if r.verdict is Verdict.WRONG] for group in groups]
     commonest = sorted((one for one in missed if one), key=len, reverse=True)[:FAULTS]
     return tuple(
-        CommonFault(one[0].asks, one[0].page, len(one), _examples(one, hidden)) for one in commonest
+        CommonFault(
+            one[0].asks, one[0].page, len(one), _examples(one, hidden), hidden.of(_said(one))
+        )
+        for one in commonest
     )
 
 
-def _examples(missed: Sequence[Remark], hidden: frozenset[str]) -> tuple[str, ...]:
-    """What some of them wrote, each once; where nothing was written, what the marking says."""
-    texts = (", ".join(one.evidence) or _said(one) for one in missed)
-    nameless = dict.fromkeys(_without(text, hidden)[:LONGEST_EXAMPLE] for text in texts if text)
-    return tuple(nameless)[:EXAMPLES]
+def _examples(missed: Sequence[Remark], hidden: HiddenNames) -> tuple[str, ...]:
+    """What some of them wrote, each once and in full: answers, or cells of the table.
+
+    What is amiss with a graph is told by our own words, which no student wrote.
+    """
+    texts = map(_written_words, missed)
+    return tuple(dict.fromkeys(hidden.of(text) for text in texts if text))[:EXAMPLES]
 
 
-def _said(remark: Remark) -> str:
-    return "" if remark.nudge.startswith(BY_TEACHER) else remark.nudge
+def _said(missed: Sequence[Remark]) -> str:
+    """What the feedback most often says of it."""
+    said = Counter(one.nudge for one in missed if not one.nudge.startswith(BY_TEACHER))
+    return said.most_common(1)[0][0] if said else ""
 
 
-def _hidden(names: Iterable[str]) -> frozenset[str]:
-    words = (word.casefold() for name in names for word in _WORD.findall(name))
-    return frozenset(word for word in words if len(word) >= LEAST_NAME and not word.isdigit())
+def _written_words(remark: Remark) -> str:
+    if remark.answer:
+        return remark.answer.text
+    return ", ".join(remark.evidence) if remark.page == TABLE else ""
 
 
-def _without(text: str, hidden: frozenset[str]) -> str:
-    """A text with the words of the class's names left out."""
-    return _WORD.sub(lambda found: "…" if found[0].casefold() in hidden else found[0], text)
+@dataclass(frozen=True)
+class HiddenNames:
+    """The words of the class's names, which the class page leaves out of what pupils wrote."""
+
+    words: frozenset[str]
+
+    @classmethod
+    def among(cls, names: Iterable[str]) -> HiddenNames:
+        """Those of a class."""
+        words = (word.casefold() for name in names for word in _WORD.findall(name))
+        return cls(frozenset(one for one in words if len(one) >= LEAST_NAME and not one.isdigit()))
+
+    def of(self, text: str) -> str:
+        """A text without them."""
+        return _WORD.sub(lambda found: "…" if found[0].casefold() in self.words else found[0], text)
 
 
 @dataclass(frozen=True)

@@ -1,9 +1,4 @@
-"""A class's work, student by student: which file counts, the teacher's corrections, what to see to.
-
-Corrections stand in a csv or xlsx file that keeps its say over every later marking. Columns:
-student (number or name), criterion, verdict ("right" or "not yet") or marks, reason. A row that
-cannot be used is named with what is wrong; the others count.
-"""
+"""A class's work, student by student: which file counts, what was decided, what to see to."""
 
 from __future__ import annotations
 
@@ -12,152 +7,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from analysis.marking.work import Feedback, Remark, Verdict
-from analysis.quantity.units import normalised
-from analysis.quantity.written import name
-from analysis.readings.sheets import sheets
-from analysis.refusal import Refused, quoted
+from sim.classroom.answers import AnswerGroup, class_answers
+from sim.classroom.corrections import Corrections, SameAnswers, corrected, unused
 from sim.classroom.evidence import Alike, alike
 from sim.classroom.own_drops import own_drops
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
-    from pathlib import Path
 
-    from analysis.quantity.written import Cell
+    from analysis.marking.sentences.language import Vocabulary
+    from sim.classroom.corrections import Correction
     from sim.classroom.examine import Examined
-
-COLUMNS = ("student", "criterion", "verdict", "marks", "reason")
-EMPTY = ",".join(COLUMNS) + "\r\n"
-"""A file to write corrections into."""
-FILE_NAME = "corrections.csv"
-BY_TEACHER = "Judged by your teacher"
-_VERDICTS = {
-    "right": Verdict.RIGHT,
-    "yes": Verdict.RIGHT,
-    "not yet": Verdict.WRONG,
-    "wrong": Verdict.WRONG,
-    "no": Verdict.WRONG,
-    "missing": Verdict.MISSING,
-}
-
-
-@dataclass(frozen=True)
-class Correction:
-    """One correction. `verdict` is None where marks were given; `row` is that of the file."""
-
-    row: int
-    student: int
-    criterion: str
-    verdict: Verdict | None
-    marks: int | None
-    reason: str
-
-
-@dataclass(frozen=True)
-class Corrections:
-    """The corrections of a class, and what was wrong with other rows."""
-
-    rows: tuple[Correction, ...] = ()
-    notices: tuple[str, ...] = ()
-
-    def of(self, student: int) -> tuple[Correction, ...]:
-        """The corrections for one student; of two for one criterion the later row counts."""
-        return tuple(one for one in self.rows if one.student == student)
-
-
-def read_corrections(path: Path, names: Sequence[str]) -> Corrections:
-    """The corrections in a file, for a class of these names. Raises Refused if it has no table."""
-    for sheet in sheets(path):
-        heads = [normalised(str(cell)) for cell in (sheet.rows[0] if sheet.rows else [])]
-        if "student" in heads and "criterion" in heads:
-            return _corrections(path.name, heads, sheet.rows[1:], names)
-    raise Refused(
-        f"{path.name} has no headings 'student' and 'criterion' in its first row: write "
-        f"{', '.join(COLUMNS)} there."
-    )
-
-
-def corrected(feedback: Feedback, corrections: Sequence[Correction]) -> Feedback:
-    """Feedback with a teacher's corrections in place of the remarks that they name."""
-    by_criterion = {one.criterion: one for one in corrections}
-    return Feedback(
-        tuple(
-            _corrected(remark, by_criterion[remark.criterion])
-            if remark.criterion in by_criterion
-            else remark
-            for remark in feedback.remarks
-        )
-    )
-
-
-def unused(feedback: Feedback, corrections: Sequence[Correction]) -> tuple[str, ...]:
-    """What cannot be done with corrections for one student's feedback, one sentence each."""
-    worth = {remark.criterion: remark.marks for remark in feedback.remarks}
-    said = []
-    for one in corrections:
-        if one.criterion not in worth:
-            said.append(f"Row {one.row} of the corrections: no criterion {quoted(one.criterion)}.")
-        elif one.marks not in (None, 0, worth[one.criterion]):
-            said.append(
-                f"Row {one.row} of the corrections: {one.criterion} is worth "
-                f"{worth[one.criterion]}, all or none, so {one.marks} cannot be given."
-            )
-    return tuple(said)
-
-
-def _corrected(remark: Remark, correction: Correction) -> Remark:
-    verdict = correction.verdict
-    if verdict is None:
-        if correction.marks not in (0, remark.marks):
-            return remark
-        verdict = Verdict.RIGHT if correction.marks else Verdict.WRONG
-    reason = f"{BY_TEACHER}: {correction.reason}" if correction.reason else f"{BY_TEACHER}."
-    return replace(remark, verdict=verdict, nudge=reason, worked="")
-
-
-def _corrections(
-    source: str, heads: list[str], rows: list[list[Cell]], names: Sequence[str]
-) -> Corrections:
-    found: list[Correction] = []
-    notices: list[str] = []
-    for number, cells in enumerate(rows, start=2):
-        texts = {head: name(cell) for head, cell in zip(heads, cells, strict=False)}
-        if not any(texts.values()):
-            continue
-        try:
-            found.append(_correction(number, texts, names))
-        except Refused as why:
-            notices.append(f"Row {number} of {source} is left out: {why.what}.")
-    return Corrections(tuple(found), tuple(notices))
-
-
-def _correction(row: int, texts: dict[str, str], names: Sequence[str]) -> Correction:
-    verdict = _VERDICTS.get(normalised(texts.get("verdict", "")))
-    marks = texts.get("marks", "")
-    if verdict is None and not (marks.isascii() and marks.isdigit()):
-        raise Refused("write 'right' or 'not yet' under verdict, or a whole number under marks")
-    if verdict is None and len(marks) > 4:
-        raise Refused("so many marks no criterion has")
-    return Correction(
-        row,
-        _student(texts.get("student", ""), names),
-        texts.get("criterion", ""),
-        verdict,
-        None if verdict is not None else int(marks),
-        texts.get("reason", ""),
-    )
-
-
-def _student(text: str, names: Sequence[str]) -> int:
-    if text.isascii() and text.isdigit() and len(text) < 10:
-        if 1 <= int(text) <= len(names):
-            return int(text)
-        raise Refused(f"there is no practical number {text}")
-    having = [number for number, one in enumerate(names, start=1) if one == text]
-    if len(having) == 1:
-        return having[0]
-    many = "more than one student has" if having else "no student has"
-    raise Refused(f"{many} the name {quoted(text)}; write the number of the practical")
 
 
 COPY = "possible copy"
@@ -196,18 +56,26 @@ class ClassWork:
     to_see: tuple[ToSee, ...]
     copies: tuple[Alike, ...]
     files: tuple[tuple[str, str], ...]
+    answers: tuple[AnswerGroup, ...]
 
 
 def class_work(
-    names: tuple[str, ...], files: Sequence[Examined], corrections: Corrections
+    names: tuple[str, ...],
+    files: Sequence[Examined],
+    corrections: Corrections,
+    vocabulary: Vocabulary,
 ) -> ClassWork:
-    """Give each student the file that counts, judge copies, and apply the corrections."""
+    """Give each student the file that counts, judge copies, and apply the corrections.
+
+    `vocabulary` is that of the criteria: it tells which answers are the same.
+    """
+    same, by_student = SameAnswers(vocabulary), corrections.by_student()
     sorting = _Sorting()
     for one in files:
         sorting.take(one)
     chosen = sorting.chosen()
     students = tuple(
-        StudentWork(number, one, corrected(one.feedback, corrections.of(number)))
+        StudentWork(number, one, corrected(one.feedback, by_student.get(number, ()), same))
         for number, one in sorted(chosen.items())
     )
     evidence = {number: one.evidence for number, one in chosen.items()}
@@ -219,9 +87,10 @@ def class_work(
         *_of_work(students, own.notes),
         *(ToSee(n, NOT_IN, "") for n in range(1, len(names) + 1) if n not in chosen),
         *(ToSee(0, "correction", notice) for notice in corrections.notices),
-        *_of_corrections(chosen, corrections),
+        *_of_corrections(chosen, by_student, same),
     ]
-    return ClassWork(names, students, tuple(to_see), pairs, tuple(sorting.files))
+    answers = class_answers(students, same)
+    return ClassWork(names, students, tuple(to_see), pairs, tuple(sorting.files), answers)
 
 
 class _Sorting:
@@ -322,21 +191,29 @@ def _of_work(
         told = (*one.examined.notes, *notes.get(one.student, ()))
         said += [ToSee(one.student, CHECK, note) for note in told]
         said += [
-            ToSee(one.student, JUDGE, r.nudge or r.asks, r.criterion, " | ".join(r.evidence))
+            ToSee(one.student, JUDGE, r.nudge or r.asks, r.criterion, _words(r))
             for r in one.feedback.remarks
             if r.verdict is Verdict.TEACHER
         ]
     return said
 
 
-def _of_corrections(chosen: dict[int, Examined], corrections: Corrections) -> list[ToSee]:
+def _words(remark: Remark) -> str:
+    """What the student wrote: the whole answer, or of a table or graph what decided it."""
+    return remark.answer.text if remark.answer else " | ".join(remark.evidence)
+
+
+def _of_corrections(
+    chosen: dict[int, Examined],
+    by_student: dict[int, tuple[Correction, ...]],
+    same: SameAnswers,
+) -> list[ToSee]:
     said = []
-    for number in sorted({one.student for one in corrections.rows}):
-        rows = corrections.of(number)
+    for number, rows in sorted(by_student.items()):
         if number not in chosen:
             why = f"Row {rows[0].row} of the corrections: practical {number} was not marked."
             said.append(ToSee(number, "correction", why))
             continue
         feedback = chosen[number].feedback
-        said += [ToSee(number, "correction", why) for why in unused(feedback, rows)]
+        said += [ToSee(number, "correction", why) for why in unused(feedback, rows, same)]
     return said

@@ -22,6 +22,8 @@ from analysis.paper.document import (
     Block,
     Document,
     Fill,
+    Judgement,
+    Judgements,
     Legend,
     Paragraph,
     Picture,
@@ -36,6 +38,7 @@ from analysis.quantity.units import plain
 from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.refusal import Refused, harmless
+from sim.classroom.answers import SHEET, SHEET_ABOUT, sheet_columns
 from sim.classroom.class_key import (
     ClassKey,
     HandedFile,
@@ -44,16 +47,14 @@ from sim.classroom.class_key import (
     shown_number,
     stem_of,
 )
-from sim.classroom.class_summary import class_summary, pooled, pooled_graph
-from sim.classroom.class_work import (
-    COPY,
-    EMPTY,
+from sim.classroom.class_summary import HiddenNames, class_summary, pooled, pooled_graph
+from sim.classroom.class_work import COPY, JUDGE, NOT_IN, ClassWork, class_work
+from sim.classroom.corrections import (
     FILE_NAME,
-    JUDGE,
-    NOT_IN,
-    ClassWork,
     Corrections,
-    class_work,
+    NoCorrections,
+    empty_file,
+    keep_corrections,
     read_corrections,
 )
 from sim.classroom.examine import Examiner, all_examined
@@ -63,6 +64,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from analysis.files import Stage
+    from sim.classroom.answers import AnswerGroup
     from sim.classroom.class_summary import ClassReadings, ClassSummary, CriterionCounts
 
 
@@ -79,18 +81,33 @@ def run(options: argparse.Namespace) -> int:
     key = read_key(options.key)
     examiner = Examiner(key, None if options.criteria is None else load(options.criteria))
     files = handed_in(options.folder, options.out)
-    work = collected(examiner, files, _corrections(options, key.names))
+    judged = _judged_in_workbook(options.out, key.names)
+    work = collected(examiner, files, _corrections(options, key.names).then(judged))
     with staged(options.out, force=options.force, keep=keep) as stage:
         put_results(stage, key, work)
+        if judged.rows:  # before the workbook that they stand in is written anew
+            keep_corrections(options.out / FILE_NAME, judged.rows)
     _tell(work, options.out)
     return 0
 
 
 def _corrections(options: argparse.Namespace, names: tuple[str, ...]) -> Corrections:
-    path = options.corrections or options.out / FILE_NAME
-    if options.corrections is None and not path.exists():
+    """Those of earlier collectings, and then those of the file that is named."""
+    kept, found = options.out / FILE_NAME, Corrections()
+    if kept.exists():
+        found = read_corrections(kept, names)
+    named = options.corrections
+    return found if named is None else found.then(read_corrections(named, names))
+
+
+def _judged_in_workbook(out: Path, names: tuple[str, ...]) -> Corrections:
+    """What the teacher wrote beside the answers in the workbook of an earlier collecting."""
+    if not (out / WORKBOOK).exists():
         return Corrections()
-    return read_corrections(path, names)
+    try:
+        return read_corrections(out / WORKBOOK, names)
+    except NoCorrections:  # made by an older program
+        return Corrections()
 
 
 def _tell(work: ClassWork, out: Path) -> None:
@@ -123,6 +140,7 @@ def _whose(work: ClassWork, number: int) -> str:
 FILLS = {
     Verdict.RIGHT: Fill.SOLID,
     Verdict.CARRIED: Fill.HATCHED,
+    Verdict.HALF: Fill.CROSSED,
     Verdict.WRONG: Fill.OPEN,
     Verdict.MISSING: Fill.DOTTED,
     Verdict.TEACHER: Fill.GREY,
@@ -140,6 +158,7 @@ def class_page(work: ClassWork) -> str:
                 Section("What many have still to mend", _faults(summary)),
                 Section("The readings of the whole class", (_pooled(pooled(work.students)),)),
                 Section("Criterion by criterion", _criterion_tables(summary)),
+                Section("What was written", _written(work)),
             ),
         )
     )
@@ -157,9 +176,10 @@ def _faults(summary: ClassSummary) -> tuple[Block, ...]:
     blocks: list[Block] = []
     for number, fault in enumerate(summary.faults, start=1):
         missed = f"{fault.page}: not yet met by {fault.students} of {summary.handed_in}."
-        more = " For example:" if fault.examples else ""
+        more = " Written was, for example:" if fault.examples else ""
         blocks += [Subheading(f"{number}. {fault.asks}"), Paragraph(missed + more)]
         blocks += map(Quote, fault.examples)
+        blocks += [Paragraph(f"The feedback says: {fault.said}")] if fault.said else []
     return tuple(blocks)
 
 
@@ -180,43 +200,87 @@ def _criterion_tables(summary: ClassSummary) -> tuple[Block, ...]:
     pages: dict[str, list[CriterionCounts]] = {}
     for counted in summary.criteria:
         pages.setdefault(counted.page, []).append(counted)
-    legend = Legend(tuple((fill, verdict.value) for verdict, fill in FILLS.items()))
-    return (legend, *(_criterion_table(page, rows) for page, rows in pages.items()))
+    fills = {
+        verdict: fill
+        for verdict, fill in FILLS.items()
+        if verdict is not Verdict.HALF or any(verdict in one.counts for one in summary.criteria)
+    }
+    legend = Legend(tuple((fill, verdict.value) for verdict, fill in fills.items()))
+    return (legend, *(_criterion_table(page, rows, fills) for page, rows in pages.items()))
 
 
-def _criterion_table(page: str, rows: list[CriterionCounts]) -> Table:
-    counts = [[row.counts.get(verdict, 0) for verdict in FILLS] for row in rows]
+def _criterion_table(page: str, rows: list[CriterionCounts], fills: dict[Verdict, Fill]) -> Table:
+    counts = [[row.counts.get(verdict, 0) for verdict in fills] for row in rows]
     return Table(
         caption=page,
-        headings=("criterion", *(verdict.value for verdict in FILLS), "share"),
+        headings=("criterion", *(verdict.value for verdict in fills), "share"),
         rows=tuple(
             (row.asks, *(str(n or "") for n in of_row))
             for row, of_row in zip(rows, counts, strict=True)
         ),
         bars=tuple(
             tuple(
-                (n / row.judged, fill) for fill, n in zip(FILLS.values(), of_row, strict=True) if n
+                (n / row.judged, fill) for fill, n in zip(fills.values(), of_row, strict=True) if n
             )
             for row, of_row in zip(rows, counts, strict=True)
         ),
     )
 
 
+WRITTEN_ABOUT = (
+    "Every answer that is left to the teacher (?) and every one that earns marks, question by "
+    "question; the same answer stands once. Names are left out."
+)
+MOST_SHOWN = 300
+"""Answers to one question on the page; a larger class has all of them in the workbook."""
+
+
+def _written(work: ClassWork) -> tuple[Block, ...]:
+    """What was left or credited, in full, beside its question."""
+    hidden = HiddenNames.among(work.names)
+    by_question: dict[str, list[AnswerGroup]] = {}
+    for one in work.answers:
+        if one.sign != Verdict.WRONG.sign:
+            asked = f"{one.place}: {one.question}"
+            by_question.setdefault(asked, []).append(one)
+    blocks: list[Block] = [Paragraph(WRITTEN_ABOUT)]
+    for asked, groups in by_question.items():
+        groups.sort(key=lambda one: one.sign != Verdict.TEACHER.sign)
+        blocks.append(Subheading(asked))
+        blocks.append(
+            Judgements(tuple(_as_written(one, hidden) for one in groups[:MOST_SHOWN]), slim=True)
+        )
+        if len(groups) > MOST_SHOWN:
+            more = f"{len(groups) - MOST_SHOWN} more are in the workbook, sheet '{SHEET}'."
+            blocks.append(Paragraph(more, small=True))
+    return tuple(blocks)
+
+
+def _as_written(one: AnswerGroup, hidden: HiddenNames) -> Judgement:
+    said = [f"builds on {hidden.of(one.builds_on)}"] if one.builds_on else []
+    said += [f"written by {len(one.students)}"] if len(one.students) > 1 else []
+    said += [f"the program's guess: {one.guess}"] if one.guess and not one.judged else []
+    said += ["judged by the teacher"] if one.judged else []
+    below = (Paragraph("; ".join(said), small=True),) if said else ()
+    return Judgement(one.sign, hidden.of(one.answer), below)
+
+
 def _marks_sentence(summary: ClassSummary) -> str:
     quarters = summary.quarters
     if quarters is None:
         return ""
-    lowest, low, middle, high, highest = quarters
+    lowest, low, middle, high, highest = (plain(one, 1) for one in quarters)
     return (
         f"Marks run from {lowest} to {highest} of {summary.out_of}; half of the class has between "
-        f"{plain(low, 1)} and {plain(high, 1)}, the middle is {plain(middle, 1)}. What the teacher "
-        "has still to judge is not counted."
+        f"{low} and {high}, the middle is {middle}. What the teacher has still to judge is not "
+        "counted."
     )
 
 
 MARKS_ABOUT = (
     "Marks for each criterion; a blank is for the teacher to judge, or was not handed in. "
-    "Corrections go into corrections.csv and stay when the class is collected again.",
+    "Corrections go into corrections.csv, or beside the answers on the sheet 'to judge', and stay "
+    "when the class is collected again.",
 )
 TO_SEE_ABOUT = (
     "What the program cannot decide, and what it found. A possible copy is a reason to look and "
@@ -228,6 +292,7 @@ def class_workbook(work: ClassWork) -> bytes:
     """The workbook as the bytes of an xlsx file."""
     sheets = (
         TableSheet("marks", _marks(work), MARKS_ABOUT, upright=True),
+        TableSheet(SHEET, sheet_columns(work.answers), SHEET_ABOUT),
         TableSheet("for the teacher", _to_see(work), TO_SEE_ABOUT),
         TableSheet("readings", _readings(work)),
         TableSheet("criteria", _criteria(work)),
@@ -241,18 +306,28 @@ def _marks(work: ClassWork) -> tuple[OutColumn, ...]:
     numbers = range(1, len(work.names) + 1)
     feedback = [of[number].feedback if number in of else None for number in numbers]
     earned = [_earned(one) for one in feedback]
+    marks = [math.nan if one is None else one.earned for one in feedback]
     criteria = dict.fromkeys(r.criterion for one in feedback if one for r in one.remarks)
     return (
         OutColumn("practical", [float(number) for number in numbers]),
         text_column("name", work.names),
-        OutColumn("marks", [math.nan if one is None else one.earned for one in feedback]),
+        OutColumn("marks", marks, _places(marks)),
         OutColumn("out of", [math.nan if one is None else one.out_of for one in feedback]),
         OutColumn(
             "for the teacher to judge",
             [math.nan if one is None else float(len(one.for_the_teacher)) for one in feedback],
         ),
-        *(OutColumn(name, [one.get(name, math.nan) for one in earned]) for name in criteria),
+        *(
+            OutColumn(name, column, _places(column))
+            for name in criteria
+            for column in ([one.get(name, math.nan) for one in earned],)
+        ),
     )
+
+
+def _places(marks: Sequence[float]) -> int:
+    """Decimal places of a column of marks: one where there are half marks."""
+    return int(any(one % 1 == 0.5 for one in marks))
 
 
 def _earned(feedback: Feedback | None) -> dict[str, float]:
@@ -325,7 +400,10 @@ def collected(
     """Examine and mark the files of a class; `corrections` are the teacher's."""
     with bar(len(files), "marking") as done:
         results = all_examined(examiner, files, done.update)
-    return class_work(examiner.key.names, results, corrections or Corrections())
+    criteria = examiner.criteria or load()
+    return class_work(
+        examiner.key.names, results, corrections or Corrections(), criteria.vocabulary
+    )
 
 
 def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:
@@ -337,8 +415,8 @@ def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:
             page = page_html(feedback_document(student.feedback, Work(tries=_STEPS), title))
             stage.put(f"{FEEDBACK}/{stem_of(key, number)}.html", page.encode())
             done.update()
-        stage.put(WORKBOOK, class_workbook(work))
+        stage.put(WORKBOOK, class_workbook(work), private=True)
         done.update()
         stage.put(PAGE, class_page(work).encode())
         done.update()
-    stage.put(FILE_NAME, EMPTY.encode("utf-8-sig"))
+    stage.put(FILE_NAME, empty_file(), private=True)

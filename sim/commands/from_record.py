@@ -15,6 +15,7 @@ from analysis.command_line import say, say_written
 from analysis.files import write_whole
 from analysis.marking.mark import feedback_document, mark
 from analysis.paper.html import page_html
+from analysis.quantity.units import plain
 from analysis.refusal import Refused, harmless
 from sim.marking import work_of
 from sim.record.readings_file import readings_path, write_readings
@@ -40,7 +41,8 @@ def _write_feedback(record: Record, options: argparse.Namespace) -> None:
     page = page_html(feedback_document(feedback, work, record.label or options.record.name))
     write_whole(out, page.encode(), force=options.force)
     waiting = len(feedback.for_the_teacher)
-    say(f"{feedback.earned} of {feedback.out_of} marks; {waiting} for the teacher to judge")
+    earned = plain(feedback.earned, 1)
+    say(f"{earned} of {feedback.out_of} marks; {waiting} for the teacher to judge")
     say_written(out)
 
 

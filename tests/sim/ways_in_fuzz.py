@@ -25,7 +25,7 @@ from analysis.refusal import Refused
 from physics.ball import FAST
 from sim.calibration.ball_file import content_of, read_ball_file
 from sim.classroom.class_key import Handout, key_bytes, new_key, read_key
-from sim.classroom.class_work import read_corrections
+from sim.classroom.corrections import read_corrections
 from sim.classroom.names import read_names
 from sim.state import Procedure
 from tests.sim.test_calibrate_ball_file import FILE as BALL

@@ -6,6 +6,7 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.questions import GRAPH, HAZARDS, QUESTIONS_OF
+from analysis.marking.sentences.criteria import load
 from analysis.marking.work import Verdict
 from analysis.paper.document import EmptyTable, RuledLines
 from analysis.workbook import workbook
@@ -67,3 +68,10 @@ def test_it_has_room_on_paper(asked, on_paper):
 def test_its_right_answer_earns_its_criterion_in_a_book_that_was_written_act_by_act(asked, remarks):
     if not asked.optional:
         assert remarks[asked.criterion].verdict is Verdict.RIGHT
+
+
+def test_what_the_marking_holds_an_answer_against_is_shown_beside_it():
+    asked = {(one.page, one.name): one for one in EVERY}
+    for row in load().rows:
+        before = asked[row.criterion.page, row.question].builds_on
+        assert {row.fits, row.differs_from} - {""} <= set(before), row.criterion.name

@@ -60,7 +60,6 @@ class CriterionRow:
     """One criterion: a row of the file, its wordings ready to be found."""
 
     criterion: Criterion
-    question: str
     rule: str
     lists: Mapping[str, Alternatives]
     nudge: str
@@ -72,6 +71,11 @@ class CriterionRow:
     part: str = ""
     fits: str = ""
     differs_from: str = ""
+
+    @property
+    def question(self) -> str:
+        """The question whose answer it marks."""
+        return self.criterion.question
 
 
 @dataclass(frozen=True)
@@ -222,8 +226,9 @@ class _Loader:
         place = self._checked_row(index, row)
         own = _RULES[row["rule"]]
         return CriterionRow(
-            criterion=Criterion(row["page"], row["name"], row["asks"], row.get("marks", 1)),
-            question=row["question"],
+            criterion=Criterion(
+                row["page"], row["name"], row["asks"], row.get("marks", 1), row["question"]
+            ),
             rule=row["rule"],
             lists={name: self._lines(place, row, name) for name in _LISTS if name in row},
             nudge=row["nudge"],

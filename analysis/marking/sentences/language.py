@@ -49,6 +49,12 @@ FILLERS = _words(
     "could should can will may shall might has have had to in into at for by with from "
     "and or as which who what if when while because than s t re ve ll d m c"
 )
+_TELLING = _words(
+    "to into in from at for by with and or as which who what if when while because than s t re ve "
+    "ll d m c"
+)
+IDLE = FILLERS - _TELLING
+"""Fillers whose coming and going changes nothing for anybody who judges an answer by eye."""
 IN_PLACE_OF = {"instead": "of", "rather": "than"}
 """With the word that has to follow, these negate what comes after and nothing before."""
 
@@ -153,6 +159,22 @@ def stems(phrase: str) -> tuple[str, ...]:
     return tuple(stem(word) for word in found if word not in FILLERS)
 
 
+_ENDINGS = re.compile(r"'(s|re|ve|ll|d|m)\b")
+_PIECES = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[^\W\d_]+|[-−](?=[0-9])|[^\s\w.,;:!()\[\]\"'“”–—−-]")
+_SHORTENED_WORD = re.compile(rf"\b(?:{_SHORTENED.pattern}|cannot)\b")
+
+
+def wording(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
+    """An answer without what changes nothing: texts of one wording are one answer to a reader.
+
+    Case, spelling, endings and idle words go. Order, negations, prepositions, numbers, question
+    marks and signs stay, and so do letters of any script.
+    """
+    plain = _SHORTENED_WORD.sub("not", _ENDINGS.sub("", text.translate(_APOSTROPHES).lower()))
+    pieces = (one for one in _PIECES.findall(plain) if one not in IDLE)
+    return tuple(vocabulary.mended(one) if one.isascii() else one for one in pieces)
+
+
 @dataclass(frozen=True)
 class Vocabulary:
     """The stems that slips may be mended to, and the words that spelling leaves alone."""
@@ -243,7 +265,8 @@ def _plain(text: str) -> str:
     return "".join(letter or " " for letter in folded)
 
 
-_LOOKALIKES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'", "-": " ", "‑": " "})
+_APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'"})
+_LOOKALIKES = {**_APOSTROPHES, **str.maketrans({"-": " ", "‑": " "})}
 
 
 class _Reader:

@@ -1,7 +1,7 @@
 import pytest
 
 from analysis.marking.sentences.criteria import load
-from analysis.marking.sentences.language import Vocabulary, read, stem, stems
+from analysis.marking.sentences.language import Vocabulary, read, stem, stems, wording
 from analysis.marking.sentences.phrases import How, HowSaid, direction, find, parsed
 
 LISTS = {"ordinary": ["head", "slower"], "everywhere": ["ball"], "turning": ["hard"]}
@@ -181,3 +181,38 @@ def test_endings_are_one_word_but_not_where_the_sense_differs():
     assert stem("fell") == stem("falling")
     assert stem("repeatable") != stem("repeated")
     assert stem("hardly") != stem("hard")
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("The height is higher.", "height  was HIGHER"),
+        ("temprature", "the temperature"),
+        ("It's increasing", "it increases"),
+        ("the eye can't see a millimetre", "Eye cannot see millimetres!"),
+        ("isn’t higher", "it is not higher"),
+    ],
+)
+def test_case_spelling_endings_and_idle_words_make_no_other_answer(one, other):
+    assert wording(one, VOCABULARY) == wording(other, VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("it is higher", "it isn't higher"),
+        ("heat goes to the eye", "heat goes from the eye"),
+        ("height decreases as temperature increases", "temperature decreases as height increases"),
+        ("put in the water", "put by the water"),
+        ("higher", "higher?"),
+        ("5 cm", "5 m"),
+        ("-5 °C", "5 °C"),
+        ("0.5", "0.6"),
+        ("50", "50 %"),
+        ("температура", "высота"),
+        ("a significant height", "a not height"),
+        ("same", "the same or lower"),
+    ],
+)
+def test_whatever_may_change_the_sense_makes_another_answer(one, other):
+    assert wording(one, VOCABULARY) != wording(other, VOCABULARY)

@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 import pytest
 
 from analysis.marking.mark import feedback_document, mark
-from analysis.marking.questions import ENERGY, GRAPH, TABLE
+from analysis.marking.questions import ENERGY, GRAPH, HAZARDS, TABLE
 from analysis.marking.work import Verdict
 from analysis.paper.html import page_html
 from tests.analysis.marking.right_work import right_work, with_answers, with_cells
@@ -75,7 +75,7 @@ def test_what_the_teacher_judges_stands_apart():
 def test_marks_add_up_to_what_the_feedback_says():
     work = faulty()
     feedback = mark(work)
-    assert f"{feedback.earned} of {feedback.out_of} marks" in page_of(work).text
+    assert f"{feedback.earned:g} of {feedback.out_of} marks" in page_of(work).text
 
 
 def test_every_verdict_has_its_sign_and_words():
@@ -114,3 +114,29 @@ def test_what_stood_beside_a_right_answer_is_answered_too():
     words = "The rebound height increases with temperature as the air pressure inside rises."
     text = page_of(with_answers(right_work(), "Conclusion", relationship=words)).text
     assert "The air inside a warm ball does press harder" in text
+
+
+LONG = "You might get it on your hand, which would " + "really " * 60 + "not be what one wants."
+
+
+def test_a_left_and_a_credited_answer_stand_in_full_with_what_they_build_on():
+    answers = {"hazard_1": "hot water", "risk_1": LONG, "control_1": "wear goggles"}
+    work = with_answers(right_work(), HAZARDS, **answers)
+    assert remark_of(work, "hazards.risk 1").verdict is Verdict.TEACHER
+    assert remark_of(work, "hazards.control 1").verdict is Verdict.RIGHT
+    text = page_of(work).text
+    apart = text[text.index("For the teacher to judge", text.index("Energy")) :]
+    assert "Question: What could happen (risk)" in apart
+    assert f"“{LONG}” It builds on hazard 1: hot water" in apart
+    assert f"“wear goggles” It builds on hazard 1: hot water; risk 1: {LONG}" in text
+
+
+def test_half_right_earns_half_and_is_to_be_mended():
+    feedback = mark(right_work())
+    one = next(each for each in feedback.remarks if each.verdict is Verdict.RIGHT)
+    rest = [each for each in feedback.remarks if each is not one]
+    half = replace(feedback, remarks=(replace(one, verdict=Verdict.HALF), *rest))
+    assert half.earned == feedback.earned - one.marks / 2
+    text = Page(page_html(feedback_document(half, right_work(), "club.csv"))).text
+    assert f"{feedback.earned - 0.5:g} of {feedback.out_of} marks" in text
+    assert "½ " + one.asks in text[text.index("To mend") :]

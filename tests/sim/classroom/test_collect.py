@@ -19,7 +19,8 @@ from sim.classroom.class_key import (
     stem_of,
     student_heights_m,
 )
-from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN, read_corrections
+from sim.classroom.class_work import CHECK, COPY, FILE, NOT_IN
+from sim.classroom.corrections import read_corrections
 from sim.classroom.examine import Examiner
 from sim.commands.collect import class_workbook, collected, put_results
 from sim.record.readings_file import write_readings
@@ -378,7 +379,14 @@ def test_the_workbook_holds_marks_readings_and_no_formula(small, folder, tmp_pat
     path = tmp_path / "class.xlsx"
     path.write_bytes(class_workbook(work))
     book = python_calamine.load_workbook(path)
-    assert book.sheet_names == ["marks", "for the teacher", "readings", "criteria", "files"]
+    assert book.sheet_names == [
+        "marks",
+        "to judge",
+        "for the teacher",
+        "readings",
+        "criteria",
+        "files",
+    ]
     marks = [row for row in book.get_sheet_by_name("marks").to_python() if row[0] in (1, 2, 3, 4)]
     assert [row[1] for row in marks] == ["Ada", "Bo", "'=cmd", "Dee"]
     for row, student in zip(marks, work.students, strict=True):

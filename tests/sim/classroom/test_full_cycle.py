@@ -1,5 +1,7 @@
 """From a names file to the class page: 30 scripted pupils, ten planted faults, two copies."""
 
+import re
+
 import pytest
 
 from analysis.marking.work import Verdict
@@ -57,7 +59,10 @@ def test_from_a_names_file_to_the_class_page_by_the_commands(key, club, tmp_path
     assert "Practical 12 (Larkmere Pupil 12) and 13 (Larkmere Pupil 13)" in said
     assert "Practical 14 (Larkmere Pupil 14) and 15 (Larkmere Pupil 15)" in said
     page = (out / "class.html").read_text(encoding="utf-8")
-    assert page.count("<blockquote>") >= 3
+    # What a pupil wrote is quoted; of a graph the feedback's words are told, as its own.
+    quotes = re.findall("<blockquote>(.*?)</blockquote>", page)
+    assert [one.replace("\u00a0", " ") for one in quotes] == ["h / cm", "temperature"]
+    assert page.count("The feedback says: ") == 3
     assert len(list((out / "feedback").iterdir())) == 29
     one = next(out.glob("feedback/10 *")).read_text(encoding="utf-8")
     assert "practical 10, Larkmere Pupil 10" in one
