@@ -121,7 +121,7 @@ def _examined_record(examiner: Examiner, file: HandedFile) -> Examined:
         acts=len(record.actions),
         notes=(
             *record.notices,
-            *_unlike(examiner.roster, owner, record),
+            *_unlike(examiner, owner, record),
             *(doubts(record) if record.actions else (UNTOUCHED,)),
             *_beside(file.path, evidence),
         ),
@@ -130,10 +130,19 @@ def _examined_record(examiner: Examiner, file: HandedFile) -> Examined:
     )
 
 
-def _unlike(roster: Roster, owner: int | None, record: Record) -> tuple[str, ...]:
-    if owner is not None and not roster.is_as_handed_out(owner, record.setup):
-        return ("The bench is not as it was handed out: ball, room, hand or plan were altered.",)
-    return ()
+def _unlike(examiner: Examiner, owner: int | None, record: Record) -> tuple[str, ...]:
+    """What in a record's first line is not as it was handed out; the model is the key's too."""
+    if owner is None:
+        return ()
+    said = []
+    if not examiner.roster.is_as_handed_out(owner, record.setup):
+        said.append("The bench is not as it was handed out: ball, room, hand or plan were altered.")
+    if examiner.key.true_then and not record.true_then:
+        said.append(
+            "It says that another version of the program began it than gave out the class set: its "
+            "first line was altered."
+        )
+    return tuple(said)
 
 
 def _beside(path: Path, evidence: Evidence) -> tuple[str, ...]:

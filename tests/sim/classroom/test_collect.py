@@ -10,6 +10,7 @@ import pytest
 from analysis.files import staged
 from analysis.marking.work import Verdict
 from analysis.refusal import Refused
+from physics import MODEL_VERSION
 from sim import actions as act
 from sim.classroom.class_key import (
     empty_record,
@@ -194,6 +195,18 @@ def test_a_bench_that_was_altered_is_told(small, folder):
     acts = tuple(a for a in practical.actions if not isinstance(a, act.NoteReading))
     (folder / record_name(small, 1)).write_bytes(record_bytes(replace(practical, actions=acts)))
     assert any("altered" in why for _, why in said(work_of(small, folder), CHECK))
+
+
+def test_a_record_that_claims_another_model_than_its_set_was_given_out_with_is_told(
+    small, folder, monkeypatch
+):
+    monkeypatch.setattr("sim.record.format.MODEL_VERSION", MODEL_VERSION - 1)
+    content = record_bytes(bench(small, 1))
+    monkeypatch.undo()
+    (folder / record_name(small, 1)).write_bytes(content)
+    assert any(
+        "another version" in w and "altered" in w for _, w in said(work_of(small, folder), CHECK)
+    )
 
 
 def test_a_new_practical_begun_by_mistake_is_marked_and_told_without_a_word_of_copying(

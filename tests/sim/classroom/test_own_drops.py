@@ -109,4 +109,6 @@ def test_what_the_aid_or_a_camera_called_out_is_never_too_near(class_of_six, tmp
         number: performed(setup_for(class_of_six, number), NAMES[number - 1], plan)
         for number, plan in enumerate(plans, start=1)
     }
-    assert told(handed(class_of_six, tmp_path / "in", practicals)) == []
+    work = handed(class_of_six, tmp_path / "in", practicals)
+    assert told(work) == []
+    assert {drop.by for one in work.students for drop in one.examined.evidence.seen} == {"aid"}
