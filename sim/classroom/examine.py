@@ -1,22 +1,14 @@
 """Files that were handed in: each read, checked and marked, many side by side.
 
 Whatever is wrong with a file ends here, as a sentence about that file. A results table typed in
-from paper is marked against the readings of that student's sheet. Many files are examined at once
-by several processes; one that dies takes no other file with it.
+from paper is marked against the readings of that student's sheet.
 """
 
 from __future__ import annotations
 
-import os
-import signal
 from collections import Counter
-from collections.abc import Sequence
-from concurrent.futures import Future, ProcessPoolExecutor, as_completed
-from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field, replace
-from functools import cached_property
-from multiprocessing import get_context
+from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from analysis.marking.filled import read_work
@@ -28,12 +20,13 @@ from analysis.refusal import Refused, harmless
 from sim.classroom.class_key import Roster, student_heights_m
 from sim.classroom.doubts import doubts
 from sim.classroom.evidence import Evidence, evidence_of
+from sim.classroom.side_by_side import SharedWork
 from sim.marking import work_of
 from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from analysis.marking.sentences.criteria import Criteria
@@ -212,85 +205,19 @@ def _on_sheet(key: ClassKey, number: int) -> tuple[RoughLine, ...]:
     )
 
 
-FEW = 40
-"""So many files are marked sooner than further processes have started."""
-A_PIECE = 8
-
-
 def all_examined(
-    examiner: Examiner, files: Sequence[HandedFile], after: Callable[[int], object]
+    examiner: Examiner, files: Sequence[HandedFile], after: Callable[[], object]
 ) -> list[Examined]:
-    """Examine files, in their order. `after` is called with how many more are done."""
-    if len(files) <= FEW:
-        results = []
-        for file in files:
-            results.append(examined(examiner, file))
-            after(1)
-        return results
-    pieces = [list(files[start : start + A_PIECE]) for start in range(0, len(files), A_PIECE)]
-    done = _pooled(examiner, pieces, after)
-    for place, piece in enumerate(pieces):
-        if place not in done:  # a process died over one of these
-            done[place] = [_alone(examiner, file) for file in piece]
-            after(len(piece))
-    return [one for place in sorted(done) for one in done[place]]
+    """Examine files, in their order. `after` is called after each."""
+    results: dict[int, Examined] = {}
+
+    def take(place: int, one: Examined) -> None:
+        results[place] = one
+        after()
+
+    SharedWork(partial(examined, examiner), _deadly, take).do(files)
+    return [results[place] for place in range(len(files))]
 
 
-_OURS: list[Examiner] = []
-"""In a process of the pool, its examiner: handed over once and not with every piece of work."""
-
-
-def _begin(examiner: Examiner) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C is the parent's to hear
-    _OURS.append(examiner)
-
-
-def _examined_piece(piece: Sequence[HandedFile]) -> list[Examined]:
-    return [examined(_OURS[0], file) for file in piece]
-
-
-def _pooled(
-    examiner: Examiner, pieces: Sequence[Sequence[HandedFile]], after: Callable[[int], object]
-) -> dict[int, list[Examined]]:
-    """What the pieces gave that were done before any process died; all of them as a rule."""
-    done: dict[int, list[Examined]] = {}
-    places: dict[Future[list[Examined]], int] = {}
-    with _pool(examiner, os.cpu_count() or 1) as pool, suppress(BrokenProcessPool):
-        try:
-            with _deaf_children():
-                for place, piece in enumerate(pieces):
-                    places[pool.submit(_examined_piece, piece)] = place
-            for future in as_completed(places):
-                done[places[future]] = future.result()
-                after(len(pieces[places[future]]))
-        except KeyboardInterrupt:
-            pool.shutdown(cancel_futures=True)
-            raise
-    return done
-
-
-@contextmanager
-def _deaf_children() -> Iterator[None]:
-    """Processes that begin in the block do not hear Ctrl+C, not even while they load."""
-    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
-
-
-def _alone(examiner: Examiner, file: HandedFile) -> Examined:
-    with _pool(examiner, 1) as pool:
-        try:
-            return pool.submit(_examined_piece, [file]).result()[0]
-        except BrokenProcessPool:
-            return Examined(
-                file.name, f"{file.name} stopped the program that read it: look at it by hand."
-            )
-
-
-def _pool(examiner: Examiner, workers: int) -> ProcessPoolExecutor:
-    # Fresh processes: a fork of one that holds threads and a progress bar may hang.
-    return ProcessPoolExecutor(
-        workers, get_context("spawn"), initializer=_begin, initargs=(examiner,)
-    )
+def _deadly(file: HandedFile) -> Examined:
+    return Examined(file.name, f"{file.name} stopped the program that read it: look at it by hand.")

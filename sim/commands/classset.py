@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import argparse
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -62,11 +63,14 @@ from sim.classroom.class_key import (
     stem_of,
 )
 from sim.classroom.names import read_names
+from sim.classroom.side_by_side import SharedWork
 from sim.commands.options import ball_of, procedure_of
 from sim.progress import bar
 from sim.state import BATH_WORDS, Procedure
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from analysis.files import Stage
@@ -245,14 +249,9 @@ def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[
         Printed(shown_number(key, number), name, heights_m[number - 1])
         for number, name in enumerate(key.names, start=1)
     )
-    with bar(len(students) + 1, "sheets") as done:
-        for number, student in enumerate(students, start=1):
-            content = sheets_pdf((student,), key.handout)
-            stage.put(f"{STUDENTS}/{stem_of(key, number)}.pdf", content)
-            done.update()
-        stage.put(SHEETS, sheets_pdf(students, key.handout))
-        done.update()
-    stage.put(QUESTIONS, questions_pdf())
+    sheets = {SHEETS: students}  # the longest work first, or the others wait for it in the end
+    sheets |= {f"{STUDENTS}/{stem_of(key, int(one.number))}.pdf": (one,) for one in students}
+    lost = _put_sheets(stage, key.handout, sheets)
     said = [f"{len(students)} printed sheets with readings, and the questions for all."]
     lacking = [student.number for student in students if missing_letters(student.name)]
     if lacking:
@@ -260,7 +259,36 @@ def _print(stage: Stage, key: ClassKey, heights_m: NDArray[np.float64]) -> list[
             f"The printed font lacks letters of the names of practical {', '.join(lacking)}: "
             "write these names on the sheets by hand."
         )
+    said += (
+        f"{name} could not be made: print it from the other file that holds the same sheet."
+        for name in lost
+    )
     return said
+
+
+def _put_sheets(
+    stage: Stage, handout: Handout, sheets: Mapping[str, tuple[Printed, ...]]
+) -> list[str]:
+    """Make the questions, and each file with its students' sheets; give the names of those lost."""
+    names, lost = list(sheets), []
+    with bar(len(names) + 1, "sheets") as done:
+        stage.put(QUESTIONS, questions_pdf())
+        done.update()
+
+        def take(place: int, content: bytes | None) -> None:
+            if content is None:
+                lost.append(names[place])
+            else:
+                stage.put(names[place], content)
+            done.update()
+
+        work = partial(sheets_pdf, handout=handout)
+        SharedWork[tuple[Printed, ...], bytes | None](work, _nothing, take).do([*sheets.values()])
+    return lost
+
+
+def _nothing(_students: tuple[Printed, ...]) -> None:
+    """What stands for sheets over which the program that made them stopped, twice."""
 
 
 def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn, ...]:

@@ -409,14 +409,15 @@ def collected(
 def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:
     """Make the class workbook, the class page, each student's feedback and the corrections file."""
     with bar(len(work.students) + 2, "feedback") as done:
+        # The two longest first, so that the bar is not full long before the end.
+        stage.put(WORKBOOK, class_workbook(work), private=True)
+        done.update()
+        stage.put(PAGE, class_page(work).encode())
+        done.update()
         for student in work.students:
             number = student.student
             title = f"practical {shown_number(key, number)}, {key.names[number - 1]}"
             page = page_html(feedback_document(student.feedback, Work(tries=_STEPS), title))
             stage.put(f"{FEEDBACK}/{stem_of(key, number)}.html", page.encode())
             done.update()
-        stage.put(WORKBOOK, class_workbook(work), private=True)
-        done.update()
-        stage.put(PAGE, class_page(work).encode())
-        done.update()
     stage.put(FILE_NAME, empty_file(), private=True)

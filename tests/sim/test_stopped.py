@@ -1,11 +1,18 @@
-"""Ctrl+C while a command is still loading: one line and exit code 130, no traceback."""
+"""Ctrl+C while a command is loading or at work: one line and exit code 130, no traceback."""
 
 import os
+import re
+import signal
 import subprocess
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
+
+from physics.ball import FAST
+from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.state import Procedure
 
 PRESSES = """
 # Presses Ctrl+C when a module is asked for, as the site's own start-up file.
@@ -55,3 +62,42 @@ def test_ctrl_c_while_a_command_loads_is_one_line(start, words, at, tmp_path):
     assert [path.name for path in tmp_path.iterdir() if path.name != "__pycache__"] == [
         "sitecustomize.py"
     ]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("all_hear", [True, False], ids=["from the keyboard", "from elsewhere"])
+@pytest.mark.parametrize(
+    ("command", "doing"),
+    [("collect in --key key.json", "marking"), ("classset names.csv", "sheets")],
+)
+def test_ctrl_c_in_a_class_leaves_one_line_and_no_file(command, doing, all_hear, tmp_path):
+    """All processes of the terminal hear it, those that the command has started too."""
+    here = tmp_path
+    (here / "in").mkdir()
+    (here / "key.json").write_bytes(
+        key_bytes(new_key(Handout("records", FAST, Procedure()), ("Ada Larkmere",), 1))
+    )
+    for number in range(1, 5_000):  # each is soon refused
+        (here / "in" / f"{number} table.csv").write_text("temperature / °C,repeat 1 / cm\n20,23\n")
+    (here / "names.csv").write_text("name\n" + "".join(f"Pupil {n}\n" for n in range(300)))
+    words = [sys.executable, "-m", "sim", *command.split(), "--out", "out"]
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
+    pty, termios = map(pytest.importorskip, ("pty", "termios"))
+    ours, theirs = pty.openpty()  # a bar is drawn on a terminal only
+    termios.tcsetwinsize(theirs, (24, 80))
+    there = sorted(here.iterdir())
+    with subprocess.Popen(
+        words, cwd=here, env=environment, stderr=theirs, start_new_session=True
+    ) as running:
+        os.close(theirs)
+        said = b""
+        while not re.search(rb"%s: +[1-9]" % doing.encode(), said):  # by now others are at work
+            said += os.read(ours, 1000)
+        (os.killpg if all_hear else os.kill)(running.pid, signal.SIGINT)
+    with suppress(OSError):  # the terminal's way to say that it was left
+        while more := os.read(ours, 1000):
+            said += more
+    assert running.returncode == 130
+    assert b"Traceback" not in said
+    assert said.endswith(b"Stopped.\r\n")
+    assert sorted(here.iterdir()) == there

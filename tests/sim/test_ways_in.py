@@ -1,12 +1,7 @@
 """What comes in by any command: plain files of a bounded size, and one sentence for all else."""
 
 import os
-import re
 import signal
-import subprocess
-import sys
-from contextlib import suppress
-from pathlib import Path
 
 import pytest
 
@@ -96,33 +91,6 @@ def test_a_class_set_of_more_readings_than_memory_holds_is_refused(here, capsys)
     (here / "names.csv").write_text("".join(f"{n}\n" for n in range(60_000)))
     words = "classset names.csv --readings-only --repeats 200"
     assert "60,000,000 readings and 10,000,000" in refusal(main, words, capsys)
-
-
-@pytest.mark.slow
-def test_ctrl_c_in_a_class_leaves_one_line_and_no_file(here):
-    """All processes of the terminal hear it, those that mark for `collect` too."""
-    for number in range(1, 300):
-        (here / "in" / f"{number} table.csv").write_text("temperature / °C,repeat 1 / cm\n20,23\n")
-    words = [sys.executable, "-m", "sim", "collect", "in", "--key", "key.json"]
-    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
-    pty, termios = map(pytest.importorskip, ("pty", "termios"))
-    ours, theirs = pty.openpty()  # a bar is drawn on a terminal only
-    termios.tcsetwinsize(theirs, (24, 80))
-    with subprocess.Popen(
-        words, cwd=here, env=environment, stderr=theirs, start_new_session=True
-    ) as running:
-        os.close(theirs)
-        said = b""
-        while not re.search(rb"marking: +[1-9]", said):  # by now others are at work
-            said += os.read(ours, 1000)
-        os.killpg(running.pid, signal.SIGINT)
-    with suppress(OSError):  # the terminal's way to say that it was left
-        while more := os.read(ours, 1000):
-            said += more
-    assert running.returncode == 130
-    assert b"Traceback" not in said
-    assert said.endswith(b"Stopped.\r\n")
-    assert sorted(path.name for path in here.iterdir()) == ["in", "key.json"]
 
 
 def test_what_a_kill_left_half_written_is_gone_at_the_next_opening(here):
