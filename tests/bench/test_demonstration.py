@@ -6,9 +6,11 @@ import numpy as np
 import pygame
 import pytest
 
+from physics.ball import PLAYING_SPEEDS
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim.__main__ import main
+from sim.actions import ChooseBall
 from sim.bench.model.show import (
     DROPS_PER_S,
     SHOW_HELP,
@@ -22,6 +24,7 @@ from sim.bench.model.show import (
     Show,
     Turn,
     show_after,
+    show_at_bench,
 )
 from sim.bench.screen.demonstration.plan import (
     MOST_ROWS,
@@ -32,7 +35,8 @@ from sim.bench.screen.demonstration.plan import (
 )
 from sim.bench.screen.demonstration.showing import draw_show, show_in, wish_of
 from sim.bench.screen.lettering import MEASURE, broken, forget
-from sim.state import Procedure, Setup
+from sim.practical import apply
+from sim.state import Procedure, Setup, beginning
 from sim.teaching.demonstration import demonstration, plain_sentence
 from tests.bench.hands import bench, key
 from tests.bench.measures import meet
@@ -65,6 +69,14 @@ def pixels(show, size=(1366, 768)):
     surface = pygame.Surface(size)
     draw_show(surface, show)
     return pygame.surfarray.array3d(surface)
+
+
+@pytest.mark.parametrize("speed", PLAYING_SPEEDS)
+def test_what_is_shown_at_the_bench_is_the_ball_that_lies_there(speed):
+    state = apply(beginning(Setup(seed=9)), ChooseBall(speed))
+    held = show_at_bench(state).shown.sides[0].landings
+    own = demonstration(Setup(seed=1, model=PLAYING_SPEEDS[speed]), Procedure(observer=CAREFUL))
+    assert [one.height_m for one in held] == [one.height_m for one in own.sides[0].landings]
 
 
 # What follows on a wish.

@@ -123,7 +123,8 @@ def show_at_bench(state: State) -> Show:
 
     A practical's own random numbers stay its own: what is shown tells nothing of them.
     """
-    model = PLAYING_SPEEDS.get(state.ball.name, state.setup.model)
+    taken = (ball for ball in PLAYING_SPEEDS.values() if ball.name == state.ball.name)
+    model = next(taken, state.setup.model)
     setup = Setup(seed=DEMO_SEED, model=model, room_k=state.setup.room_k)
     plan = replace(DEMO_PROCEDURE, observer=CAREFUL)
     return Show(demonstration(setup, plan))
