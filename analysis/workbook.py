@@ -88,7 +88,7 @@ ABOUT = (
 NEEDED = (
     "squash ball, and a balance to find its mass",
     "metre rule, clamped upright on a hard, level floor",
-    "large beaker, thermometer, hot and cold water",
+    "water bath that keeps its temperature, or a large beaker with hot and cold water; thermometer",
     "tongs, towel, stopwatch, eye protection",
 )
 USE = (

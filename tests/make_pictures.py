@@ -17,14 +17,14 @@ from sim.bench.screen.window import window
 from sim.state import Procedure, Setup
 from sim.teaching.demonstration import demonstration
 from tests.bench.books import FULL, sitting
-from tests.bench.test_picture import soaking
+from tests.bench.test_picture import in_the_bath
 
 FOLDER = Path(__file__).parents[1] / "sim" / "pictures"
 
 
 def bench(surface):
-    """A ball soaking, the rough page open."""
-    at = soaking()
+    """A ball soaking in the bath, the rough page open."""
+    at = in_the_bath()
     at.surface = surface
     at.draw()
     pygame.image.save(surface, FOLDER / "bench.png")
@@ -41,7 +41,7 @@ def book(surface):
 
 def shown(surface):
     """The demonstration when the last drop has landed."""
-    plan = Procedure(observer=CAREFUL, soak_s=300.0)
+    plan = Procedure(observer=CAREFUL)
     show = show_after(Show(demonstration(Setup(seed=1), plan)), Heed())
     draw_show(surface, show_after(show, GoTo(end=True)))
     pygame.image.save(surface, FOLDER / "demonstration.png")

@@ -130,7 +130,7 @@ def test_an_empty_beaker_holds_no_water(layout, sheet):
 
 def call_out(layout, sheet, reading_c):
     """Rows of the thread's tip and of the divisions, in the thermometer's call-out."""
-    instruments.draw_thermometer_lens(sheet, layout, reading_c)
+    instruments.draw_thermometer_lens(sheet, layout, layout.thermometer_bulb("beaker"), reading_c)
     inside = instruments.lens_inside(layout)
     picture = pixels(sheet)
     bore = inside.x + layout.px(28)
@@ -156,7 +156,7 @@ def test_the_call_out_shows_fifteen_degrees(layout, sheet):
 
 
 def test_the_thread_climbs_with_the_reading(layout):
-    ends = [instruments.thread_end(layout, c) for c in (0.0, 20.0, 60.0, 100.0)]
+    ends = [instruments.thread_end(layout, (200, 400), c) for c in (0.0, 20.0, 60.0, 100.0)]
     rows = [y for _, y in ends]
     assert rows == sorted(rows, reverse=True)
     assert (rows[1] - rows[2]) == pytest.approx(rows[2] - rows[3])
@@ -178,7 +178,7 @@ def test_the_thread_ends_at_the_stems_own_mark_of_the_reading(reading_c):
 
     def drawn(c):
         sheet.fill((255, 255, 255))
-        instruments.draw_thermometer(sheet, large, c)
+        instruments.draw_thermometer(sheet, large, large.thermometer_bulb("beaker"), c)
         return pixels(sheet)
 
     full = drawn(110.0)
@@ -235,11 +235,12 @@ def on_the_table(surface, layout, reading_c, running):
     water.draw_floor_puddle(surface, layout)
     water.draw_bench_puddle(surface, layout)
     vessels.draw_beaker_back(surface, layout)
-    instruments.draw_thermometer(surface, layout, reading_c)
+    bulb = layout.thermometer_bulb("beaker")
+    instruments.draw_thermometer(surface, layout, bulb, reading_c)
     vessels.draw_water(surface, layout, 0.3)
     vessels.draw_beaker_front(surface, layout)
     water.draw_steam(surface, layout.beaker.centre, 80.0, 80.0, 2.0)
-    instruments.draw_thermometer_lens(surface, layout, reading_c)
+    instruments.draw_thermometer_lens(surface, layout, bulb, reading_c)
     tongs.draw_tongs_at_rest(surface, layout)
     tongs.draw_resting_shadow(surface, 420.0, 470.0, 23.0)
 

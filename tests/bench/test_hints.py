@@ -3,10 +3,21 @@
 import pygame as K
 import pytest
 
-from sim.bench.model.seeing import ALL, POUR, PUT_IN, SET_AND_LET_GO, SOAK, TO_RULE, WRITE, hint
+from sim.bench.model.seeing import (
+    ALL,
+    POUR,
+    PUT_IN,
+    SET_AND_LET_GO,
+    SOAK,
+    TO_RULE,
+    WARM,
+    WRITE,
+    hint,
+)
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.ui.theme import TYPE_TEXT
+from sim.state import Procedure, Setup
 from tests.bench.hands import bench, key, keys, text, wait
 
 
@@ -17,7 +28,7 @@ def test_following_the_hints_ends_with_a_reading():
         keys(at, *codes)
         wait(at, 1.0)
         said.append(hint(at.desk))
-    assert said == [POUR, PUT_IN, SOAK, TO_RULE, SET_AND_LET_GO, WRITE]
+    assert said == [WARM, PUT_IN, SOAK, TO_RULE, SET_AND_LET_GO, WRITE]
     key(at, K.K_TAB)
     text(at, "30 C")
     key(at, K.K_TAB)
@@ -31,7 +42,11 @@ def test_a_refusal_stands_before_a_hint():
     at = bench()
     key(at, K.K_b)
     assert "water" in at.desk.note.text
-    assert hint(at.desk) == POUR
+    assert hint(at.desk) == WARM
+
+
+def test_a_plan_with_a_beaker_begins_at_the_kettle():
+    assert hint(bench(Setup(seed=3, plan=Procedure(bath="beaker"))).desk) == POUR
 
 
 @pytest.mark.parametrize("scale", [1.0, 1.25, 1.5])

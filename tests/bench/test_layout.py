@@ -28,6 +28,8 @@ STANDING = [
     "tray",
     "tongs",
     "towel",
+    "bath",
+    "bath_control",
     "stopwatch",
     "thermometer",
     "thermometer_lens",

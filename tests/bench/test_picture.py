@@ -79,8 +79,18 @@ def spilt():
     return at
 
 
+def in_the_bath():
+    at = bench()
+    keys(at, *[K.K_d] * 8, K.K_m, K.K_s)
+    wait(at, 45.0)
+    keys(at, K.K_v)
+    wait(at, 1.0)
+    return at
+
+
 STATES = {
     "first view": bench,
+    "in the bath": in_the_bath,
     "soaking": soaking,
     "at the mark": at_the_mark,
     "apex from a high eye": lambda: at_the_apex(1.2),

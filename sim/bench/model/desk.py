@@ -16,7 +16,8 @@ from typing import Any, Literal, NamedTuple
 from analysis.marking.questions import GRAPH
 from analysis.marking.work import Remark
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP, SMALL_SQUARES
-from analysis.quantity.units import centimetres, fixed
+from analysis.quantity.units import celsius, centimetres, counted, fixed, kelvin, temperature_text
+from physics.bath import change_time_s
 from physics.path import Path, path
 from physics.reading import CAMERAS, CAREFUL, READERS
 from physics.restitution import restitution
@@ -28,11 +29,11 @@ from sim.bench.ui.fields import TextLine
 from sim.dropping import HIGHEST_M
 from sim.passing import advance
 from sim.practical import apply
-from sim.state import FIRST_EYE_HEIGHT_M, Place, State
+from sim.state import COLDEST_BATH_K, FIRST_EYE_HEIGHT_M, HOTTEST_BATH_K, Place, State
 
 STOPWATCH_HASTE = 20.0
-"""With the stopwatch on, a soak passes so many times as fast. The physics is not shortened:
-the same seconds pass at the bench."""
+"""With the stopwatch on, soaking and the bath's warming pass so many times as fast. The physics is
+not shortened: the same seconds pass at the bench."""
 LONGEST_OWED_S = 5.0
 """Time that passes with nothing done goes on the record in pieces of this length, so that a
 crash loses no more."""
@@ -169,7 +170,7 @@ def done(desk: Desk, *actions: act.Action) -> Step:
 
 def passed(desk: Desk, time_s: float) -> Step:
     """Let time pass on the wall: the clock goes on, and owed time becomes a wait in the end."""
-    hasty = desk.stopwatch_on and desk.state.place is Place.WATER and desk.owed_s >= 0.0
+    hasty = desk.stopwatch_on and _worth_hastening(desk.state) and desk.owed_s >= 0.0
     owed_s = desk.owed_s + time_s * (STOPWATCH_HASTE if hasty else 1.0)
     desk = replace(desk, clock_s=desk.clock_s + time_s, owed_s=owed_s)
     if owed_s < LONGEST_OWED_S:
@@ -177,6 +178,11 @@ def passed(desk: Desk, time_s: float) -> Step:
     note = desk.note
     step = done(desk)
     return Step(replace(step.desk, note=note), step.actions)
+
+
+def _worth_hastening(state: State) -> bool:
+    """Whether the student only waits: for a soak, or for the bath while the ball lies about."""
+    return state.soaking or (state.bath_changing and state.place is not Place.TONGS)
 
 
 def fall_of(desk: Desk) -> WatchedFall | None:
@@ -202,6 +208,9 @@ def ball_height_m(desk: Desk) -> float | None:
 
 
 LOWEST_HAND_M = 0.02
+HALF_DEGREE_K, FIVE_DEGREES_K = 0.5, 5.0
+"""A click of the bath's dial, and how far one press turns it."""
+INTO_WATER = {"beaker": act.PutBallIn("beaker"), "bath": act.PutBallIn("bath")}
 CARRIED_FROM_FLOOR = (Place.FLOOR, Place.TRAY)
 RATES = tuple(CAMERAS)
 VESSELS: dict[str, Literal["hot", "cold"]] = {"kettle": "hot", "jug": "cold"}
@@ -224,13 +233,41 @@ def _pour(desk: Desk, intent: want.Pour) -> Step:
     return Step(replace(step.desk, pouring=seen), step.actions)
 
 
+def _turn_dial(desk: Desk, intent: want.TurnDial) -> Step:
+    """The dial is turned, and it is said how long the bath takes."""
+    step = done(desk, act.SetBath(dial_at_k(desk.state, intent.by_k)))
+    if step.desk.note.text or not step.desk.state.bath_changing:
+        return step
+    return Step(step.desk.saying(_bath_words(step.desk.state)), step.actions)
+
+
+def dial_at_k(state: State, by_k: float) -> float:
+    """Where the dial is when turned by so much: at a click, and never past its ends."""
+    clicks = round(float(celsius(state.bath_setting_k + by_k)) / HALF_DEGREE_K)
+    return min(max(kelvin(clicks * HALF_DEGREE_K), COLDEST_BATH_K), HOTTEST_BATH_K)
+
+
+def _bath_words(state: State) -> str:
+    """What the bath is set to, and how long it takes."""
+    minutes = float(change_time_s(state.bath_k, state.bath_setting_k)) / 60.0
+    return (
+        f"The bath goes to {temperature_text(state.bath_setting_k)} in about "
+        f"{counted(max(round(minutes), 1), 'minute')}; the stopwatch (S) shortens that."
+    )
+
+
+def _place_thermometer(desk: Desk, intent: want.PlaceThermometer) -> Step:
+    other: act.Vessel = "bath" if desk.state.thermometer_in == "beaker" else "beaker"
+    return done(desk, act.MoveThermometer(intent.to or other))
+
+
 def _move_ball(desk: Desk, intent: want.MoveBall) -> Step:
     """The ball goes where it is wanted, by way of the tongs."""
     desk = replace(desk, fall=None)
-    if intent.to == "water":
-        return done(desk, act.PutBallIn())
+    if intent.to in INTO_WATER:
+        return done(desk, INTO_WATER[intent.to])
     taken: tuple[act.Action, ...] = ()
-    if desk.state.place is Place.WATER:
+    if desk.state.soaking:
         taken = (act.LiftOut(with_tongs=intent.with_tongs),)
     elif desk.state.place in CARRIED_FROM_FLOOR:
         taken = (act.PickUp(),)
@@ -280,7 +317,8 @@ def _place_eye(desk: Desk, height_m: float) -> Step:
 
 def _turn_stopwatch(desk: Desk, _: want.TurnStopwatch) -> Step:
     on = not desk.stopwatch_on
-    words = "Stopwatch on: a soak goes by 20 times as fast." if on else "Stopwatch off."
+    quicker = "Stopwatch on: soaking, and the bath's warming, go by 20 times as fast."
+    words = quicker if on else "Stopwatch off."
     return Step(replace(desk, stopwatch_on=on).saying(words))
 
 
@@ -319,6 +357,8 @@ def _use_aid(desk: Desk, _: want.UseAid) -> Step:
 
 HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
     want.Pour: _pour,
+    want.TurnDial: _turn_dial,
+    want.PlaceThermometer: _place_thermometer,
     want.MoveBall: _move_ball,
     want.MoveHand: lambda desk, wish: _place_hand(desk, desk.hand_m + wish.by_m),
     want.PlaceHand: lambda desk, wish: _place_hand(desk, wish.height_m),
@@ -333,7 +373,7 @@ HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
     want.UseAid: _use_aid,
 }
 
-Onto = Literal["beaker", "towel", "rule", "puddle", ""]
+Onto = Literal["beaker", "bath", "towel", "rule", "puddle", ""]
 """Where a thing may be put down; "" is anywhere else."""
 
 
@@ -345,6 +385,9 @@ def clicked(desk: Desk, thing: str) -> want.Intent | None:
         "floor puddle": want.WipeUp(),
         "towel": want.WipeUp() if wet else want.MoveBall("towel"),
         "stopwatch": want.TurnStopwatch(),
+        "thermometer": want.PlaceThermometer(),
+        "dial up": want.TurnDial(FIVE_DEGREES_K),
+        "dial down": want.TurnDial(-FIVE_DEGREES_K),
         "camera": want.UseCamera(),
     }
     return clicks.get(thing)
@@ -360,11 +403,20 @@ def carried_onto(thing: str, onto: Onto, carefully: bool = True) -> want.Intent 
         return want.WipeUp() if onto == "puddle" else want.MoveBall("towel")
     if thing == "held ball" and onto == "rule":
         return None
-    return _BALL_ONTO.get(onto) if thing in ("ball", "held ball") else None
+    return _CARRIED_ONTO.get(thing, {}).get(onto)
 
 
 _BALL_ONTO: dict[Onto, want.Intent] = {
-    "beaker": want.MoveBall("water"),
+    "beaker": want.MoveBall("beaker"),
+    "bath": want.MoveBall("bath"),
     "towel": want.MoveBall("towel"),
     "rule": want.MoveBall("rule"),
+}
+_CARRIED_ONTO: dict[str, dict[Onto, want.Intent]] = {
+    "ball": _BALL_ONTO,
+    "held ball": _BALL_ONTO,
+    "thermometer": {
+        "beaker": want.PlaceThermometer("beaker"),
+        "bath": want.PlaceThermometer("bath"),
+    },
 }

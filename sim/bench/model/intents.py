@@ -10,6 +10,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from sim.actions import Vessel
 from sim.bench.ui.fields import Edit
 
 
@@ -21,10 +22,22 @@ class Pour(Struct, frozen=True):
     carefully: bool = True
 
 
-class MoveBall(Struct, frozen=True):
-    """Take the ball to the water, to the towel or to the rule, from wherever it is."""
+class TurnDial(Struct, frozen=True):
+    """Turn the dial of the bath up (positive) or down, in kelvin."""
 
-    to: Literal["water", "towel", "rule"]
+    by_k: float
+
+
+class PlaceThermometer(Struct, frozen=True):
+    """Stand the thermometer in the beaker or the bath; None is the one where it is not."""
+
+    to: Vessel | None = None
+
+
+class MoveBall(Struct, frozen=True):
+    """Take the ball to beaker, bath, towel or rule, from wherever it is."""
+
+    to: Vessel | Literal["towel", "rule"]
     with_tongs: bool = True
 
 
@@ -160,6 +173,8 @@ class Leave(Struct, frozen=True):
 
 AtTheBench = (
     Pour
+    | TurnDial
+    | PlaceThermometer
     | MoveBall
     | MoveHand
     | PlaceHand

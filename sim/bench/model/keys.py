@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, PAPER, Desk
+from sim.bench.model.desk import BENCH, FIVE_DEGREES_K, HALF_DEGREE_K, PAPER, Desk
 from sim.bench.ui.fields import Edit, Erase, Motion, Move, Reach, SelectAll
 
 SMALL_POUR_KG = 0.010
@@ -39,14 +39,20 @@ class Key(NamedTuple):
 
 
 BENCH_KEYS: tuple[Key, ...] = (
-    Key("h", "", want.Pour("hot"), "H", "pour 50 ml from the kettle"),
-    Key("h", SHIFT, want.Pour("hot", SMALL_POUR_KG), "Shift+H", "pour 10 ml from the kettle"),
-    Key("h", ALT, want.Pour("hot", carefully=False), "Alt+H", "pour in a hurry"),
-    Key("c", "", want.Pour("cold"), "C", "pour 50 ml from the jug"),
-    Key("c", SHIFT, want.Pour("cold", SMALL_POUR_KG), "Shift+C", "pour 10 ml from the jug"),
-    Key("c", ALT, want.Pour("cold", carefully=False), "Alt+C", "pour in a hurry"),
+    Key("h", "", want.Pour("hot"), "H, Shift+H", "kettle: pour 50 ml, 10 ml"),
+    Key("h", SHIFT, want.Pour("hot", SMALL_POUR_KG), "", ""),
+    Key("c", "", want.Pour("cold"), "C, Shift+C", "jug: pour 50 ml, 10 ml"),
+    Key("c", SHIFT, want.Pour("cold", SMALL_POUR_KG), "", ""),
+    Key("h", ALT, want.Pour("hot", carefully=False), "Alt+H, Alt+C", "pour in a hurry"),
+    Key("c", ALT, want.Pour("cold", carefully=False), "", ""),
     Key("x", "", want.Pour("away"), "X", "pour 50 ml away"),
-    Key("b", "", want.MoveBall("water"), "B", "ball into the beaker"),
+    Key("d", "", want.TurnDial(FIVE_DEGREES_K), "D, Shift+D", "bath's dial: 5 °C up, down"),
+    Key("d", SHIFT, want.TurnDial(-FIVE_DEGREES_K), "", ""),
+    Key("e", "", want.TurnDial(HALF_DEGREE_K), "E, Shift+E", "bath's dial: 0.5 °C up, down"),
+    Key("e", SHIFT, want.TurnDial(-HALF_DEGREE_K), "", ""),
+    Key("m", "", want.PlaceThermometer(), "M", "thermometer to bath, back"),
+    Key("b", "", want.MoveBall("beaker"), "B, V", "ball into the beaker, bath"),
+    Key("v", "", want.MoveBall("bath"), "", ""),
     Key("t", "", want.MoveBall("towel"), "T", "lift the ball out and dry it"),
     Key("r", "", want.MoveBall("rule"), "R", "ball to the rule, with tongs"),
     Key("f", "", want.MoveBall("rule", with_tongs=False), "F", "the same with bare fingers"),
@@ -60,7 +66,7 @@ BENCH_KEYS: tuple[Key, ...] = (
     Key("PAGEDOWN", SHIFT, want.MoveEye(-EYE_COARSE_M), "", ""),
     Key("SPACE", "", want.LetGo(), "Space", "let go of the ball"),
     Key("w", "", want.WipeUp(), "W", "wipe the floor"),
-    Key("s", "", want.TurnStopwatch(), "S", "stopwatch: quicker soaking"),
+    Key("s", "", want.TurnStopwatch(), "S", "stopwatch: quicker waiting"),
     Key("k", "", want.UseCamera(), "K", "camera to eye level, or away"),
     Key("k", SHIFT, want.ChangeRate(), "Shift+K", "camera: 60 or 240 frames/s"),
     Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames"),
@@ -104,9 +110,9 @@ EVERYWHERE: tuple[tuple[str, str], ...] = (
 
 HELP_TITLE = "What the keys do"
 WITH_THE_MOUSE = (
-    "With the mouse: drag the kettle or the jug to the beaker; the ball to the beaker, the towel "
-    "or the rule; the beaker aside to empty it; the eye up and down. Click the held ball to let "
-    "go, the stopwatch, the camera. A vessel swung too fast spills."
+    "Drag the kettle or the jug to the beaker; the ball to beaker, bath, towel or rule; the "
+    "thermometer across; the beaker aside to empty it; the eye; the bath's dial. Click its + or −, "
+    "the held ball to let go, stopwatch, camera. A vessel swung too fast spills."
 )
 
 

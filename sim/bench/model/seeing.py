@@ -11,7 +11,7 @@ from typing import NamedTuple
 from sim.bench.model.desk import Desk, Note, WatchedFall, ball_height_m, fall_of
 from sim.chance import single_chance
 from sim.soaking import COVERING_KG
-from sim.state import CameraStand, Drop, Place
+from sim.state import CameraStand, Drop, Place, State
 
 SETTLED_S = 0.4
 """So long after the first rebound's apex the film is shown."""
@@ -92,15 +92,38 @@ def poured_now(desk: Desk) -> str:
     return pouring.what
 
 
+def bath_word(state: State) -> str:
+    """What the bath is doing."""
+    if not state.bath_changing:
+        return "ready"
+    return "warming" if state.bath_k < state.bath_setting_k else "cooling"
+
+
 # Each fits one line at 150 % text, so that it covers nothing of the rule.
+WARM = "Hot water: from kettle and jug (H, C), or set the bath (D). F1: all keys."
+SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
 POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
+WAIT_FOR_BATH = "The bath changes 3 °C a minute; the stopwatch (S) shortens that."
+BATH_READY = "Thermometer into the bath (M), read it; then the ball goes in (V)."
 PUT_IN = "Read the thermometer when it has settled. Then the ball goes in (B)."
-SOAK = "Soak it two minutes; the stopwatch (S) shortens that. Then dry it (T)."
+SOAK = "Soak it five minutes; the stopwatch (S) shortens that. Then dry it (T)."
 SOAK_AS_PLANNED = "Soak it as planned; the stopwatch (S) shortens that. Then dry it (T)."
 TO_RULE = "Bring the ball to the rule before it cools (R)."
 SET_AND_LET_GO = "Lowest point to the flag (↑ ↓), eye to the bounce (Page ↑ ↓), Space."
 WRITE = "Write what you read, with its units, on the rough page (Tab)."
-ALL = (POUR, PUT_IN, SOAK, SOAK_AS_PLANNED, TO_RULE, SET_AND_LET_GO, WRITE)
+_BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
+"""How a practical begins, by what its plan warms the ball in."""
+ALL = (
+    *_BEGIN.values(),
+    WAIT_FOR_BATH,
+    BATH_READY,
+    PUT_IN,
+    SOAK,
+    SOAK_AS_PLANNED,
+    TO_RULE,
+    SET_AND_LET_GO,
+    WRITE,
+)
 
 
 def hint(desk: Desk) -> str:
@@ -112,9 +135,21 @@ def hint(desk: Desk) -> str:
         return TO_RULE if state.held_height_m is None else SET_AND_LET_GO
     if state.place is Place.FLOOR:
         return WRITE
-    if state.place is Place.WATER:
+    if state.soaking:
         return SOAK if state.setup.plan is None else SOAK_AS_PLANNED
-    return PUT_IN if state.water_kg >= COVERING_KG else POUR
+    return _before_the_soak(state)
+
+
+def _before_the_soak(state: State) -> str:
+    """The hint while the ball lies in its dish: for the way of warming that was begun."""
+    if state.bath_changing:
+        return WAIT_FOR_BATH
+    plan = state.setup.plan
+    if state.water_kg >= COVERING_KG and (plan is None or plan.bath == "beaker"):
+        return PUT_IN
+    if state.bath_setting_k != state.setup.room_k or state.thermometer_in == "bath":
+        return BATH_READY
+    return _BEGIN[None if plan is None else plan.bath]
 
 
 SIGNS = {"hint": "", "refusal": "Not now: ", "caution": "Caution: ", "trouble": "Record: "}

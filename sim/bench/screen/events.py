@@ -94,6 +94,7 @@ def _pointing(event: pygame.Event) -> Point | None:
 
 CLICK_PX = 6
 """A pointer that moves less than this has clicked, not carried."""
+DIAL = ("dial up", "dial down")
 NEAR_RULE_PX = 110
 """How far from the rule the ball may be let down to be held beside it."""
 
@@ -180,6 +181,8 @@ def _put_down(
     """What putting the thing down here asks for, or clicking it."""
     if _clicked(carried, at):
         wish = clicked(desk, carried.thing)
+    elif carried.thing in DIAL:
+        wish = want.TurnDial(layout.dial_turn_k(carried.from_px, at))
     else:
         careful = desk.clock_s - carried.began_s >= HURRIED_S
         wish = carried_onto(carried.thing, _onto(layout, carried.thing, at), careful)
@@ -188,11 +191,12 @@ def _put_down(
 
 def _onto(layout: Layout, thing: str, at: tuple[int, int]) -> Onto:
     """Upon what a thing is put down; a vessel need only come over the beaker."""
-    rim, px = layout.beaker, layout.px
+    rim, bath, px = layout.beaker, layout.bath, layout.px
     beside, above = (px(70), rim.y) if thing in VESSELS else (0, px(80))
     over = Box(rim.x - beside, rim.y - above, rim.width + 2 * beside, rim.height + above)
     places: tuple[tuple[Onto, bool], ...] = (
         ("beaker", (rim if thing == "beaker" else over).holds(at)),
+        ("bath", (bath._replace(y=bath.y - above, height=bath.height + above)).holds(at)),
         ("puddle", thing == "towel" and layout.floor_puddle.holds(at)),
         ("towel", layout.towel.holds(at)),
         ("rule", abs(at[0] - layout.ball_x_px) <= px(NEAR_RULE_PX)),
@@ -216,7 +220,7 @@ def thing_at(desk: Desk, layout: Layout, at: tuple[int, int]) -> str | None:
 
 
 def _moving_handles(desk: Desk, layout: Layout) -> dict[str, Box]:
-    """Where the ball, the eye and the camera on its stand are just now, the foremost first."""
+    """Where ball, eye, thermometer and camera on its stand are just now, the foremost first."""
     state, handles = desk.state, {}
     height_m = ball_height_m(desk)
     sight = layout.sight(desk.eye_m)
@@ -226,11 +230,14 @@ def _moving_handles(desk: Desk, layout: Layout) -> dict[str, Box]:
         handles["ball"] = _ball_box(layout, float(layout.rule.bottom))
     elif state.place is Place.WATER:
         handles["ball"] = layout.held_ball(*layout.beaker_ball)
+    elif state.place is Place.BATH:
+        handles["ball"] = layout.held_ball(*layout.bath_ball)
     elif state.place is Place.TONGS:
         handles["ball"] = layout.held_ball(*layout.hand_ball)
     else:
         handles["ball"] = layout.tray
     handles["eye"] = layout.eye_mark(desk.eye_m)
+    handles["thermometer"] = layout.thermometer_stem(state.thermometer_in)
     if state.camera is not None:
         handles["camera"] = layout.camera_on_stand(state.camera.height_m)
     return handles

@@ -1,11 +1,7 @@
-"""Where everything stands: window size and text scale to named rectangles; what an eye sees.
+"""Where everything stands: window size and text scale to named rectangles.
 
 Pure arithmetic, no pygame. The bench is laid out for 1366 x 768 and grows in proportion with a
 larger window; it never shrinks below that. Only what holds text grows with the text scale.
-
-The marks lie on the rule and are seen where they are. The ball and the tongs hang a little in
-front of it, so the eye sees them against another mark unless it is level with them: that shift is
-`physics.reading.seen_height_m` and stands nowhere else.
 
 A `Scene` is all that is seen beside the desk itself: layout, page and the thing in the hand.
 """
@@ -18,68 +14,10 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
-from physics.reading import View, seen_height_m
+from sim.actions import Vessel
+from sim.bench.screen.sight import Sight, lens_centre_m, lens_sight
 from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import Box
-
-RULE_LENGTH_M = 1.0
-
-
-@dataclass(frozen=True)
-class Sight:
-    """Turns heights into rows of pixels, for an eye `eye_height_m` above the floor.
-
-    `floor_y_px` is the row of the rule's zero, counted down from the top of the picture;
-    it may lie outside the picture. One class serves the wall view and the lens, which
-    differ in `floor_y_px` and `px_per_m` alone. Rows are floats: edges, not pixels.
-    """
-
-    eye_height_m: float
-    floor_y_px: float
-    px_per_m: float
-
-    def to_px(self, height_on_rule_m: float) -> float:
-        """The row of a height on the rule's own plane."""
-        return self.floor_y_px - height_on_rule_m * self.px_per_m
-
-    def to_m(self, row_px: float) -> float:
-        """The height on the rule's own plane at a row."""
-        return (self.floor_y_px - row_px) / self.px_per_m
-
-    def ball_px(self, lowest_point_m: float) -> float:
-        """The row against which the ball's lowest point is seen."""
-        view = View(self.eye_height_m)
-        seen_m = seen_height_m(
-            lowest_point_m, view.eye_height_m, view.eye_distance_m, view.standoff_m
-        )
-        return self.to_px(float(seen_m))
-
-    def ball_m(self, row_px: float) -> float:
-        """The true height of a lowest point that is seen at a row.
-
-        The inverse of `ball_px`, which is a straight line in the height.
-        """
-        at_zero, at_one = self.ball_px(0.0), self.ball_px(1.0)
-        return (row_px - at_zero) / (at_one - at_zero)
-
-    def ball_span_px(self, lowest_point_m: float, diameter_m: float) -> tuple[float, float]:
-        """The rows of the ball's top and of its lowest point, both as the eye sees them."""
-        return self.ball_px(lowest_point_m + diameter_m), self.ball_px(lowest_point_m)
-
-
-def lens_centre_m(wanted_m: float, strip_m: float) -> float:
-    """The height that the lens is centred on: as wanted, but never far off the rule.
-
-    `strip_m` is the height of the strip that the lens shows. A quarter of it may lie
-    below the floor and half of it above the rule's end, where a ball at the mark hangs.
-    """
-    return min(max(wanted_m, strip_m / 4.0), RULE_LENGTH_M)
-
-
-def lens_sight(eye_height_m: float, centre_m: float, middle_y_px: float, px_per_m: float) -> Sight:
-    """The sight through the lens: `centre_m` is seen at the row `middle_y_px`."""
-    return Sight(eye_height_m, middle_y_px + centre_m * px_per_m, px_per_m)
-
 
 BASE_WIDTH, BASE_HEIGHT = 1366, 768
 CORNER_WIDTH = 900
@@ -92,6 +30,8 @@ BALL_RADIUS_M = 0.020
 LENS_STRIP_M = 0.09
 THERMOMETER_LENS_K = 15
 """How many degrees the thermometer's call-out shows."""
+DIAL_PX_PER_K = 14
+"""How far the bath's dial is dragged for a degree: half of one is more than a click's tremble."""
 BEAKER_RIM_KG = 0.43
 """The water that would stand level with the rim."""
 BALL_DISPLACES_KG = 0.0335
@@ -206,6 +146,35 @@ class Layout:
         return self._box(290, 372, 86, 92)
 
     @cached_property
+    def bath(self) -> Box:
+        """The bath's tank, on its trolley before the table."""
+        return self._box(150, 590, 192, 108)
+
+    @cached_property
+    def bath_control(self) -> Box:
+        """The bath's thermostat, hung over the tank's end: display and dial."""
+        return self._box(344, 552, 100, 144)
+
+    @cached_property
+    def dial(self) -> Box:
+        """The bath's dial."""
+        panel = self.bath_control
+        across = self.px(60)
+        top = panel.bottom - self.px(8) - across
+        return Box(panel.centre[0] - across // 2, top, across, across)
+
+    def dial_turn_k(self, from_px: tuple[int, int], at_px: tuple[int, int]) -> float:
+        """How far the dial is turned by a drag: up or to the right is warmer."""
+        moved_px = (at_px[0] - from_px[0]) - (at_px[1] - from_px[1])
+        return moved_px / self.px(DIAL_PX_PER_K)
+
+    def dial_half(self, *, warmer: bool) -> Box:
+        """The half of the thermostat that is pressed for warmer, right, or for cooler water."""
+        panel = self.bath_control
+        half = panel.width // 2
+        return panel._replace(x=panel.x + half if warmer else panel.x, width=half)
+
+    @cached_property
     def tray(self) -> Box:
         """The dish for the ball."""
         return self._box(378, 438, 80, 54)
@@ -230,11 +199,23 @@ class Layout:
         """The stopwatch on its hook."""
         return self._box(24, 60, 118, 150)
 
+    def thermometer_bulb(self, vessel: Vessel) -> tuple[int, int]:
+        """The middle of the thermometer's bulb, in the beaker or in the bath."""
+        if vessel == "beaker":
+            return self.beaker.x + self.px(68), self.beaker.bottom - self.px(20)
+        return self.bath.x + self.px(90), self.bath.bottom - self.px(18)
+
+    def thermometer_stem(self, vessel: Vessel) -> Box:
+        """The part of the thermometer that stands out of the beaker or the bath."""
+        x, y = self.thermometer_bulb(vessel)
+        rim = self.beaker.y if vessel == "beaker" else self.bath.y
+        top = y - self.px(264)
+        return Box(x - self.px(4), top, self.px(46), rim - top)
+
     @cached_property
     def thermometer(self) -> Box:
-        """The part of the thermometer that stands out of the beaker."""
-        rim = self.beaker
-        return Box(rim.x + self.px(64), rim.y - self.px(150), self.px(46), self.px(150))
+        """The thermometer where it stands at first."""
+        return self.thermometer_stem("beaker")
 
     @cached_property
     def thermometer_lens(self) -> Box:
@@ -265,6 +246,12 @@ class Layout:
         glass = self.beaker
         radius = round(self.table_ball_radius_px)
         return glass.x + self.px(12) + radius, glass.bottom - self.px(10) - radius
+
+    @cached_property
+    def bath_ball(self) -> tuple[int, int]:
+        """The middle of the ball held under in the bath."""
+        radius = round(self.table_ball_radius_px)
+        return self.bath.x + self.px(20) + radius, self.bath.bottom - self.px(12) - radius
 
     @cached_property
     def hand_ball(self) -> tuple[int, int]:
@@ -389,6 +376,8 @@ class Layout:
                 "beaker": self.beaker,
                 "jug": self.jug,
                 "kettle": self.kettle,
+                "dial down": self.dial_half(warmer=False),
+                "dial up": self.dial_half(warmer=True),
                 "stopwatch": self.stopwatch,
                 "camera": self.camera_shelf,
                 "lens": self.lens,

@@ -11,10 +11,11 @@ from typing import NamedTuple
 
 import pygame
 
-from analysis.quantity.units import celsius
-from sim.bench.model.desk import VESSELS, Desk, shown
+from analysis.quantity.units import celsius, fixed
+from sim.actions import Vessel
+from sim.bench.model.desk import VESSELS, Desk, dial_at_k, shown
 from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
-from sim.bench.model.seeing import ball_seen, lens_seen, poured_now, told
+from sim.bench.model.seeing import ball_seen, bath_word, lens_seen, poured_now, told
 from sim.bench.screen.apparatus.instruments import (
     draw_stopwatch,
     draw_thermometer,
@@ -28,6 +29,12 @@ from sim.bench.screen.apparatus.lens import (
 )
 from sim.bench.screen.apparatus.room import draw_room, draw_towel
 from sim.bench.screen.apparatus.rule import draw_eye_mark, draw_jaws, draw_marker
+from sim.bench.screen.apparatus.tank import (
+    draw_bath_back,
+    draw_bath_front,
+    draw_thermostat,
+    water_mouth,
+)
 from sim.bench.screen.apparatus.tongs import (
     UPRIGHT_DEG,
     draw_ball,
@@ -45,6 +52,7 @@ from sim.bench.screen.apparatus.vessels import (
     vessel_lip,
 )
 from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
+from sim.bench.screen.events import DIAL
 from sim.bench.screen.layout import Carried, Layout, Scene
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
@@ -68,7 +76,7 @@ from sim.bench.ui.theme import (
     Colour,
 )
 from sim.passing import thermometer_reading_exact_k
-from sim.state import KETTLE_K, Place, State
+from sim.state import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K, PLACE_IN, Place, State
 
 OPEN_PX, SHUT_PX = 10, 4
 IN_A_ROW = (4, 3)
@@ -268,6 +276,8 @@ def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
     carried = scene.carried.thing if scene.carried else ""
     surface.blit(room(layout), (0, 0))
     _table(surface, desk, state, layout, carried)
+    _bath(surface, desk, state, scene)
+    _called_out(surface, state, scene)
     _rule(surface, desk, state, layout, carried)
     _carried(surface, desk, layout, scene.carried)
     draw_note(surface, desk, layout)
@@ -318,15 +328,10 @@ def _vessels(surface: pygame.Surface, desk: Desk, layout: Layout, away: tuple[st
 def _beaker(
     surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str
 ) -> None:
-    """Far wall, thermometer, ball, water, near wall, steam; and the thermometer's call-out."""
-    reading_c = celsius(thermometer_reading_exact_k(state))
+    """Far wall, thermometer, ball, water, near wall, steam."""
     under = state.place is Place.WATER
     draw_beaker_back(surface, layout)
-    draw_thermometer(surface, layout, reading_c)
-    if under and carried != "ball":
-        x, y = layout.beaker_ball
-        radius = layout.table_ball_radius_px
-        draw_held_ball(surface, x, y + radius, radius, wet=True, turn_deg=UPRIGHT_DEG)
+    _in_water(surface, state, layout, "beaker", carried)
     draw_water(surface, layout, state.water_kg, under)
     draw_beaker_front(surface, layout)
     if state.water_kg > 0.0:
@@ -334,7 +339,35 @@ def _beaker(
         mouth = (layout.beaker.centre[0], level - layout.px(4))
         water_c = celsius(state.water_k)
         draw_steam(surface, mouth, layout.beaker.width * 0.9, water_c, desk.clock_s)
-    draw_thermometer_lens(surface, layout, reading_c)
+
+
+def _bath(surface: pygame.Surface, desk: Desk, state: State, scene: Scene) -> None:
+    """Trolley, tank with what stands in it, steam, and the thermostat as it is set."""
+    layout, held = scene.layout, scene.carried
+    carried = held.thing if held else ""
+    draw_bath_back(surface, layout)
+    _in_water(surface, state, layout, "bath", carried)
+    draw_bath_front(surface, layout)
+    spread = layout.bath.width * 0.6
+    draw_steam(surface, water_mouth(layout), spread, celsius(state.bath_k), desk.clock_s)
+    turned_k = layout.dial_turn_k(held.from_px, held.at_px) if held and carried in DIAL else 0.0
+    setting_k = dial_at_k(state, turned_k) if turned_k else state.bath_setting_k
+    share = (setting_k - COLDEST_BATH_K) / (HOTTEST_BATH_K - COLDEST_BATH_K)
+    text = f"{fixed(float(celsius(setting_k)), 1)} °C"
+    draw_thermostat(surface, layout, share, text, bath_word(state))
+
+
+def _in_water(
+    surface: pygame.Surface, state: State, layout: Layout, vessel: Vessel, carried: str
+) -> None:
+    """The thermometer and the ball, where they are in this vessel and not in the hand."""
+    if state.thermometer_in == vessel and carried != "thermometer":
+        reading_c = celsius(thermometer_reading_exact_k(state))
+        draw_thermometer(surface, layout, layout.thermometer_bulb(vessel), reading_c)
+    if state.place is PLACE_IN[vessel] and carried != "ball":
+        x, y = layout.bath_ball if vessel == "bath" else layout.beaker_ball
+        radius = layout.table_ball_radius_px
+        draw_held_ball(surface, x, y + radius, radius, wet=True, turn_deg=UPRIGHT_DEG)
 
 
 def _rule(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, carried: str) -> None:
@@ -371,7 +404,20 @@ def _carried(surface: pygame.Surface, desk: Desk, layout: Layout, carried: Carri
         draw_towel(surface, layout, (x - layout.towel.width // 2, y - layout.px(10)))
     elif carried.thing == "ball":
         radius = 0.020 * layout.px_per_m_at(x)
-        draw_held_ball(surface, x, y + radius, radius, wet=desk.state.place is Place.WATER)
+        draw_held_ball(surface, x, y + radius, radius, wet=desk.state.soaking)
+
+
+def _called_out(surface: pygame.Surface, state: State, scene: Scene) -> None:
+    """The thermometer's call-out, wherever the thermometer is."""
+    layout, held = scene.layout, scene.carried
+    (x, y), reading_c = (
+        layout.thermometer_bulb(state.thermometer_in),
+        celsius(thermometer_reading_exact_k(state)),
+    )
+    if held and held.thing == "thermometer":
+        x, y = x + held.at_px[0] - held.from_px[0], y + held.at_px[1] - held.from_px[1]
+        draw_thermometer(surface, layout, (x, y), reading_c)
+    draw_thermometer_lens(surface, layout, (x, y), reading_c)
 
 
 def _between(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:

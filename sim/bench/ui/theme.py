@@ -100,6 +100,8 @@ LENS_FRAME: Colour = (72, 66, 58)
 EYE: Colour = (24, 78, 104)
 DIAL: Colour = (250, 249, 242)
 DIAL_INK: Colour = (30, 32, 38)
+HOUSING: Colour = (84, 98, 114)
+"""Of the bath's thermostat."""
 
 RIBBONS: tuple[Colour, ...] = (
     (128, 36, 44),
@@ -176,6 +178,7 @@ PAIRS: tuple[Pair, ...] = (
     Pair("ball on the floor", RUBBER, FLOOR_FAR, MARK_CONTRAST),
     Pair("writing on the wall", INK, WALL_SHADE, TEXT_CONTRAST),
     Pair("digits of the stopwatch", DIAL_INK, DIAL, TEXT_CONTRAST),
+    Pair("signs beside the bath's dial", STEEL_LIGHT, HOUSING, MARK_CONTRAST),
     Pair("graduations of the beaker over water", INK, WATER, TEXT_CONTRAST),
     *(
         Pair(f"ribbon {n + 1}", RIBBON_INK, ground, TEXT_CONTRAST)

@@ -158,8 +158,9 @@ ENERGY_PAGE = question_page(
 
 TRY = (
     "These can be tried at once at the bench: put the ball back into the water before each drop "
-    "(B); soak it longer; dry it with the towel (T); bring your eye to the level of the bounce "
-    "(Page ↑ ↓); read from the camera (K). Write the new readings on the rough page as before."
+    "(B, V); soak it longer, or in the bath, which does not cool; dry it with the towel (T); bring "
+    "your eye to the level of the bounce (Page ↑ ↓); read from the camera (K). Write the new "
+    "readings on the rough page as before."
 )
 LEFT_ONLY = (
     "To see what putting the ball back does, take repeats both ways at the same temperatures: "

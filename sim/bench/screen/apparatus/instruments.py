@@ -38,25 +38,27 @@ from sim.bench.ui.theme import (
     Box,
 )
 
+Spot = tuple[int, int]
+"""A place in the window, in pixels."""
 LOWEST_C, HIGHEST_C = -10, 110
 SHINE = (226, 120, 122)
 """Where light falls on the thread."""
 
 
-def draw_thermometer(surface: pygame.Surface, layout: Layout, reading_c: float) -> None:
-    """The thermometer standing in the beaker, its thread up to the reading."""
-    at = _corner(layout)
+def draw_thermometer(surface: pygame.Surface, layout: Layout, bulb: Spot, reading_c: float) -> None:
+    """The thermometer with its bulb's middle at a place, its thread up to the reading."""
+    at = _corner(layout, bulb)
     surface.blit(_stem(layout), at)
-    end = thread_end(layout, reading_c)
+    end = thread_end(layout, bulb, reading_c)
     thread = _thread(layout)
     cut = max(0, round(end[1]) - at[1])
     area = pygame.Rect(0, cut, thread.get_width(), thread.get_height() - cut)
     surface.blit(thread, (at[0], at[1] + cut), area)
 
 
-def thread_end(layout: Layout, reading_c: float) -> Point:
+def thread_end(layout: Layout, bulb: Spot, reading_c: float) -> Point:
     """Where the thread ends in the picture."""
-    x, y = _corner(layout)
+    x, y = _corner(layout, bulb)
     across, down = _along(layout, _share(min(max(reading_c, LOWEST_C), HIGHEST_C)))
     return x + across, y + down
 
@@ -66,27 +68,23 @@ def _share(reading_c: float) -> float:
     return 0.14 + 0.80 * (reading_c - LOWEST_C) / (HIGHEST_C - LOWEST_C)
 
 
-def _axis(layout: Layout) -> tuple[Point, Point]:
-    """From the bulb's middle to the upper end."""
-    glass, px = layout.beaker, layout.px
-    bulb = (float(glass.x + px(68)), float(glass.bottom - px(20)))
-    return bulb, (float(glass.x + px(95)), float(layout.thermometer.y + px(3)))
+def _reach(layout: Layout) -> Point:
+    """How far the upper end lies to the right of the bulb's middle, and above it."""
+    return float(layout.px(27)), float(layout.px(261))
 
 
-def _corner(layout: Layout) -> tuple[int, int]:
-    (x0, _), (_, y1) = _axis(layout)
-    return int(x0) - layout.px(12), int(y1) - layout.px(4)
+def _corner(layout: Layout, bulb: Spot) -> tuple[int, int]:
+    return bulb[0] - layout.px(12), bulb[1] - round(_reach(layout)[1]) - layout.px(4)
 
 
 def _along(layout: Layout, share: float) -> Point:
-    (x0, y0), (x1, y1) = _axis(layout)
-    x, y = _corner(layout)
-    return x0 + (x1 - x0) * share - x, y0 + (y1 - y0) * share - y
+    across, up = _reach(layout)
+    return layout.px(12) + across * share, layout.px(4) + up * (1.0 - share)
 
 
 def _plate(layout: Layout) -> Plate:
-    (x0, y0), (x1, y1) = _axis(layout)
-    return Plate(x1 - x0 + layout.px(24), y0 - y1 + layout.px(18))
+    across, up = _reach(layout)
+    return Plate(across + layout.px(24), up + layout.px(18))
 
 
 @lru_cache(maxsize=2)
@@ -119,12 +117,17 @@ def _thread(layout: Layout) -> pygame.Surface:
     return plate.finished()
 
 
-def draw_thermometer_lens(surface: pygame.Surface, layout: Layout, reading_c: float) -> None:
+def draw_thermometer_lens(
+    surface: pygame.Surface, layout: Layout, bulb: Spot, reading_c: float
+) -> None:
     """The call-out: 15 °C about the thread's end, and fine lines to where that is."""
     box, px = layout.thermometer_lens, layout.px
-    end = thread_end(layout, reading_c)
-    for y in (box.y + px(8), box.bottom - px(8)):
-        pygame.draw.aaline(surface, LENS_FRAME, end, (box.x + 1, y))
+    end = thread_end(layout, bulb, reading_c)
+    lower, edge = box.bottom - px(8), px(8)
+    beside = ((box.x + 1, box.y + edge), (box.x + 1, lower))
+    below = ((box.x + edge, box.bottom - 1), (box.right - edge, box.bottom - 1))
+    for corner in below if end[1] > box.bottom + px(60) else beside:
+        pygame.draw.aaline(surface, LENS_FRAME, end, corner)
     inside, before = lens_inside(layout), surface.get_clip()
     surface.set_clip(pygame.Rect(inside).clip(before))
     surface.blit(_glass(layout), inside[:2])

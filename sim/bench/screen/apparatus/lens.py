@@ -15,7 +15,8 @@ from sim.bench.model.seeing import BallSeen
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
 from sim.bench.screen.apparatus.rule import ROD, draw_rule_strip
 from sim.bench.screen.apparatus.tongs import draw_ball, draw_held_ball
-from sim.bench.screen.layout import BALL_RADIUS_M, RULE_LENGTH_M, Layout, Sight
+from sim.bench.screen.layout import BALL_RADIUS_M, Layout
+from sim.bench.screen.sight import RULE_LENGTH_M, Sight
 from sim.bench.ui.theme import (
     EYE,
     FLOOR_FAR,

@@ -25,7 +25,8 @@ from sim.bench.screen.apparatus.brush import (
     rounded,
     smooth,
 )
-from sim.bench.screen.layout import RULE_LENGTH_M, Layout, Sight
+from sim.bench.screen.layout import Layout
+from sim.bench.screen.sight import RULE_LENGTH_M, Sight
 from sim.bench.ui.theme import (
     BOXWOOD,
     BOXWOOD_SHADE,
