@@ -12,6 +12,7 @@ from __future__ import annotations
 import functools
 import json
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -107,12 +108,21 @@ def wheels(uv: Path) -> list[Row]:
     return rows
 
 
+def installed(python: str) -> str | None:
+    """An interpreter of this version that runs: on the path, or among those that pyenv keeps."""
+    kept = sorted(Path.home().glob(f".pyenv/versions/{python}.*/bin/python"))
+    for found in (shutil.which(f"python{python}"), *map(str, kept)):
+        if found and run(found, "--version").returncode == 0:
+            return found
+    return None
+
+
 def tried(uv: Path, place: Path, python: str, lowest: bool, share: tuple[str, ...]) -> list[Row]:
     """A fresh environment of the lowest or the newest versions: pip check, and a share of tests."""
     what = f"{'lowest' if lowest else 'newest'} versions, Python {python}"
-    made = run(uv, "venv", "--quiet", "--seed", "--no-python-downloads", "-p", python, place)
+    made = run(uv, "venv", "--quiet", "--seed", "-p", installed(python) or python, place)
     if made.returncode:
-        return [(what, UNTRIED, f"no Python {python} on this machine")]
+        return [(what, UNTRIED, f"no Python {python} on this machine, and none can be fetched")]
     interpreter = programs(place) / "python"
     done = run(
         uv, "pip", "install", "--quiet", "--python", interpreter, ".[tests]",
