@@ -2,12 +2,15 @@
 
 import socket
 
+import pygame
 import pytest
 
 from analysis.__main__ import main as analyse
 from physics.ball import FAST
 from sim.__main__ import COMMANDS, main
+from sim.bench.screen.lettering import forget
 from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.record.replay import read_record
 from sim.state import Procedure
 from tests.structure.source import imports_of, modules
 
@@ -66,4 +69,37 @@ def test_every_command_runs_with_sockets_forbidden(tmp_path, monkeypatch, no_soc
     (tmp_path / "in").mkdir()
     (tmp_path / "a.rebound.jsonl").rename(tmp_path / "in" / "a.rebound.jsonl")
     run(main, "collect in --key key.json")
-    assert set(COMMANDS) - set(done) == {"demonstrate"}  # its window is the bench's own
+    assert set(COMMANDS) - set(done) == {"demonstrate"}
+
+
+@pytest.fixture
+def worked_window(monkeypatch):
+    """Any window that opens finds these keys pressed, and then that it is closed."""
+    pressed, opened, really = [], [], pygame.display.set_mode
+
+    def set_mode(*how):
+        surface = really(*how)
+        opened.append(surface.get_size())
+        for code in pressed:
+            pygame.event.post(pygame.Event(pygame.KEYDOWN, key=code, mod=0, unicode=""))
+        pygame.event.post(pygame.Event(pygame.QUIT))
+        return surface
+
+    monkeypatch.setenv("SDL_VIDEODRIVER", "dummy")
+    monkeypatch.setattr(pygame.display, "set_mode", set_mode)
+    yield pressed, opened
+    pygame.font.init()  # as other tests of this run have it
+    forget()
+
+
+def test_the_bench_and_the_demonstration_run_with_sockets_forbidden(
+    tmp_path, worked_window, no_sockets
+):
+    pressed, opened = worked_window
+    pressed += [pygame.K_h, pygame.K_b, pygame.K_RETURN]
+    assert main(["--new", "--folder", str(tmp_path)]) == 0
+    (record,) = tmp_path.glob("*.rebound.jsonl")
+    assert read_record(record).actions
+    pressed[:] = [pygame.K_RETURN, pygame.K_END]
+    assert main(["demonstrate", "--repeats", "2"]) == 0
+    assert len(opened) == 2
