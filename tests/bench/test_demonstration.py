@@ -307,7 +307,7 @@ def test_the_command_opens_it_directly(monkeypatch):
         seen.append((surface.get_size(), show))
         return True
 
-    monkeypatch.setattr("sim.bench.screen.demonstration.showing.show_in", shown_in)
+    monkeypatch.setattr("sim.commands.demonstrate.show_in", shown_in)
     arguments = ["--seed", "3", "--reader", "hurried", "--temperatures-c", "20,60"]
     assert main(["demonstrate", *arguments]) == 0
     ((size, show),) = seen
