@@ -1,8 +1,9 @@
 """Honest pupils by the thousand: drops of scripted students, read by eyes of every kind.
 
-Kinds that are of the model's (its readers, any rounding, the top of the ball, any eye level), and
-kinds that are not quite: a liking for round numbers, an eye that is elsewhere than it was set, who
-finds out amid the practical which end of the ball to read, and eyes better and worse than any.
+Kinds that are of the model's (its readers and cameras, any rounding, the top of the ball, any eye
+level), and kinds that are not quite: a liking for round numbers, an eye that is elsewhere than it
+was set, who finds out amid the practical which end of the ball to read, and eyes better and worse
+than any.
 """
 
 from dataclasses import dataclass, replace
@@ -10,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from analysis.marking.work import RoughLine
-from physics.reading import READERS, Chance, Reader, View, read
+from physics.reading import CAMERAS, READERS, Camera, Chance, Reader, View, read
 from sim.classroom.evidence import DropSeen, Evidence
 from sim.classroom.likelihood import Noted
 from sim.state import Procedure, Setup
@@ -24,9 +25,9 @@ BALL_M = 0.04
 
 @dataclass(frozen=True)
 class Honest:
-    """A kind of pupil: reader, rounding in cm, where the eye is (None: at the last bounce)."""
+    """A kind of pupil: reader, rounding in cm, where eye or lens is (None: at the last bounce)."""
 
-    reader: Reader
+    reader: Reader | Camera
     step_cm: float = 1.0
     eye_m: float | None = None
     off_m: float = 0.0
@@ -35,10 +36,12 @@ class Honest:
 
 PLAIN = tuple(replace(one, graduation_m=0.0) for one in READERS.values())
 BEST, WORST = PLAIN[0], PLAIN[-1]
+FILMS = tuple(replace(one, graduation_m=0.0) for one in CAMERAS.values())
 OF_THE_MODEL = (
     *(Honest(one, step) for one in PLAIN for step in (1.0, 0.5, 0.1)),
     *(Honest(replace(one, reads_top=True)) for one in PLAIN),
     *(Honest(one, eye_m=eye) for one in (BEST, WORST) for eye in (0.1, 0.6, 1.2)),
+    *(Honest(one, step, eye_m=0.35) for one in FILMS for step in (1.0, 0.5, 0.1)),
 )
 NOT_QUITE = (
     *(Honest(one, 0.5, off_m=0.1) for one in (BEST, WORST)),
@@ -46,6 +49,7 @@ NOT_QUITE = (
     Honest(replace(WORST, digit_preference=0.6, misreading_chance=0.02)),
     Honest(replace(WORST, place_sd_m=0.025)),
     Honest(replace(BEST, timing_sd_s=0.017, place_sd_m=0.0034), 0.5),
+    *(Honest(replace(FILMS[-1], place_sd_m=0.0003), step) for step in (1.0, 0.1)),
 )
 MANY = 6
 KINDS = OF_THE_MODEL * MANY + NOT_QUITE
@@ -78,17 +82,17 @@ def honest(apex_cm, rng, kinds=KINDS):
     """Readings of pupils each of a kind by lot: `Noted`, (pupils, drops)."""
     of = rng.integers(len(kinds), size=len(apex_cm))
     read_cm, parallax_cm = np.empty((2, *apex_cm.shape))
-    step_cm = np.empty(len(apex_cm))
+    step_cm, film = np.empty(len(apex_cm)), np.zeros(len(apex_cm), dtype=bool)
     for number, kind in enumerate(kinds):
         rows = of == number
         read_cm[rows], parallax_cm[rows] = read_by(kind, apex_cm[rows], rng)
-        step_cm[rows] = kind.step_cm
-    return noted(read_cm, apex_cm, parallax_cm, step_cm)
+        step_cm[rows], film[rows] = kind.step_cm, isinstance(kind.reader, Camera)
+    return noted(read_cm, apex_cm, parallax_cm, step_cm, film)
 
 
-def noted(read_cm, apex_cm, parallax_cm, step_cm):
-    """`Noted` of readings by eye at the usual temperatures."""
-    by_eye = np.ones(apex_cm.shape, dtype=bool)
+def noted(read_cm, apex_cm, parallax_cm, step_cm, film=False):
+    """`Noted` of readings at the usual temperatures, of those of `film` from the film."""
+    by_eye = np.broadcast_to(np.logical_not(np.reshape(film, (-1, 1))), apex_cm.shape)
     each_c = np.broadcast_to(temperatures_c(apex_cm.shape[1] // 5), apex_cm.shape)
     ball_cm = np.full(len(apex_cm), 100.0 * BALL_M)
     return Noted(read_cm, apex_cm, parallax_cm, each_c, by_eye, ~by_eye, step_cm, ball_cm)
@@ -101,7 +105,8 @@ def evidence(read, row, places=1):
         for temperature_c, height_cm in zip(read.temperature_c[row], read.read_cm[row], strict=True)
     ]
     drops = zip(read.apex_cm[row], read.parallax_cm[row], strict=True)
-    seen = [DropSeen(float(apex), float(higher), 100.0 * BALL_M, "eye") for apex, higher in drops]
+    by = "film" if read.by_film[row].all() else "eye"
+    seen = [DropSeen(float(apex), float(higher), 100.0 * BALL_M, by) for apex, higher in drops]
     return Evidence(tuple(lines), seen=tuple(seen))
 
 
