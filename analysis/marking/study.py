@@ -43,14 +43,16 @@ class OwnReadings:
     """What the readings say of themselves.
 
     `verdict` as `analysis.statistics.trend` gives it. `spreads_cm` are the half-ranges,
-    uncertainties and ranges; `percentages` the uncertainties in per cent; `others_cm` the other
+    uncertainties and ranges, and every difference between two repeats; `percentages` the uncertainties in per cent; `others_cm` the other
     numbers that a reason may quote: readings, means and the changes of the mean between neighbours.
+    `rate_cm_per_c` is the change of the mean per degree over the whole range, NaN for one set.
     """
 
     verdict: str = "cannot be told"
     spreads_cm: tuple[float, ...] = ()
     percentages: tuple[float, ...] = ()
     others_cm: tuple[float, ...] = ()
+    rate_cm_per_c: float = math.nan
 
 
 @dataclass(frozen=True)
@@ -163,9 +165,10 @@ class Study:
         changes_m = np.abs(np.diff(spreads.mean_m))
         return OwnReadings(
             verdict(found),
-            spreads_cm=_known(centimetres(np.concatenate(wide_m))),
+            spreads_cm=(*_known(centimetres(np.concatenate(wide_m))), *_differences_cm(sets)),
             percentages=_known(spreads.percentage),
             others_cm=_known(centimetres(np.concatenate((standing_m, spreads.mean_m, changes_m)))),
+            rate_cm_per_c=_rate(sets, centimetres(spreads.mean_m)),
         )
 
     @property
@@ -196,6 +199,21 @@ def _shapes(graph: Graph) -> frozenset[str]:
     half_square = up.large_square / SMALL_SQUARES / 2.0 if up else 0.0
     flat = bool(np.max(np.abs(y - chord)) <= half_square)
     return frozenset({STRAIGHT, CURVED} if flat else {CURVED})
+
+
+def _differences_cm(sets: list[ReadingSet]) -> tuple[float, ...]:
+    """The differences between two repeats of one temperature, each once."""
+    found: set[float] = set()
+    for one in sets:
+        heights = np.array(one.standing_cm)
+        found |= set(np.abs(heights[:, None] - heights[None, :]).round(6).ravel().tolist())
+    return tuple(sorted(found - {0.0}))
+
+
+def _rate(sets: list[ReadingSet], mean_cm: np.ndarray) -> float:
+    """Change of the mean in cm for each °C, from the coolest to the warmest set."""
+    span_c = sets[-1].temperature_c - sets[0].temperature_c
+    return float((mean_cm[-1] - mean_cm[0]) / span_c) if span_c > 0 else math.nan
 
 
 def _is_reading(one: ReadingSet) -> bool:

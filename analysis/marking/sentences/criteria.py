@@ -17,16 +17,8 @@ from typing import Any
 from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
 from analysis.marking.sentences.language import Vocabulary, stems
-from analysis.marking.sentences.phrases import (
-    DIRECTIONS,
-    Alternatives,
-    DirectionWords,
-    Groups,
-    QuantityWords,
-    Stems,
-    parsed,
-    words_of,
-)
+from analysis.marking.sentences.claims import DIRECTIONS, ClaimWords, Quantity, Slopes
+from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
 from analysis.marking.work import Criterion
 from analysis.refusal import Refused
 
@@ -85,6 +77,10 @@ class Choice:
     set_name: str
     name: str
     words: Mapping[str, Alternatives]
+    never: Mapping[str, Alternatives]
+    """By part what turns its words into something else ("cold water"): the teacher judges."""
+    slopes: Slopes | None = None
+    """Quantities that it acts by, and which way the rebound goes when each grows; 0 for either."""
     outweighs: bool = False
     """Said beside others of its set, it is this one that is meant."""
 
@@ -95,7 +91,7 @@ class Criteria:
 
     rows: tuple[CriterionRow, ...]
     choices: Mapping[str, tuple[Choice, ...]]
-    directions: DirectionWords
+    claims: ClaimWords
     doubt: Alternatives
     dont_know: Alternatives
     nudges: Mapping[str, str]
@@ -140,14 +136,15 @@ class _Loader:
 
     def criteria(self) -> Criteria:
         self.groups = self._groups()
-        choices = self._choices()
-        rows = tuple(self._row(index, row) for index, row in enumerate(self._rows("criterion"), 1))
+        quantities = self._quantities()
+        choices = self._choices({one.name for one in quantities})
+        rows = tuple(self._row(index, row) for index, row in enumerate(self._criteria(), 1))
         self._check_names(rows, choices)
         language = self._table("language")
         return Criteria(
             rows=rows,
             choices=choices,
-            directions=DirectionWords(*self._quantities(), self._section("directions", DIRECTIONS)),
+            claims=ClaimWords.of(quantities, self._section("directions", DIRECTIONS)),
             doubt=self._lines("[language]", language, "doubt"),
             dont_know=self._lines("[language]", language, "dont_know"),
             nudges=self._nudges(),
@@ -222,6 +219,18 @@ class _Loader:
             self.known |= {s for wording in wordings for s in wording}
         return groups
 
+    def _criteria(self) -> list[dict[str, Any]]:
+        """The [[criterion]] rows, one that is `like` another with what it does not say itself."""
+        found: list[dict[str, Any]] = []
+        for index, row in enumerate(self._rows("criterion"), 1):
+            base = next((one for one in found if one.get("name") == row.get("like")), None)
+            if "like" in row and base is None:
+                place = f"criterion {index} ({row.get('name', 'without a name')})"
+                raise self._refused(place, f"no row before it is called '{row['like']}'.")
+            own = {field: value for field, value in row.items() if field != "like"}
+            found.append({**(base or {}), **own} if "like" in row else own)
+        return found
+
     def _row(self, index: int, row: dict[str, Any]) -> CriterionRow:
         place = self._checked_row(index, row)
         own = _RULES[row["rule"]]
@@ -237,27 +246,52 @@ class _Loader:
             **{field: row[name] for name, field in own.items() if name in row},
         )
 
-    def _choices(self) -> dict[str, tuple[Choice, ...]]:
+    def _choices(self, quantities: set[str]) -> dict[str, tuple[Choice, ...]]:
         sets: dict[str, tuple[Choice, ...]] = {}
         for index, row in enumerate(self._rows("choice"), 1):
             place = self._checked_choice(index, row)
-            said = {part: self._lines(place, row["words"], part) for part in row["words"]}
-            choice = Choice(row["set"], row["name"], said, bool(row.get("outweighs", False)))
+            words, never = (
+                {part: self._lines(place, row[name], part) for part in row.get(name, {})}
+                for name in ("words", "never")
+            )
+            choice = Choice(
+                row["set"],
+                row["name"],
+                words,
+                never,
+                self._slopes(place, row, quantities),
+                bool(row.get("outweighs", False)),
+            )
             sets[choice.set_name] = (*sets.get(choice.set_name, ()), choice)
         return sets
 
-    def _quantities(self) -> tuple[QuantityWords, QuantityWords]:
+    def _slopes(self, place: str, row: Mapping[str, Any], quantities: set[str]) -> Slopes | None:
+        if "slopes" not in row:
+            return None
+        found = row["slopes"]
+        known = isinstance(found, dict) and set(found) <= quantities
+        if not known or any(found[name] not in (-1, 0, 1) for name in found):
+            said = "slopes must give quantities of [quantities] the slope 1, -1 or 0."
+            raise self._refused(place, said)
+        return dict(found)
+
+    def _quantities(self) -> tuple[Quantity, ...]:
         section = self._table("quantities")
-        if len(section) != 2:
+        if len(section) < 2:
             raise Refused(
-                f"{self.file}, [quantities] names {len(section)} quantities: give two, the one "
-                "that is changed and the one that is measured."
+                f"{self.file}, [quantities] names {len(section)} quantities: give the one that is "
+                "measured first, and at least one that changes it."
             )
-        cause, effect = (
-            QuantityWords(**self._section(f"quantities.{name}", ("names", "more", "less")))
-            for name in section
-        )
-        return cause, effect
+        return tuple(self._quantity(name) for name in section)
+
+    def _quantity(self, name: str) -> Quantity:
+        row = self._table(f"quantities.{name}")
+        if row.get("slope") not in (-1, 0, 1, None):
+            raise self._refused(f"[quantities.{name}]", "slope must be 1, -1 or 0.")
+        empty = {field: [] for field in ("names", "more", "less")}
+        lists = (self._lines(f"[{name}]", {**empty, **row}, field) for field in empty)
+        grows, event = (bool(row.get(flag, False)) for flag in ("grows", "event"))
+        return Quantity(name, row.get("slope"), grows, event, *lists)
 
     def _nudges(self) -> dict[str, str]:
         nudges = self._words("nudges")
@@ -309,8 +343,10 @@ class _Loader:
         self._need_texts(place, row, ("set", "name"))
         if not isinstance(row.get("words"), dict) or not row["words"]:
             raise self._refused(place, 'words is missing; write words.part = ["..."].')
+        if not isinstance(row.get("never", {}), dict):
+            raise self._refused(place, 'never must be written never.part = ["..."].')
         for field in row:
-            if field not in {"set", "name", "words", "outweighs"}:
+            if field not in {"set", "name", "words", "never", "slopes", "outweighs"}:
                 raise self._refused(place, f"'{field}' means nothing in a choice.")
         return place
 

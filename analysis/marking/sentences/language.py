@@ -31,7 +31,7 @@ NEGATORS = _words(
 ANSWERS = _words("they it the my these those this i we you he she because not on there yes and but")
 """After "no", these (or a stop) show that it answers a question: "no they are not"."""
 CLAUSE_WORDS = _words(
-    "but because so then although though however when whenever if while whereas until unless "
+    "but because since so then although though however when whenever if while whereas until unless "
     "otherwise"
 )
 SEGMENT_WORDS = _words(
@@ -55,6 +55,22 @@ _TELLING = _words(
 )
 IDLE = FILLERS - _TELLING
 """Fillers whose coming and going changes nothing for anybody who judges an answer by eye."""
+PREPOSITIONS = _words("in into to onto on inside as from by at with for or")
+"""Little words of which it is kept that they led to the next word that counts."""
+RUN_ON = _words("just only actually instead really")
+"""After "it", these begin a new clause where no stop stands: "it did not vanish it just moved"."""
+LINKS = frozenset({"=", "->", "→"})
+"""Signs that stand for "gives" or "means"."""
+SUBJECTS = _words("it they you we i he she")
+LITTLE_WORDS = (
+    FILLERS
+    | CLAUSE_WORDS
+    | _words(
+        "each every more less too then up down out not no higher lower hotter colder warmer cooler "
+        "bigger smaller larger greater softer harder faster slower longer shorter closer heavier"
+    )
+)
+"""A text without any of these may be a heap of key words."""
 IN_PLACE_OF = {"instead": "of", "rather": "than"}
 """With the word that has to follow, these negate what comes after and nothing before."""
 
@@ -86,7 +102,7 @@ IRREGULAR = {
 KEPT_WHOLE = frozenset({"repeatable", "unrepeatable", "hardly", "barely"})
 """Words that mean something else than the stem they would share ("repeated", "hard", "bare")."""
 
-_WORDS = re.compile(r"[a-z]+(?:'[a-z]+)?|[0-9]+(?:[.,][0-9]+)?|[.,;:!?()–—]|%|°")
+_WORDS = re.compile(r"[a-z]+(?:'[a-z]+)?|[0-9]+(?:[.,][0-9]+)?|->|[.,;:!?()–—=→]|%|°")
 _MOST_SEEN = 50_000
 """Spellings that are remembered; nobody's class needs more."""
 _STOPS = frozenset(".;!?")
@@ -110,6 +126,10 @@ class Token:
     """It stands in a clause that began with "as", "when" or "if"."""
     compared: bool = False
     """It stands after "than"."""
+    opener: str = ""
+    """The word that began its clause, such as "because"."""
+    led_by: str = ""
+    """The last preposition between the word before it and this one."""
 
 
 @dataclass(frozen=True)
@@ -123,12 +143,14 @@ class Answer:
     text: str
     tokens: tuple[Token, ...]
     tangled: bool = False
+    bare: bool = False
+    """No little word stands in it, as in a heap of key words."""
     asking: bool = False
     """A question mark stands in it."""
     places: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     """Stem to the places of its tokens."""
-    negated_clauses: frozenset[int] = frozenset()
-    """Clauses in which a negation stands."""
+    negated_segments: frozenset[int] = frozenset()
+    """Segments in which a negation stands."""
     everywhere: frozenset[str] = frozenset()
     """Stems of words, such as "ball", that stand in most answers whatever is said of them."""
 
@@ -227,7 +249,8 @@ class Vocabulary:
         )
         best = [str(each) for each, distance, _ in near if distance == near[0][1]]
         if len(best) > 1:
-            best = [each for each in best if found.startswith(each)]
+            begun = [each for each in best if found.startswith(each)]
+            best = begun or [each for each in best if each in self.everywhere]
         return best[0] if len(best) == 1 else found
 
 
@@ -249,11 +272,16 @@ def read(text: str, vocabulary: Vocabulary) -> Answer:
         text=text,
         tokens=tuple(reader.tokens),
         tangled=reader.tangled or again,
+        bare=not any(map(_is_little, plain.split())),
         asking=asking,
         places=kept,
-        negated_clauses=frozenset(reader.negated_clauses),
+        negated_segments=frozenset(reader.negated_segments),
         everywhere=vocabulary.everywhere,
     )
+
+
+def _is_little(word: str) -> bool:
+    return word in LITTLE_WORDS or word in LINKS
 
 
 def _plain(text: str) -> str:
@@ -277,30 +305,32 @@ class _Reader:
         self.tokens: list[Token] = []
         self.tangled = False
         self.sentence = self.clause = self.segment = self.negations = 0
-        self.negated_clauses: set[int] = set()
-        self.condition = self.compared = False
+        self.negated_segments: set[int] = set()
+        self.condition = self.compared = self.likened = False
+        self.replacing = False
+        self.opener = self.led_by = ""
 
     def take(self, piece: tuple[str, int, int], following: str) -> None:
         word, start, end = piece
         if not word[0].isalnum():
             self._stop(word)
             return
-        if _SHORTENED.fullmatch(word):
-            self._negate()
-            return
-        spelled = self.vocabulary.mended(word)
+        spelled = "not" if _SHORTENED.fullmatch(word) else self.vocabulary.mended(word)
         self._turn(word, spelled, following)
         negator = self._negates(spelled, following)
         if negator:
             if spelled in IN_PLACE_OF:
                 self._new_clause()
+                self.replacing = True
             self._negate()
         elif word in FILLERS or spelled in FILLERS:
+            self.led_by = word if word in PREPOSITIONS else self.led_by
             return
         negated = self.negations > 0 and not negator
         place = (self.sentence, self.clause, self.segment)
-        state = (negator, self.condition, self.compared)
+        state = (negator, self.condition, self.compared, self.opener, self.led_by)
         self.tokens.append(Token(spelled, start, end, negated, *place, *state))
+        self.led_by = ""
         if spelled == "no" and not negator:
             self._new_clause()
 
@@ -314,12 +344,16 @@ class _Reader:
         return spelled in _NEGATOR_STEMS
 
     def _negate(self) -> None:
-        self.negated_clauses.add(self.clause)
+        self.negated_segments.add(self.segment)
         self.negations += 1
         self.tangled = self.tangled or self.negations > 1
 
     def _stop(self, mark: str) -> None:
         if mark in "%°":
+            return
+        self.led_by = ""
+        if mark in LINKS:
+            self.segment += 1
             return
         self.sentence += mark in _STOPS
         self.compared = False
@@ -329,14 +363,22 @@ class _Reader:
         self.clause += 1
         self.segment += 1
         self.negations = 0
-        self.condition = False
+        self.condition = self.likened = self.replacing = False
+        self.opener = ""
 
     def _turn(self, word: str, spelled: str, following: str) -> None:
         """Begin a clause or a segment where this word does."""
         self.compared = (self.compared and word not in {"and", "but", "so"}) or word == "than"
-        if word in CLAUSE_WORDS or (word == "as" and following not in COMPARED):
+        if word == "as" and self.likened:
+            self.compared, self.likened = True, False
+            return
+        self.likened = self.likened or (word in {"as", "so"} and following in COMPARED)
+        if (word == "it" and following in RUN_ON) or (self.replacing and word in SUBJECTS):
+            self._new_clause()
+        elif word in CLAUSE_WORDS or (word == "as" and following not in COMPARED):
             self._new_clause()
             self.condition = word in CONDITIONS
+            self.opener = word
         elif {word, spelled} & SEGMENT_WORDS or (word == "the" and self._compares(following)):
             self.segment += 1
 

@@ -8,7 +8,6 @@ some hold the answer against the student's own line and readings.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -16,20 +15,29 @@ from functools import lru_cache
 from rapidfuzz import fuzz
 
 from analysis.marking.questions import ANSWERED, EVALUATION
+from analysis.marking.sentences.claims import direction, is_reversed, reason
 from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
 from analysis.marking.sentences.language import Answer, read, stems
-from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, direction, find
+from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
+from analysis.marking.sentences.own_numbers import (
+    is_one_of,
+    likely_of,
+    quoted,
+    rate_at_odds,
+    spells_a_number,
+)
 from analysis.marking.study import CURVED, STRAIGHT, Study
 from analysis.marking.work import Guess, QuestionKey, Remark, Verdict
-from analysis.quantity.units import KIND_OF, restated, school_unit
-from analysis.quantity.written import Number, numbers_in
 
 _SAME_TEXT = 90.0
 """Percent of likeness from which an answer is the question over again. Ours, no source."""
 
-_FEW_WORDS, _MOST, _NEARLY_ALL = 4, 0.6, 0.8
+_FEW_WORDS, _HALF, _MOST, _NEARLY_ALL = 4, 0.5, 0.6, 0.8
 """An answer of at least so many stems, all of them the question's, says the question over again
-from such a share of it: most of it where nothing else was found, nearly all of it in any case."""
+from such a share of it: most of it where nothing else was found, nearly all of it in any case, and
+half of it where a whole sentence is wanted."""
+_HEAP = 5
+"""Words of a sentence that many at least, and no little word among them, are a heap of key words."""
 
 
 @dataclass(frozen=True)
@@ -95,7 +103,8 @@ def _judged(row: CriterionRow, marking: Marking) -> Judged:
     answer = read(text, marking.criteria.vocabulary)
     if find(marking.criteria.dont_know, answer).how is HowSaid.SAID or not answer.tokens:
         return Judged(Verdict.WRONG, nudge="dont_know")
-    if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, _NEARLY_ALL):
+    share = _HALF if row.rule == "says" else _NEARLY_ALL
+    if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, share):
         return Judged(Verdict.WRONG, nudge="copied")
     beside = find(row.lists.get("beside", ()), answer)
     if beside.how is not HowSaid.SAID:
@@ -157,8 +166,17 @@ def _guess(said: Outcome, contradicted: bool) -> Guess:
 
 def _doubtful(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
     doubt = find(criteria.doubt, answer).how is HowSaid.SAID
-    kept = find(row.lists.get("teacher", ()), answer).how is not HowSaid.NOT
-    return answer.tangled or answer.asking or doubt or kept
+    kept = find(row.lists.get("teacher", ()), answer).how is HowSaid.SAID
+    return answer.tangled or answer.asking or doubt or kept or _unsound(row, answer, criteria)
+
+
+def _unsound(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
+    """Whether the answer heaps words, or turns cause and effect the wrong way round."""
+    asked = ANSWERED.get((row.criterion.page, row.question))
+    in_sentences = asked is not None and asked.answer.form == "sentences"
+    if in_sentences and answer.bare and len(answer.tokens) >= _HEAP:
+        return True
+    return row.rule != "same way" and is_reversed(answer, criteria.claims)
 
 
 def _likeness(row: CriterionRow, text: str) -> float:
@@ -200,7 +218,11 @@ def _of(finding: Finding) -> Outcome:
 
 
 def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
-    return direction(answer, marking.criteria.directions)
+    words = marking.criteria.claims
+    found = direction(answer, words, words.slopes)
+    if found.how is How.SAID and rate_at_odds(answer.text, marking.study.readings.rate_cm_per_c):
+        return replace(found, how=How.UNSURE)
+    return found
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
@@ -229,7 +251,9 @@ def _chosen(row: CriterionRow, answer: Answer, choices: Iterable[Choice]) -> Out
     names = frozenset(choice.name for choice, _ in shown)
     if not said:
         return Outcome(How.OTHER if shown else How.UNSAID, evidence, chosen=frozenset())
-    mixed = any(finding.mixed for _, finding in said)
+    mixed = any(finding.mixed for _, finding in said) or any(
+        find(choice.never.get(row.part, ()), answer).how is HowSaid.SAID for choice, _ in said
+    )
     return Outcome(How.UNSURE if mixed else How.SAID, evidence, chosen=names)
 
 
@@ -240,7 +264,10 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     if not base.chosen:
         return Outcome(How.UNSURE)
     choices = marking.criteria.choices[row.choices]
-    own = _chosen(row, answer, (each for each in choices if each.name in base.chosen))
+    chosen = [each for each in choices if each.name in base.chosen]
+    own = _reasoned(row, answer, chosen, marking)
+    if own.how is How.UNSAID:
+        own = _chosen(row, answer, chosen)
     if own.how is How.UNSAID:
         own = _of(find(row.lists.get("says", ()), answer))
     if own.how is How.UNSAID:
@@ -251,6 +278,18 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     # "On carpet it would not bounce as high" is no denial, so a negation here decides nothing.
     undecided = base.verdict is Verdict.TEACHER or own.how is How.OTHER
     return replace(own, how=How.UNSURE) if undecided else own
+
+
+def _reasoned(
+    row: CriterionRow, answer: Answer, chosen: Iterable[Choice], marking: Marking
+) -> Outcome:
+    """What the claims of a reason make of the quantities that the chosen variable acts by."""
+    slopes: dict[str, int] = {}
+    for choice in chosen:
+        slopes.update(choice.slopes or {})
+    if row.part != "reason" or not slopes:
+        return Outcome(How.UNSAID)
+    return reason(answer, marking.criteria.claims, slopes)
 
 
 def _line(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
@@ -303,7 +342,8 @@ def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
     rest = [n for n in numbers if n not in hits and n not in carried]
     if not hits and not carried:
         return replace(found, how=How.OTHER, nudge="not_own_number")
-    if not all(is_one_of(n, own.others_cm) for n in rest):
+    temperatures = tuple(one.temperature_c for one in marking.study.sets)
+    if not all(is_one_of(n, temperatures) or likely_of(n, own.others_cm) for n in rest):
         return replace(found, how=How.UNSURE)
     evidence = (*found.evidence, *(n.text for n in hits or carried))
     return replace(found, how=How.SAID if hits else How.CARRIED, evidence=evidence)
@@ -318,46 +358,3 @@ _RULES: Mapping[str, Callable[[CriterionRow, Answer, Marking], Outcome]] = {
     "readings": _readings,
     "number": _number,
 }
-
-
-_NUMBER_WORD = re.compile(
-    r"\b(one|two|three|four|five|six|seven|eight|nine|ten|quarter|zero|half(?![\s-]*rang))\b"
-)
-_COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
-
-
-@dataclass(frozen=True)
-class Quoted:
-    """A number in an answer, in cm or in per cent, with what one unit of its last place is."""
-
-    value: float
-    step: float
-    percent: bool
-    text: str
-
-
-def quoted(text: str) -> tuple[Quoted, ...]:
-    """The numbers of an answer that may be lengths or percentages; counts and °C are left out."""
-    return tuple(
-        _quoted(number, text)
-        for number, text in numbers_in(text)
-        if KIND_OF.get(number.unit or "", "length") in ("length", "percentage")
-        and not _COUNTED.match(number.unit_text)
-    )
-
-
-def _quoted(number: Number, text: str) -> Quoted:
-    unit = number.unit or "cm"
-    school = school_unit(KIND_OF[unit])
-    value, step = (restated(each, unit, school) for each in (number.value, 10.0**-number.decimals))
-    return Quoted(value, step, school == "%", text)
-
-
-def spells_a_number(text: str) -> bool:
-    """Whether a number stands there in words; the "half" of "half-range" is none."""
-    return bool(_NUMBER_WORD.search(text.lower()))
-
-
-def is_one_of(number: Quoted, values: tuple[float, ...]) -> bool:
-    """Whether one of the values rounds to the number as it is written."""
-    return any(abs(number.value - value) <= number.step / 2.0 + 1e-9 for value in values)

@@ -49,7 +49,7 @@ def test_a_copy_marks_alike_and_a_changed_copy_otherwise(changed):
     study = Study(Work(answers={("Conclusion", "relationship"): "it blorps"}))
     verdict = {
         path: next(r for r in mark_written(study, load(path)) if r.where == "relationship").verdict
-        for path in (OWN_FILE, changed('up = ["increase"', 'up = ["blorp", "increase"'))
+        for path in (OWN_FILE, changed('up = [\n    "increase"', 'up = [\n    "blorp", "increase"'))
     }
     assert [v.name for v in verdict.values()] == ["TEACHER", "RIGHT"]
 
@@ -71,7 +71,12 @@ def test_a_copy_marks_alike_and_a_changed_copy_otherwise(changed):
         ('burn = ["burn"', 'burn = ["the"', r"\[groups\]: burn has 'the'"),
         ("[nudges]", '[nudges]\nextra = 3', r"\[nudges\]: extra must be a text"),
         ('first = "First', 'firsts = "First', r"\[nudges\]: first is missing"),
-        ("[quantities.height]", "[quantities.a]\n[quantities.height]", "names 3 quantities"),
+        ('slope = -1', 'slope = 2', r"energy loss\]: slope must be 1, -1 or 0"),
+        ('like = "evaluation.in', 'like = "evaluation.out', "criterion 19 .* no row before it is"),
+        ('slopes = { "drop', 'slopes = { "fall', "choice .*slopes must give quantities"),
+        ('"~from higher"', '"~over higher"', "'~over' is no kind of preposition"),
+        ('"~from higher"', '"higher ~from"', "ends in ~from, and no word follows"),
+        ("never.inaccuracy = [", "never = [", "choice .* never must be written"),
         ("\n[directions]", "\n[direction]", r"no table \[directions\]"),
         ('set = "shape"', 'set = "shape"\nhue = "red"', "choice .*'hue' means nothing in a choice"),
         ('rule = "says"', 'rule = "says"\nmarks = -1', "criterion 7 .* marks must be a whole"),

@@ -1,8 +1,9 @@
 import pytest
 
+from analysis.marking.sentences.claims import direction
 from analysis.marking.sentences.criteria import load
 from analysis.marking.sentences.language import Vocabulary, read, stem, stems, wording
-from analysis.marking.sentences.phrases import How, HowSaid, direction, find, parsed
+from analysis.marking.sentences.phrases import How, HowSaid, find, parsed
 
 LISTS = {"ordinary": ["head", "slower"], "everywhere": ["ball"], "turning": ["hard"]}
 KNOWN = stems("temperature height increase decrease heat lower higher cool up eye see millimetre")
@@ -20,7 +21,8 @@ def finding(line, text):
 
 def way(text):
     criteria = load()
-    return direction(read(text, criteria.vocabulary), criteria.directions).how
+    words = criteria.claims
+    return direction(read(text, criteria.vocabulary), words, words.slopes).how
 
 
 @pytest.mark.parametrize(

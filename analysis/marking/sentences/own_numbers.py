@@ -1,0 +1,88 @@
+"""The numbers in a written answer, held against the student's own readings."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from analysis.quantity.units import KIND_OF, restated, school_unit
+from analysis.quantity.written import Number, numbers_in
+
+_VALUES = {
+    **{word: n for n, word in enumerate("zero one two three four five six seven eight".split())},
+    **{"nine": 9, "ten": 10, "half": 0.5, "half a": 0.5, "a half": 0.5, "a": 1},
+}
+_WORDED = re.compile(
+    r"\b(half a|a half|half|zero|one|two|three|four|five|six|seven|eight|nine|ten|a)"
+    r"(?=\s+(cm|centimet|mm|millimet|per ?cent)\w*\b)"
+)
+"""A number in words with a unit after it."""
+_NUMBER_WORD = re.compile(
+    r"\b(one|two|three|four|five|six|seven|eight|nine|ten|quarter|zero|half(?![\s-]*rang))\b"
+)
+_COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
+_RATE = re.compile(
+    r"(\d+(?:[.,]\d+)?)\s*(cm|mm)?(?:\s+\w+){0,2}?\s*(?:per|/|each|every|a)\s*(?:one\s|1\s?)?(?:degree|deg\b|°|c\b)"
+)
+_TOO_FAR = 2.0
+"""A rate is at odds with the readings from this factor on. Ours, no source."""
+_ABOUT = 0.1
+"""The share by which a number may differ from the one that it rounds. Ours, no source."""
+
+
+@dataclass(frozen=True)
+class Quoted:
+    """A number in an answer, in cm or in per cent, with what one unit of its last place is."""
+
+    value: float
+    step: float
+    percent: bool
+    text: str
+
+
+def quoted(text: str) -> tuple[Quoted, ...]:
+    """The numbers of an answer that may be lengths or percentages; counts and °C are left out."""
+    return tuple(
+        _quoted(number, text)
+        for number, text in numbers_in(_in_figures(text))
+        if KIND_OF.get(number.unit or "", "length") in ("length", "percentage")
+        and not _COUNTED.match(number.unit_text)
+    )
+
+
+def _in_figures(text: str) -> str:
+    """The text with figures for numbers in words that have a unit."""
+    return _WORDED.sub(lambda found: str(_VALUES[found.group(1)]), text.lower())
+
+
+def _quoted(number: Number, text: str) -> Quoted:
+    unit = number.unit or "cm"
+    school = school_unit(KIND_OF[unit])
+    value, step = (restated(each, unit, school) for each in (number.value, 10.0**-number.decimals))
+    return Quoted(value, step, school == "%", text)
+
+
+def spells_a_number(text: str) -> bool:
+    """Whether a number stands there in words; the "half" of "half-range" is none."""
+    return bool(_NUMBER_WORD.search(text.lower()))
+
+
+def is_one_of(number: Quoted, values: tuple[float, ...]) -> bool:
+    """Whether one of the values rounds to the number as it is written."""
+    return any(abs(number.value - value) <= number.step / 2.0 + 1e-9 for value in values)
+
+
+def likely_of(number: Quoted, values: tuple[float, ...]) -> bool:
+    """Whether the number is one of the values, or about as large as one."""
+    near = (abs(number.value - value) <= _ABOUT * abs(value) for value in values)
+    return is_one_of(number, values) or any(near)
+
+
+def rate_at_odds(text: str, rate_cm_per_c: float) -> bool:
+    """Whether a text gives a change per degree that is far from the readings' own."""
+    found = _RATE.search(text.lower())
+    if found is None or not math.isfinite(rate_cm_per_c) or rate_cm_per_c <= 0.0:
+        return False
+    value = float(found.group(1).replace(",", ".")) / (10.0 if found.group(2) == "mm" else 1.0)
+    return not rate_cm_per_c / _TOO_FAR <= value <= rate_cm_per_c * _TOO_FAR
