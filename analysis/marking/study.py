@@ -43,9 +43,10 @@ class OwnReadings:
     """What the readings say of themselves.
 
     `verdict` as `analysis.statistics.trend` gives it. `spreads_cm` are the half-ranges,
-    uncertainties and ranges, and every difference between two repeats; `percentages` the uncertainties in per cent; `others_cm` the other
-    numbers that a reason may quote: readings, means and the changes of the mean between neighbours.
-    `rate_cm_per_c` is the change of the mean per degree over the whole range, NaN for one set.
+    uncertainties and ranges, and every difference between two repeats; `percentages` the
+    uncertainties in per cent; `others_cm` the other numbers that a reason may quote: readings,
+    means and the changes of the mean between neighbours. `rate_cm_per_c` is the change of the mean
+    per degree over the whole range, NaN for one set.
     """
 
     verdict: str = "cannot be told"

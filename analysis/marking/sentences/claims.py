@@ -29,10 +29,10 @@ from analysis.marking.sentences.phrases import (
 )
 
 DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "differs", "together", "apart")
-_EXPLAINS = frozenset("because since as when whenever if while cause".split())
+_EXPLAINS = frozenset(["because", "since", "as", "when", "whenever", "if", "while", "cause"])
 """Words that open a clause which belongs to the statement before it."""
 _SIMPLE = 16
-"""Of more words than this nothing is said to be the wrong way round: the reading may be at fault."""
+"""Of more words than this nothing is told to be the wrong way round: it may be misread."""
 
 Slopes = Mapping[str, int]
 Kind = Literal["name", "way", "beside", "differs", "both"]
@@ -45,9 +45,10 @@ class Quantity:
     """One quantity of the practical.
 
     `names` need a word of direction beside them, `more` and `less` name quantity and direction at
-    once. `slope` is 1 where the rebound grows with it, -1 where it shrinks, 0 where neither, None where
-    it counts only for a choice that gives it one. Of one with `grows`, the bare name already says that there is more of it ("it loses energy"), and of an `event` that
-    it is there ("another ball"): nothing is more or less of that.
+    once. `slope` is 1 where the rebound grows with it, -1 where it shrinks, 0 where neither, None
+    where it counts only for a choice that gives it one. Of one with `grows`, the bare name already
+    says that there is more of it ("it loses energy"), and of an `event` that it is there ("another
+    ball"): nothing is more or less of that.
     """
 
     name: str
@@ -88,9 +89,7 @@ class ClaimWords:
     entries: _Entries
 
     @classmethod
-    def of(
-        cls, quantities: Iterable[Quantity], ways: Mapping[str, Alternatives]
-    ) -> ClaimWords:
+    def of(cls, quantities: Iterable[Quantity], ways: Mapping[str, Alternatives]) -> ClaimWords:
         """Words made ready to be found: by the stem that each wording begins with."""
         found: dict[str, list[tuple[Stems, Claim]]] = {}
         kept = tuple(quantities)
@@ -157,7 +156,9 @@ def _value(claim: Claim) -> int:
     return (claim.sign or 0) * (-1 if claim.denied else 1)
 
 
-def chains(answer: Answer, words: ClaimWords, slopes: Slopes | None = None) -> tuple[ClaimChain, ...]:
+def chains(
+    answer: Answer, words: ClaimWords, slopes: Slopes | None = None
+) -> tuple[ClaimChain, ...]:
     """The chains of an answer, under the quantities' own slopes or others."""
     known = words.slopes if slopes is None else slopes
     counted = {words.measured, "", *known}

@@ -16,8 +16,8 @@ from typing import Any
 
 from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
-from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.claims import DIRECTIONS, ClaimWords, Quantity, Slopes
+from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
 from analysis.marking.work import Criterion
 from analysis.refusal import Refused
@@ -288,7 +288,7 @@ class _Loader:
         row = self._table(f"quantities.{name}")
         if row.get("slope") not in (-1, 0, 1, None):
             raise self._refused(f"[quantities.{name}]", "slope must be 1, -1 or 0.")
-        empty = {field: [] for field in ("names", "more", "less")}
+        empty: dict[str, list[str]] = {field: [] for field in ("names", "more", "less")}
         lists = (self._lines(f"[{name}]", {**empty, **row}, field) for field in empty)
         grows, event = (bool(row.get(flag, False)) for flag in ("grows", "event"))
         return Quantity(name, row.get("slope"), grows, event, *lists)

@@ -327,9 +327,22 @@ class _Reader:
             self.led_by = word if word in PREPOSITIONS else self.led_by
             return
         negated = self.negations > 0 and not negator
-        place = (self.sentence, self.clause, self.segment)
-        state = (negator, self.condition, self.compared, self.opener, self.led_by)
-        self.tokens.append(Token(spelled, start, end, negated, *place, *state))
+        self.tokens.append(
+            Token(
+                spelled,
+                start,
+                end,
+                negated,
+                self.sentence,
+                self.clause,
+                self.segment,
+                negator=negator,
+                condition=self.condition,
+                compared=self.compared,
+                opener=self.opener,
+                led_by=self.led_by,
+            )
+        )
         self.led_by = ""
         if spelled == "no" and not negator:
             self._new_clause()

@@ -10,9 +10,12 @@ from analysis.quantity.units import KIND_OF, restated, school_unit
 from analysis.quantity.written import Number, numbers_in
 
 _VALUES = {
-    **{word: n for n, word in enumerate("zero one two three four five six seven eight".split())},
-    **{"nine": 9, "ten": 10, "half": 0.5, "half a": 0.5, "a half": 0.5, "a": 1},
-}
+    word: str(value)
+    for value, words in enumerate(
+        ("zero", "one a", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+    )
+    for word in words.split()
+} | dict.fromkeys(("half", "half a", "a half"), "0.5")
 _WORDED = re.compile(
     r"\b(half a|a half|half|zero|one|two|three|four|five|six|seven|eight|nine|ten|a)"
     r"(?=\s+(cm|centimet|mm|millimet|per ?cent)\w*\b)"
@@ -53,7 +56,7 @@ def quoted(text: str) -> tuple[Quoted, ...]:
 
 def _in_figures(text: str) -> str:
     """The text with figures for numbers in words that have a unit."""
-    return _WORDED.sub(lambda found: str(_VALUES[found.group(1)]), text.lower())
+    return _WORDED.sub(lambda found: _VALUES[found.group(1)], text.lower())
 
 
 def _quoted(number: Number, text: str) -> Quoted:

@@ -123,30 +123,37 @@ def parsed(line: str, groups: Groups) -> Alternative:
 def _part(text: str, groups: Groups) -> PhrasePart:
     negated, absent = text.startswith("not "), text.startswith("but no ")
     wanted = text.removeprefix("not ").removeprefix("but no ")
-    choices: list[tuple[Stems, ...]] = []
-    leader = ""
-    for word in wanted.split():
-        if word.startswith("~"):
-            leader = word[1:]
-            if leader not in _LEADERS:
-                raise ValueError(f"'{word}' is no kind of preposition; write ~into, ~from or ~or")
-        elif not word.startswith("@"):
-            choices.append((_led(leader, stems(word)),))
-            leader = ""
-        elif word[1:].replace("_", " ") in groups:
-            named = groups[word[1:].replace("_", " ")]
-            choices.append(tuple(_led(leader, each) for each in named))
-            leader = ""
-        else:
-            raise ValueError(f"'{word}' names no group of words")
     if "not" in wanted.split():
         raise ValueError(f"'{text}' has 'not' inside a part; it may only begin one")
+    choices, leader = [], ""
+    for word in wanted.split():
+        if word.startswith("~"):
+            leader = _leader(word)
+        else:
+            choices.append(tuple(_led(leader, each) for each in _wordings(word, groups)))
+            leader = ""
     if leader:
         raise ValueError(f"'{text}' ends in ~{leader}, and no word follows")
     wordings = tuple(tuple(s for each in row for s in each) for row in product(*choices))
     if not all(wordings):
         raise ValueError(f"'{text}' holds no word that counts")
     return PhrasePart(wordings, negated, absent)
+
+
+def _leader(word: str) -> str:
+    if word[1:] not in _LEADERS:
+        raise ValueError(f"'{word}' is no kind of preposition; write ~into, ~from or ~or")
+    return word[1:]
+
+
+def _wordings(word: str, groups: Groups) -> tuple[Stems, ...]:
+    """The stems of a word, or those of every wording of the group that it names."""
+    if not word.startswith("@"):
+        return (stems(word),)
+    name = word[1:].replace("_", " ")
+    if name not in groups:
+        raise ValueError(f"'{word}' names no group of words")
+    return groups[name]
 
 
 def _led(leader: str, wording: Stems) -> Stems:

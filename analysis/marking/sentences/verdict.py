@@ -18,7 +18,6 @@ from analysis.marking.questions import ANSWERED, EVALUATION
 from analysis.marking.sentences.claims import direction, is_reversed, reason
 from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
 from analysis.marking.sentences.language import Answer, read, stems
-from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
 from analysis.marking.sentences.own_numbers import (
     is_one_of,
     likely_of,
@@ -26,6 +25,7 @@ from analysis.marking.sentences.own_numbers import (
     rate_at_odds,
     spells_a_number,
 )
+from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
 from analysis.marking.study import CURVED, STRAIGHT, Study
 from analysis.marking.work import Guess, QuestionKey, Remark, Verdict
 
@@ -36,8 +36,11 @@ _FEW_WORDS, _HALF, _MOST, _NEARLY_ALL = 4, 0.5, 0.6, 0.8
 """An answer of at least so many stems, all of them the question's, says the question over again
 from such a share of it: most of it where nothing else was found, nearly all of it in any case, and
 half of it where a whole sentence is wanted."""
+_SHORT, _PLAIN = 8, 16
+"""Up to so many words an answer that says too little says no more than that; up to so many, one
+that contradicts what is right says nothing right beside it."""
 _HEAP = 5
-"""Words of a sentence that many at least, and no little word among them, are a heap of key words."""
+"""So many words or more in a sentence, and no little word among them, are a heap of key words."""
 
 
 @dataclass(frozen=True)
@@ -142,7 +145,8 @@ def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteri
             return Judged(Verdict.TEACHER, evidence, guess=_guess(said, contradicted))
         right = Verdict.RIGHT if said.how is How.SAID else Verdict.CARRIED
         return Judged(right, said.evidence, said.nudge)
-    if said.how is How.OTHER or contradicted:
+    plain = len(answer.tokens) <= _PLAIN
+    if said.how is How.OTHER or (contradicted and plain):
         return Judged(Verdict.WRONG, said.evidence + against.evidence, said.nudge)
     return _left(row, answer)
 
@@ -150,7 +154,7 @@ def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteri
 def _left(row: CriterionRow, answer: Answer) -> Judged:
     """What becomes of an answer in which nothing for or against was found."""
     little = find(row.lists.get("too_little", ()), answer)
-    if little.how is HowSaid.SAID:
+    if little.how is HowSaid.SAID and len(answer.tokens) <= _SHORT:
         return Judged(Verdict.WRONG, little.evidence)
     copied = _copied(row, answer, _MOST)
     left = Judged(Verdict.TEACHER, guess="not yet")

@@ -29,7 +29,6 @@ class Sample:
     label: str
     sort: str
     given: str = ""
-    aside: bool = False
 
 
 @cache
