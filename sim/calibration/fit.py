@@ -19,6 +19,7 @@ import numpy as np
 from scipy.optimize import brentq, least_squares
 
 from analysis.statistics.spread import t_multiplier
+from physics.ball import LOSS_SLOPE_SD_PER_K
 from physics.bath import THERMOMETER_STEP_K
 from physics.drop import HAND_SD_M
 from physics.number import FloatArray
@@ -29,7 +30,6 @@ from sim.calibration.model import (
     LOSS,
     PARAMETERS,
     SLOPE,
-    SLOPE_SD_PER_K,
     Model,
     eye_m,
     parallax_gain,
@@ -43,7 +43,7 @@ INSIDE = 1e-3
 """How far inside the ends of what is tried a fit begins, as a share of their distance."""
 START_SD_M = 0.002
 """The least scatter that a fit begins with."""
-_OWN_OBSERVATION = np.array([[0.0, 1.0 / SLOPE_SD_PER_K]])
+_OWN_OBSERVATION = np.array([[0.0, 1.0 / LOSS_SLOPE_SD_PER_K]])
 
 
 class Least(NamedTuple):
@@ -91,7 +91,7 @@ class Task:
 
     def slope_off(self, point: FloatArray) -> float:
         """How far the slope is from what is stated, in standard uncertainties."""
-        return float(point[SLOPE] - self.model.ball.loss_slope_per_k) / SLOPE_SD_PER_K
+        return float(point[SLOPE] - self.model.ball.loss_slope_per_k) / LOSS_SLOPE_SD_PER_K
 
 
 @dataclass(frozen=True)
@@ -236,7 +236,7 @@ def _least_squares(task: Task, start: FloatArray, sd_m: FloatArray, under_m: flo
     def jacobian(values: FloatArray) -> FloatArray:
         slopes = -task.slopes(whole(values))[:, free] / sd_m[:, None]
         own = np.zeros(len(free))
-        own[-1] = 1.0 / SLOPE_SD_PER_K
+        own[-1] = 1.0 / LOSS_SLOPE_SD_PER_K
         return np.vstack([slopes, own])
 
     ends = ENDS[:, free]
@@ -363,7 +363,7 @@ def doubt_of(fit: Fit, stretch: float, degrees: float) -> Doubt:
         unfitted = -HANDBOOK_SD * (pull @ fit.task.slopes(fit.point)[:, FACTOR])
         unfitted[FACTOR] = HANDBOOK_SD
         stated = stated + np.outer(unfitted, unfitted)
-    return Doubt(random, np.outer(slope, slope) * SLOPE_SD_PER_K**2, stated, degrees, stretch)
+    return Doubt(random, np.outer(slope, slope) * LOSS_SLOPE_SD_PER_K**2, stated, degrees, stretch)
 
 
 def loss_ends(fit: Fit, doubt: Doubt) -> tuple[float, float]:
@@ -412,7 +412,7 @@ def _pulls(fit: Fit, stretch: float) -> tuple[FloatArray, FloatArray]:
     slopes = fit.task.slopes(fit.point)[:, free]
     weighted = slopes / (stretch * fit.total_m[:, None]) ** 2
     own = np.zeros(len(free))
-    own[-1] = SLOPE_SD_PER_K**-2
+    own[-1] = LOSS_SLOPE_SD_PER_K**-2
     inverse = np.linalg.inv(slopes.T @ weighted + np.diag(own))
     pull, slope = np.zeros((3, fit.residuals_m.size)), np.zeros(3)
     pull[free] = inverse @ weighted.T

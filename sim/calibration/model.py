@@ -16,7 +16,7 @@ from scipy.interpolate import CubicSpline
 from analysis.quantity.units import kelvin
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M
 from analysis.refusal import Refused
-from physics.ball import Ball
+from physics.ball import LOSS_SLOPE_SD_PER_K, Ball
 from physics.bath import Temperatures, change_time_s, soaked, standing
 from physics.drop import bounce
 from physics.heat import (
@@ -177,9 +177,6 @@ class Parameter(NamedTuple):
     """A change that is small and can be seen: what a search measures its steps by."""
 
 
-SLOPE_SD_PER_K = 0.0014
-"""Standard uncertainty of the slope: half of what the slopes of two published student tables
-differ by, 0.0199 and 0.0171 1/K (tests/published)."""
 PARAMETERS = (
     Parameter(
         "ln loss_ratio_40",
@@ -190,7 +187,7 @@ PARAMETERS = (
     # Cooling factors of 0.055 to 18, all that a ball may have.
     Parameter("ln cooling_factor", (-2.9, 2.9), 1e-4, 0.1),
     # All round the slopes of the published tables, 1/K.
-    Parameter("loss_slope_per_k", (0.005, 0.04), 1e-6, SLOPE_SD_PER_K),
+    Parameter("loss_slope_per_k", (0.005, 0.04), 1e-6, LOSS_SLOPE_SD_PER_K),
 )
 """A point, here and elsewhere, is these three in their order."""
 LOSS, FACTOR, SLOPE = range(3)

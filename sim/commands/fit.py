@@ -37,14 +37,14 @@ from analysis.quantity.units import (
 from analysis.readings.readings import read_readings
 from analysis.refusal import Refused
 from analysis.statistics.spread import critical_value
-from physics.ball import USUAL_BALL, Ball
+from physics.ball import LOSS_SLOPE_SD_PER_K, USUAL_BALL, Ball
 from physics.drop import HAND_SD_M
 from physics.ranges import OutOfRange
 from physics.reading import View
 from sim.calibration.ball_file import FORMAT, VERSION, BallFile, Estimate, content_of
 from sim.calibration.calibrate import EXCESS_K, OWN, Calibration, calibrate
 from sim.calibration.fit import HANDBOOK_SD, most_under_m
-from sim.calibration.model import FACTOR, LOSS, PARAMETERS, SLOPE, SLOPE_SD_PER_K
+from sim.calibration.model import FACTOR, LOSS, PARAMETERS, SLOPE
 from sim.calibration.taking import Taking
 from sim.commands.options import eye_height_m_of
 from sim.record.format import ball_fields
@@ -213,8 +213,8 @@ def _refused(found: Calibration) -> Iterator[str]:
 def _given(found: Calibration) -> Iterator[str]:
     stated, taking = found.fit.task.model.ball.loss_slope_per_k, found.taking
     yield (
-        f"The loss ratio's logarithm falls by {stated:g} ± {SLOPE_SD_PER_K:g} for each °C; that "
-        "doubt is in the uncertainties."
+        f"The loss ratio's logarithm falls by {stated:g} ± {LOSS_SLOPE_SD_PER_K:g} for each °C; "
+        "that doubt is in the uncertainties."
     )
     water = (
         f" ({grams(taking.water_kg):g} g, read {taking.before_soak_s:g} s before)"

@@ -1,12 +1,12 @@
 """The lines of a practical record, and the chain of hashes that links them.
 
-A record is UTF-8 text, one JSON object a line. Line 1 opens it: the format's version, the
-program's, the setup and the student's label. Every later line is one act and the practical's
-time when it was done. The last field of every line is its hash: SHA-256 over the hash of the
-line before and over this line up to the hash, cut to 128 bits (32 hexadecimal digits). Line 1
-follows the hash `BEGINNING`. So no byte can change, no line be lost from the middle and no
-two lines change places unnoticed. The chain guards against damage; it has no secret, so it
-does not keep out a person who writes a whole new record.
+A record is UTF-8 text, one JSON object a line. Line 1 opens it: the versions of the format, the
+program and the physics, the setup and the student's label. Every later line is one act and the
+practical's time when it was done. The last field of every line is its hash: SHA-256 over the hash
+of the line before and over this line up to the hash, cut to 128 bits (32 hexadecimal digits). Line
+1 follows the hash `BEGINNING`. So no byte can change, no line be lost from the middle and no two
+lines change places unnoticed. The chain guards against damage; it has no secret, so it does not
+keep out a person who writes a whole new record.
 
 Nothing here touches a file. What a record answers when it cannot be written or read stands at
 the head.

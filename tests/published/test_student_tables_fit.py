@@ -10,6 +10,7 @@ import pytest
 
 from analysis.quantity.units import kelvin
 from analysis.readings.readings import Readings
+from physics.ball import LOSS_SLOPE_PER_K, LOSS_SLOPE_SD_PER_K
 from sim.calibration.calibrate import calibrate
 from sim.calibration.taking import Taking
 from tests.published import student_tables
@@ -50,6 +51,12 @@ def test_its_slope_lies_between_the_stated_and_the_tables_own(table, slope):
     found = calibrate(table, AS_WARM_AS_THE_WATER).loss_slope_per_k
     assert found.low <= slope <= found.high
     assert abs(found.value - slope) < 2.0 * found.standard_uncertainty + 1e-4
+
+
+@pytest.mark.parametrize("table", [A, S], ids=["A", "S"])
+def test_what_is_stated_of_the_slope_does_not_contradict_the_tables_taken_the_usual_way(table):
+    found = calibrate(table, Taking()).loss_slope_per_k
+    assert abs(found.value - LOSS_SLOPE_PER_K) < 2.0 * LOSS_SLOPE_SD_PER_K
 
 
 @pytest.mark.parametrize("table", [A, S], ids=["A", "S"])

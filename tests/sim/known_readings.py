@@ -10,11 +10,11 @@ import pandas as pd
 
 import sim.student
 from analysis.readings.readings import Readings
-from physics.ball import FAST, LOSS_RATIO_SPREAD, LOSS_SLOPE_PER_K
+from physics.ball import FAST, LOSS_RATIO_SPREAD, LOSS_SLOPE_PER_K, LOSS_SLOPE_SD_PER_K
 from physics.constants import STANDARD_GRAVITY_M_S2
 from physics.reading import Reader
 from sim.calibration.calibrate import OWN, Calibration, judged
-from sim.calibration.model import SLOPE_SD_PER_K, Model, course_of, model_of, parallax_gain
+from sim.calibration.model import Model, course_of, model_of, parallax_gain
 from sim.calibration.taking import Taking
 from sim.chance import apparatus_chance
 from sim.state import Procedure, Setup
@@ -82,7 +82,7 @@ def trials(batches: int, members: int, graduation_m: float, seed: int) -> Iterat
             OWN_BALL,
             loss_ratio_40=draw.uniform(0.15, 0.26),
             cooling_factor=float(np.exp(draw.uniform(np.log(0.7), np.log(1.5)))),
-            loss_slope_per_k=LOSS_SLOPE_PER_K + SLOPE_SD_PER_K * draw.standard_normal(),
+            loss_slope_per_k=LOSS_SLOPE_PER_K + LOSS_SLOPE_SD_PER_K * draw.standard_normal(),
         )
         setup = Setup(seed=seed + batch, member=1, model=ball)
         plan = replace(PLAN, observer=reader((batch + 0.5) / batches, graduation_m))
