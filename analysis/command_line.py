@@ -92,6 +92,16 @@ def add_input(
     parser.add_argument(name.lower(), type=Path, metavar=name, help=words)
 
 
+def add_text_percent(parser: argparse.ArgumentParser) -> None:
+    """Declare the size of the text in a window."""
+    parser.add_argument(
+        "--text-percent",
+        choices=("100", "125", "150"),
+        default="100",
+        help="size of the text (100)",
+    )
+
+
 def add_output(
     parser: argparse.ArgumentParser, words: str, default: str | None = None, metavar: str = "DIR"
 ) -> None:

@@ -13,7 +13,7 @@ with ending_at_once():
     from importlib import import_module
     from pathlib import Path
 
-    from analysis.command_line import CommandParser, run_command
+    from analysis.command_line import CommandParser, add_text_percent, run_command
     from analysis.paper.cautions import IN_ONE_SENTENCE
 
 COMMANDS = {
@@ -24,6 +24,7 @@ COMMANDS = {
     "mark": "mark the exercise book of a practical record",
     "classset": "a practical of their own for every student of a class, and the teacher's key",
     "collect": "check, mark and sum up what a class handed in",
+    "judge": "for teachers: judge in a window what collect left, one key for each answer",
     "fit": "fit the model to real readings: our own ball, for --ball",
 }
 """Each has a parser in `sim.commands.options` and its `run` in a module of its name, or in that of
@@ -93,12 +94,7 @@ def _add_bench(parser: argparse.ArgumentParser) -> None:
         type=lambda text: import_module(OPTIONS).seed(text),
         help="number that the random errors grow from",
     )
-    parser.add_argument(
-        "--text-percent",
-        choices=("100", "125", "150"),
-        default="100",
-        help="size of the text (100)",
-    )
+    add_text_percent(parser)
 
 
 if __name__ == "__main__":

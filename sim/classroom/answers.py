@@ -33,10 +33,14 @@ from sim.classroom.corrections import (
     VERDICT,
     WORD_OF,
     student_list,
+    student_runs,
+    word_table,
 )
+from sim.classroom.names import MOST_NAMES
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
+    from pathlib import Path
 
     from sim.classroom.class_work import StudentWork
     from sim.classroom.corrections import SameAnswers
@@ -210,7 +214,7 @@ def near_together(texts: Sequence[str]) -> list[int]:
     return order
 
 
-SHEET = "to judge"
+WORKBOOK, SHEET = "class.xlsx", "to judge"
 SHEET_ABOUT = (
     "Every answer in words, and every number that could not be read, with what it builds on; the "
     "same answer of several pupils stands once. Write 'right', 'half' or 'not yet' under verdict, "
@@ -244,4 +248,28 @@ def sheet_columns(groups: Sequence[AnswerGroup]) -> tuple[OutColumn, ...]:
         text_column(STUDENT, (student_list(one.students) for one in groups)),
         text_column(CRITERION, (one.criterion for one in groups)),
         text_column(_ASKS, (one.asks for one in groups)),
+    )
+
+
+def read_answers(workbook: Path) -> tuple[AnswerGroup, ...]:
+    """The answers on the sheet of a class workbook. Raises Refused where it has none."""
+    return tuple(
+        AnswerGroup(
+            place=texts.get(_PLACE, ""),
+            question=texts.get(_QUESTION, ""),
+            criterion=texts[CRITERION],
+            asks=texts.get(_ASKS, ""),
+            answer=texts.get(ANSWER, ""),
+            builds_on=texts.get(BUILDS_ON, ""),
+            students=tuple(
+                number
+                for first, last in student_runs(texts[STUDENT]) or ()
+                for number in range(first, min(last, MOST_NAMES) + 1)
+            ),
+            standing=texts.get(_PROGRAM, ""),
+            guess=texts.get(_GUESS, ""),
+            judged=texts.get(_JUDGED, ""),
+        )
+        for _, texts in word_table(workbook).rows
+        if texts.get(CRITERION) and texts.get(STUDENT)
     )

@@ -38,7 +38,7 @@ from analysis.quantity.units import plain
 from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.refusal import Refused, harmless
-from sim.classroom.answers import SHEET, SHEET_ABOUT, sheet_columns
+from sim.classroom.answers import SHEET, SHEET_ABOUT, WORKBOOK, sheet_columns
 from sim.classroom.class_key import (
     ClassKey,
     HandedFile,
@@ -389,7 +389,7 @@ def _files(work: ClassWork) -> tuple[OutColumn, ...]:
     )
 
 
-WORKBOOK, PAGE, FEEDBACK = "class.xlsx", "class.html", "feedback"
+PAGE, FEEDBACK = "class.html", "feedback"
 _STEPS = MappingProxyType(dict.fromkeys(PAGES, TRIES_FOR_THE_STEP))
 """What is handed in is finished, so its feedback shows the worked steps."""
 

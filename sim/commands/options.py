@@ -9,7 +9,14 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
-from analysis.command_line import CommandParser, add_input, add_mass, add_output, number
+from analysis.command_line import (
+    CommandParser,
+    add_input,
+    add_mass,
+    add_output,
+    add_text_percent,
+    number,
+)
 from analysis.quantity.units import celsius, centimetres, grams, kelvin, metres, millimetres
 from physics.ball import PLAYING_SPEEDS, USUAL_BALL, USUAL_SPEED, Ball
 from physics.reading import CAMERAS, CAREFUL, READERS, Camera, Reader
@@ -135,6 +142,17 @@ def _add_collect(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def _add_judge(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "What collect left to the teacher, judged in a window: one question at a time, the same "
+        "answer once for all who gave it, and near ones together. R, H and N say right, half and "
+        "not yet; what is decided is kept at once in corrections.csv, which the next collect takes "
+        "in. A sample of 30 of the credits is among them to be looked at."
+    )
+    parser.add_argument("folder", type=Path, metavar="DIR", help="folder that collect wrote")
+    add_text_percent(parser)
+
+
 def _add_fit(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "Fits the ball's loss ratio, its cooling in air and the reader's spread to a readings "
@@ -212,6 +230,7 @@ _ADDED: dict[str, Callable[[argparse.ArgumentParser], None]] = {
     "mark": _add_mark,
     "classset": _add_classset,
     "collect": _add_collect,
+    "judge": _add_judge,
     "fit": _add_fit,
 }
 

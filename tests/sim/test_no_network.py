@@ -9,9 +9,10 @@ from analysis.__main__ import main as analyse
 from physics.ball import FAST
 from sim.__main__ import COMMANDS, main
 from sim.bench.screen.lettering import forget
-from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.classroom.class_key import Handout, key_bytes, new_key, record_name
 from sim.record.replay import read_record
 from sim.state import Procedure
+from tests.sim.classroom.written_class import written_record
 from tests.structure.source import imports_of, modules
 
 NETWORK = {
@@ -69,7 +70,7 @@ def test_every_command_runs_with_sockets_forbidden(tmp_path, monkeypatch, no_soc
     (tmp_path / "in").mkdir()
     (tmp_path / "a.rebound.jsonl").rename(tmp_path / "in" / "a.rebound.jsonl")
     run(main, "collect in --key key.json")
-    assert set(COMMANDS) - set(done) == {"demonstrate"}
+    assert set(COMMANDS) - set(done) == {"demonstrate", "judge"}
 
 
 @pytest.fixture
@@ -103,3 +104,16 @@ def test_the_bench_and_the_demonstration_run_with_sockets_forbidden(
     pressed[:] = [pygame.K_RETURN, pygame.K_END]
     assert main(["demonstrate", "--repeats", "2"]) == 0
     assert len(opened) == 2
+
+
+def test_judging_runs_with_sockets_forbidden(tmp_path, monkeypatch, worked_window, no_sockets):
+    monkeypatch.chdir(tmp_path)
+    key = new_key(Handout("records", FAST, Procedure()), ("Ada",), 1)
+    (tmp_path / "key.json").write_bytes(key_bytes(key))
+    (tmp_path / "in").mkdir()
+    (tmp_path / "in" / record_name(key, 1)).write_bytes(written_record(key, 1, seed=1))
+    assert main(["collect", "in", "--key", "key.json"]) == 0
+    worked_window[0].append(pygame.K_r)
+    assert main(["judge", "class results"]) == 0
+    kept = (tmp_path / "class results" / "corrections.csv").read_text(encoding="utf-8-sig")
+    assert kept.count(",right,") == 1

@@ -29,6 +29,7 @@ from sim.bench.model.pages.question_pages import (
 from sim.bench.model.pages.readings_pages import ROUGH_PAGE, TABLE_PAGE
 from sim.bench.ui.blocks import focus_order, next_name
 from sim.bench.ui.fields import Motion, Move, TextLine, edited
+from sim.bench.ui.theme import next_scale
 from sim.bench.ui.wrapping import Lines
 from sim.marking import work_of
 from sim.state import Setup, State, beginning
@@ -49,7 +50,6 @@ PAGES: dict[str, BookPage] = {
 """The pages of the exercise book, in the order of their ribbons."""
 
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
-TEXT_SCALES = (1.0, 1.25, 1.5)
 KEPT_EVERY_S = 3.0
 """What is being written goes on record so often, so that a crash loses no more."""
 
@@ -184,8 +184,7 @@ def _to_neighbour(desk: Desk, way: Motion) -> Step:
 
 
 def _scale_text(desk: Desk, intent: want.ScaleText) -> Step:
-    at = TEXT_SCALES.index(desk.text_scale) + intent.by
-    scale = TEXT_SCALES[min(max(at, 0), len(TEXT_SCALES) - 1)]
+    scale = next_scale(desk.text_scale, intent.by)
     return Step(replace(desk, text_scale=scale).saying(f"Text at {scale * 100:.0f} %."))
 
 

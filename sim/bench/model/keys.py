@@ -155,7 +155,7 @@ def intent_of(key: str, held: Held, desk: Desk) -> want.Intent | None:
         return want.Press()
     if desk.focus == PAPER:
         return _of_table(key, held, PAPER_KEYS)
-    edit = _edit(key, held)
+    edit = edit_of(key, held)
     return None if edit is None else want.EditText(edit)
 
 
@@ -183,7 +183,7 @@ def _of_table(key: str, held: Held, table: tuple[Key, ...]) -> want.Intent | Non
     return next(found, None)
 
 
-def _edit(key: str, held: Held) -> Edit | None:
+def edit_of(key: str, held: Held) -> Edit | None:
     """What a key does to a text, apart from the clipboard."""
     if key in _CARET:
         return Move(_CARET[key][held.control], select=held.shift)

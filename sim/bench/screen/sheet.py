@@ -179,6 +179,12 @@ def _draw_caution(pen: Pen, frame: Frame) -> None:
     pen.surface.blit(sign, sign.get_rect(midbottom=(left + side // 2, top + side - 1)))
 
 
+def _draw_row(pen: Pen, frame: Frame) -> None:
+    """The row at hand lies on the ground of a field; a ring is drawn about it besides."""
+    if frame.focused:
+        pen.surface.fill(FIELD, pen.at(frame.box))
+
+
 def _draw_graph_paper(pen: Pen, frame: Frame) -> None:
     draw_graph(pen.surface, frame, (pen.x, pen.y))
 
@@ -215,6 +221,7 @@ _GROUNDS: dict[Look, Callable[[Pen, Frame], None]] = {
     Look.FIELD: _draw_field,
     Look.BUTTON: _draw_button,
     Look.CAUTION: _draw_caution,
+    Look.ROW: _draw_row,
     Look.PAPER: _draw_graph_paper,
 }
 

@@ -27,10 +27,12 @@ class NoScreen(Refused):
 
 
 @contextmanager
-def window(size: tuple[int, int] = SIZE) -> Iterator[pygame.Surface]:
+def window(
+    size: tuple[int, int] = SIZE, *, instead: str = "`python -m sim perform` needs none"
+) -> Iterator[pygame.Surface]:
     """Open the window, and close it at the end whatever happens.
 
-    Raises:
+    `instead` says what can be done without one. Raises:
         NoScreen: no window can be opened here.
 
     """
@@ -39,9 +41,7 @@ def window(size: tuple[int, int] = SIZE) -> Iterator[pygame.Surface]:
         pygame.display.init()
         surface = pygame.display.set_mode(size, pygame.RESIZABLE)
     except pygame.error as error:
-        raise NoScreen(
-            f"No window can be opened here ({error}); `python -m sim perform` needs none."
-        ) from None
+        raise NoScreen(f"No window can be opened here ({error}); {instead}.") from None
     pygame.font.init()
     pygame.display.set_caption(TITLE)
     pygame.key.set_repeat(350, 40)

@@ -58,10 +58,15 @@ Cell = str | FieldBox
 
 
 class TableRow(Struct, frozen=True):
-    """A row of a table. `struck_out` holds the reason."""
+    """A row of a table. `struck_out` holds the reason.
+
+    A row with a name is one of several to pick from: it can have the focus, and its words begin
+    at the left.
+    """
 
     cells: tuple[Cell, ...]
     struck_out: str | None = None
+    name: str | None = None
 
 
 class TableBox(Struct, frozen=True):
@@ -125,8 +130,10 @@ def next_name(names: tuple[str, ...], current: str, step: int) -> str:
 
 def _names(block: Block) -> Iterator[str]:
     if isinstance(block, TableBox):
-        for cells in (block.headings, *(row.cells for row in block.rows)):
-            yield from (cell.name for cell in cells if isinstance(cell, FieldBox))
+        for row in (TableRow(block.headings), *block.rows):
+            if row.name is not None:
+                yield row.name
+            yield from (cell.name for cell in row.cells if isinstance(cell, FieldBox))
     elif isinstance(block, FieldBox | ButtonBox | PaperBox) and block.name is not None:
         yield block.name
 

@@ -63,6 +63,7 @@ class Look(Enum):
     FIELD = "field"
     BUTTON = "button"
     CAUTION = "caution"
+    ROW = "row of a table"
     PAPER = "graph paper"
 
 

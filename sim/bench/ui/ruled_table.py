@@ -16,6 +16,7 @@ from sim.bench.ui.marks import (
     TEXT,
     WRITTEN,
     Frame,
+    Look,
     Placed,
     Ruling,
     SetLine,
@@ -200,6 +201,9 @@ def _row(row: TableRow, columns: _Columns, y: int) -> Placed:
         reason, bottom = _reason(row.struck_out, setting, edges[-1], bottom)
         lines += reason
     whole = Box(0, y, edges[-1], bottom - y)
+    if row.name is not None:
+        focused = setting.focus == row.name
+        frames.insert(0, Frame(Look.ROW, whole, name=row.name, focused=focused))
     return Placed(columns.table, whole, lines, tuple(frames), tuple(rulings))
 
 
@@ -215,7 +219,10 @@ def _cells(
             continue
         inner = Box(edges[column] + pad, y + drop, edges[column + 1] - edges[column] - 2 * pad, 0)
         block = setting.block(joined(cell), style, inner)
-        lines.extend(_aligned(block, inner, setting, columns.digits_px[column]))
+        picked = row.name is not None and not _is_number(cell)
+        lines.extend(
+            block if picked else _aligned(block, inner, setting, columns.digits_px[column])
+        )
         bottom = max(bottom, y + len(block) * setting.step_px(style) + 2 * drop)
     return tuple(lines), bottom
 

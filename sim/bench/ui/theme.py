@@ -122,6 +122,15 @@ TYPE_TEXT = 15
 TYPE_LARGE = 18
 TYPE_HEADING = 22
 
+TEXT_SCALES = (1.0, 1.25, 1.5)
+
+
+def next_scale(text_scale: float, by: int) -> float:
+    """The text scale so many steps larger, or smaller, as far as there are any."""
+    at = TEXT_SCALES.index(text_scale) + by
+    return TEXT_SCALES[min(max(at, 0), len(TEXT_SCALES) - 1)]
+
+
 # Strokes in pixels at 1366 x 768.
 FOCUS_STROKE = 3
 FRAME_STROKE = 3
