@@ -54,6 +54,35 @@ def test_a_workbook_made_to_do_harm_costs_one_sentence_and_neither_time_nor_memo
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted([*SEEDS, "good.csv", "warm"])
 
 
+PEAK = """
+import resource, sys
+from analysis.__main__ import main
+assert main([sys.argv[1]]) == 1
+print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // (2**20 if sys.platform == "darwin" else 2**10))
+"""  # noqa: E501
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows does not tell the peak in this way")
+@pytest.mark.parametrize(
+    "content",
+    [
+        "🎾" + "".join(f"{n:09d}," * 9 + "\n" for n in range(99_000)),  # just below the limits
+        "🎾" + "x" * 31_000_000,
+        "x," * 15_000_000,
+    ],
+    ids=["as large as may be", "too many letters", "too many cells"],
+)
+def test_a_csv_takes_no_more_than_500_mb_with_the_whole_program(tmp_path, content):
+    (tmp_path / "large.csv").write_text(content, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-c", PEAK, "large.csv"],
+        cwd=tmp_path, env={"PYTHONPATH": str(Path(__file__).parents[2])},
+        capture_output=True, text=True, check=True, timeout=120,
+    )  # fmt: skip
+    assert done.stderr.count("\n") == 1
+    assert int(done.stdout) < MOST_MB
+
+
 def every_kind_xlsx(path):
     with xlsxwriter.Workbook(path) as book:
         page = book.add_worksheet("kinds & more")
