@@ -67,10 +67,9 @@ print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // (2**20 if sys.platfo
     "content",
     [
         "🎾" + "".join(f"{n:09d}," * 9 + "\n" for n in range(99_000)),  # just below the limits
-        "🎾" + "x" * 31_000_000,
-        "x," * 15_000_000,
+        "".join(f"{n}," for n in range(100, 1_000)) * 8_800,
     ],
-    ids=["as large as may be", "too many letters", "too many cells"],
+    ids=["as large as may be", "too many cells"],
 )
 def test_a_csv_takes_no_more_than_500_mb_with_the_whole_program(tmp_path, content):
     (tmp_path / "large.csv").write_text(content, encoding="utf-8")
