@@ -50,15 +50,20 @@ def cooled(ball, start_k, flux_w_m2, times_s):
         gains_w[-1] -= flux_w_m2(surface_k(shells_k[-1])) * ball.area_m2
         return gains_w / heat_j_k
 
-    found = solve_ivp(
-        law,
-        (0.0, times_s[-1]),
-        np.full(SHELLS, start_k),
-        "BDF",
-        t_eval=times_s,
-        rtol=1e-7,
-        atol=1e-7,
-        jac_sparsity=diags_array([np.ones(SHELLS)] * 3, offsets=[-1, 0, 1], shape=(SHELLS, SHELLS)),
-    )
+    # Its table of differences begins as memory was left, and is subtracted from before it is used:
+    # now and then that is no number, which nothing of the result is made of.
+    with np.errstate(invalid="ignore", over="ignore"):
+        found = solve_ivp(
+            law,
+            (0.0, times_s[-1]),
+            np.full(SHELLS, start_k),
+            "BDF",
+            t_eval=times_s,
+            rtol=1e-7,
+            atol=1e-7,
+            jac_sparsity=diags_array(
+                [np.ones(SHELLS)] * 3, offsets=[-1, 0, 1], shape=(SHELLS, SHELLS)
+            ),
+        )
     mean_k = heat_j_k @ found.y / heat_j_k.sum()
     return Cooled(mean_k, np.array([surface_k(outermost) for outermost in found.y[-1]]))
