@@ -7,8 +7,11 @@ import pytest
 
 from physics.ball import EXTRA_SLOW
 from physics.reading import CAMERAS, CAREFUL, HURRIED
+from sim import actions as act
 from sim.actions import NotPossible
-from sim.state import BATH_WORDS, Procedure, Setup
+from sim.passing import thermometer_reading_k
+from sim.practical import apply
+from sim.state import BATH_WORDS, Procedure, Setup, beginning
 from sim.student import cohort, perform
 from tests.sim.steps import replay
 
@@ -18,6 +21,7 @@ PROCEDURES = {
     "between the divisions, to the dial's end": Procedure(
         temperatures_k=(295.4, 367.9, 278.3), repeats=2
     ),
+    "the same temperature twice": Procedure(temperatures_k=(313.15, 323.15, 323.15), repeats=2),
     "beaker": Procedure(bath="beaker", soak_s=120.0),
     "beaker, reheated": Procedure(bath="beaker", reheat=True, repeats=3),
     "wet ball": Procedure(towel=False, repeats=3),
@@ -52,6 +56,21 @@ def test_the_twin_reads_what_the_student_reads(name):
         )
         true_k = [line.drop.ball_k for line in alone.end.rough]
         np.testing.assert_allclose(true_k, together.ball_k[member].ravel(), rtol=0.0, atol=1e-9)
+
+
+def test_the_bath_is_set_by_the_thermometer_and_not_by_its_own_dial():
+    # A thermometer that reads more than a third of a degree wrong: the water is wrong by that.
+    member = next(m for m in range(1, 50) if abs(Setup(7, m).thermometer_error_k) > 0.35)
+    setup = Setup(seed=7, member=member)
+    before = beginning(setup)
+    planned_k = iter(Procedure().temperatures_k)
+    for action in perform(setup, Procedure()).actions:
+        if isinstance(action, act.PutBallIn):
+            target_k = next(planned_k)
+            assert thermometer_reading_k(before) == pytest.approx(target_k, abs=1e-9)
+            assert 0.1 < abs(before.bath_k - target_k) < 1.2
+        before = apply(before, action)
+    assert next(planned_k, None) is None
 
 
 def test_a_cohort_begun_further_on_is_the_same_cohort():
