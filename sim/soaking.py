@@ -39,8 +39,8 @@ HOT_WATER = (
     "and keep the beaker away from the edge. The school's own rules come first."
 )
 HOT_BATH = (
-    "Above 50 °C the bath scalds: use the tongs, wear eye protection, dry your hands before they "
-    "touch dial or lead, and leave it where it stands. The school's own rules come first."
+    "Above 50 °C the bath scalds: tongs, eye protection, dry hands; leave it where it stands. The "
+    "school's own rules come first."
 )
 BARE_HAND = (
     "This water is hot enough to scald: use the tongs, never fingers. The ball stays in the water."

@@ -10,6 +10,7 @@ from sim import actions as act
 from sim.bench.model.seeing import (
     BATH_READY,
     SET_BATH,
+    SIGNS,
     SOAK_AS_PLANNED,
     TO_RULE,
     WAIT_FOR_BATH,
@@ -20,8 +21,9 @@ from sim.bench.model.seeing import (
 )
 from sim.bench.screen.apparatus import tank
 from sim.bench.screen.layout import Layout
-from sim.bench.screen.lettering import MEASURE
+from sim.bench.screen.lettering import MEASURE, broken
 from sim.bench.ui.theme import TYPE_SMALL, TYPE_TEXT
+from sim.soaking import HOT_BATH
 from sim.state import Place, Procedure, Setup
 from tests.bench.hands import bench, click, drag, key, keys, layout, mouse, text, wait
 from tests.bench.measures import encloses
@@ -100,6 +102,17 @@ def test_turning_the_dial_says_how_long_it_takes_and_cautions_above_50_degrees()
     assert at.desk.note.kind == "caution"
     assert "the bath scalds" in at.desk.note.text
     assert at.desk.state.bath_setting_k == pytest.approx(ZERO_CELSIUS_K + 55.0)
+    keys(at, K.K_d)
+    assert at.desk.note.kind == "caution"  # quick presses must not carry it away
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5])
+def test_the_bath_s_caution_leaves_its_dial_to_be_seen(scale):
+    plan = Layout(text_scale=scale)
+    words = SIGNS["caution"] + HOT_BATH
+    lines = broken(words, plan.type_px(TYPE_TEXT), plan.message.width - 2 * plan.px(8))
+    step = MEASURE.line_height_px(plan.type_px(TYPE_TEXT))
+    assert plan.message.bottom - len(lines) * step - 2 * plan.px(8) >= plan.bath_control.bottom
 
 
 def test_the_dial_stops_at_its_ends():

@@ -29,6 +29,7 @@ from sim.bench.ui.fields import TextLine
 from sim.dropping import HIGHEST_M
 from sim.passing import advance
 from sim.practical import apply
+from sim.soaking import HOT_BATH, TONGS_FROM_K
 from sim.state import COLDEST_BATH_K, FIRST_EYE_HEIGHT_M, HOTTEST_BATH_K, Place, State
 
 STOPWATCH_HASTE = 20.0
@@ -234,10 +235,12 @@ def _pour(desk: Desk, intent: want.Pour) -> Step:
 
 
 def _turn_dial(desk: Desk, intent: want.TurnDial) -> Step:
-    """The dial is turned, and it is said how long the bath takes."""
+    """The dial is turned, and it is said how long the bath takes, or each time that it scalds."""
     step = done(desk, act.SetBath(dial_at_k(desk.state, intent.by_k)))
     if step.desk.note.text or not step.desk.state.bath_changing:
         return step
+    if step.desk.state.bath_setting_k > TONGS_FROM_K:
+        return Step(step.desk.saying(HOT_BATH, "caution"), step.actions)
     return Step(step.desk.saying(_bath_words(step.desk.state)), step.actions)
 
 
