@@ -33,7 +33,7 @@ Bath = Literal["kept", "beaker"]
 water mixed from kettle and jug."""
 BATH_WORDS: dict[Bath, str] = {
     "kept": "a bath kept at its temperature",
-    "beaker": "a beaker of water that is left to cool",
+    "beaker": "a beaker of water that cools",
 }
 USUAL_DROP_HEIGHT_M = 1.0
 """The length of the rule, and what the ball falls from where no plan says otherwise."""

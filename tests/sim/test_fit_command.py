@@ -62,7 +62,7 @@ def test_the_options_change_what_is_taken_as_given(practical, tmp_path, capsys):
     more += ["--bath", "beaker"]
     assert main(["fit", str(practical), "--out", str(tmp_path), *options, *more]) == 0
     said = capsys.readouterr().out
-    assert "Soak 120 s in a beaker of water that is left to cool (400 g, read 16 s before)" in said
+    assert "Soak 120 s in a beaker of water that cools (400 g, read 16 s before)" in said
     assert "room 24 °C" in said
     assert "still wet 3 s after it was lifted out, and released 11 s later" in said
     assert "35 cm above the floor" in said
