@@ -9,8 +9,8 @@ taken at the reader who makes the readings likeliest, so skill is never held aga
 Against it stand three other ways to come by the readings, each a probability fixed beforehand:
 
 - exact: the true heights, moved by a millimetre at most, one in twenty altered;
-- copied: another pupil's readings, place for place, six in ten as they are, three in ten moved
-  by up to 1 cm, the rest anyhow;
+- copied: another pupil's readings, place for place, nearly all as they are, or six in ten, with
+  three in ten moved by up to 1 cm and the rest anyhow;
 - invented: a straight line in the noted temperatures, bent or not, and some scatter. Here a
   reader who found out amid the practical which end of the ball to read is honest too.
 
@@ -56,7 +56,9 @@ STEPS_CM = (1.0, 0.5, 0.1, 0.05)
 """What heights are rounded to: the coarsest that all of a pupil's agree with; finer ones are taken
 to the last of these."""
 SLIP_CHANCE, SLIP_WITHIN_CM, WILD_WITHIN_CM = 0.01, 15.0, 100.0
-SAME, MOVED, MOVED_CM = 0.6, 0.3, 1.0
+SAME_AND_MOVED = ((0.97, 0.02), (0.6, 0.3))
+"""Shares of a neighbour's readings that are taken as they are, and moved by 1 cm at most."""
+MOVED_CM = 1.0
 LEVEL_SD_CM, SLOPE_SD_CM_K, BENDS_CM = 10.0, 0.5, (0.0, 2.0)
 SCATTERS_CM = (0.3, 0.6, 1.2, 2.4)
 CODE_CM = 0.001
@@ -221,7 +223,7 @@ def switched(noted: Noted) -> Floats:
     return np.asarray(each[each.sum(axis=1).argmax()])
 
 
-def copied(own: Floats, step_cm: float, apart: NDArray[np.int64], both: Flags) -> Floats:
+def copied(own: Floats, step_cm: float, apart: NDArray[np.int32], both: Flags) -> Floats:
     """The log ratio of each of the others' readings to the own drops, for one pupil.
 
     Args:
@@ -231,8 +233,9 @@ def copied(own: Floats, step_cm: float, apart: NDArray[np.int64], both: Flags) -
         both: whether there are both, of that shape.
 
     """
-    ratio = np.take(_moved(step_cm), apart, mode="clip") - own[:, None]
-    return np.asarray((ratio * both).sum(axis=0))
+    here = (own[:, None] * both).sum(axis=0)
+    wholes = [(np.take(table, apart, mode="clip") * both).sum(axis=0) for table in _moved(step_cm)]
+    return np.asarray(_averaged(wholes) - here)
 
 
 def _averaged(logs: Sequence[Floats]) -> Floats:
@@ -263,13 +266,16 @@ def _known(way: Known, step_cm: float) -> Floats:
 
 
 @lru_cache(maxsize=8)
-def _moved(step_cm: float) -> Floats:
-    """Log chance of a reading that lies so many CODE_CM from the one copied."""
+def _moved(step_cm: float) -> tuple[Floats, ...]:
+    """Log chance of a reading that lies so many CODE_CM from the one copied, for each way."""
     steps = np.rint(np.arange(round((SLIP_WITHIN_CM + 2.0) / CODE_CM)) * CODE_CM / step_cm)
     near, far = round(MOVED_CM / step_cm), round(SLIP_WITHIN_CM / step_cm)
-    chance = np.where(steps == 0, SAME, np.where(steps <= near, MOVED / (2 * near), 0.0))
-    anyhow = (1.0 - SAME - MOVED) / (2 * far + 1) * (steps <= far)
-    return np.asarray(np.log(np.maximum(chance + anyhow, 1e-12)))
+    tables = []
+    for same, moved in SAME_AND_MOVED:
+        chance = np.where(steps == 0, same, np.where(steps <= near, moved / (2 * near), 0.0))
+        anyhow = (1.0 - same - moved) / (2 * far + 1) * (steps <= far)
+        tables.append(np.log(np.maximum(chance + anyhow, 1e-12)))
+    return tuple(tables)
 
 
 def _cell(off_cm: Floats, scatter_cm: float, step_cm: float) -> Floats:

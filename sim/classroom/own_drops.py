@@ -44,11 +44,12 @@ _NOTED_C = (-300.0, 1000.0)
 class OwnDrops:
     """What is to be said of pupils, and pairs of whom one follows the other.
 
-    `followed` has how many of how many readings of a pair lie within 1 cm of each other.
+    `followed` has how many readings of a pair are the same, how many lie within 1 cm of each other,
+    and of how many.
     """
 
     notes: Mapping[int, tuple[str, ...]]
-    followed: Mapping[tuple[int, int], tuple[int, int]]
+    followed: Mapping[tuple[int, int], tuple[int, int, int]]
 
 
 def own_drops(evidence: Mapping[int, Evidence]) -> OwnDrops:
@@ -95,10 +96,10 @@ class _Asked:
                 said.append((row, tuple(words)))
         return said
 
-    def followed(self) -> list[tuple[int, int, tuple[int, int]]]:
-        """Who follows whom, and how many of how many readings lie within 1 cm."""
+    def followed(self) -> list[tuple[int, int, tuple[int, int, int]]]:
+        """Who follows whom, and how many readings are the same, within 1 cm, and at all."""
         codes, columns = coded(self._students)
-        by_place = np.ascontiguousarray(codes.T)
+        by_place = np.ascontiguousarray(codes.T.astype(np.int32))
         students = len(self._students)
         least = threshold(len(self.rows) * (students - 1))
         found = []
@@ -109,7 +110,7 @@ class _Asked:
             self._settle(row)
             ratio = shared.ratio(self._each[row], self._step_cm(row))
             found += [
-                (row, int(one), shared.near(int(one))) for one in np.flatnonzero(ratio > least)
+                (row, int(one), shared.counts(int(one))) for one in np.flatnonzero(ratio > least)
             ]
         return found
 
@@ -154,7 +155,7 @@ class _Shared:
         row: int,
         read: NDArray[np.bool_],
         column_of: Mapping[int, int],
-        by_place: NDArray[np.int64],
+        by_place: NDArray[np.int32],
     ) -> None:
         self._at = [at for at in np.flatnonzero(read).tolist() if at in column_of]
         others = by_place[[column_of[at] for at in self._at]]
@@ -166,11 +167,11 @@ class _Shared:
         """The log ratio for each of the others."""
         return copied(each[self._at], step_cm, self._apart, self._both)
 
-    def near(self, other: int) -> tuple[int, int]:
-        """How many of how many readings that both have lie within 1 cm."""
-        both = self._both[:, other]
-        near = both & (self._apart[:, other] <= round(MOVED_CM / CODE_CM))
-        return int(near.sum()), int(both.sum())
+    def counts(self, other: int) -> tuple[int, int, int]:
+        """How many readings that both have are the same, lie within 1 cm, and are there at all."""
+        apart_cm = self._apart[self._both[:, other], other] * CODE_CM
+        near = int((apart_cm < MOVED_CM + CODE_CM / 2).sum())
+        return int((apart_cm == 0.0).sum()), near, len(apart_cm)
 
 
 def _noted(students: Sequence[Evidence]) -> Noted:

@@ -41,7 +41,7 @@ def test_the_same_holds_of_twenty_other_classes(seed, tmp_path, make_key):
 
 def test_whose_file_was_copied_shows_where_the_drops_tell(club_work):
     (pair,) = [one for one in club_work.copies if one.first == 14]
-    assert pair.why.startswith("25 of 25 readings are the same, drop for drop.")
+    assert pair.why.startswith("25 of 25 readings are the same, drop for drop: more alike")
 
 
 def test_from_a_names_file_to_the_class_page_by_the_commands(key, club, tmp_path, capsys):

@@ -60,7 +60,7 @@ def rng_of(seed):
 
 def pair_ratios(read, each, classes):
     """The log ratios of all ordered pairs of each class, (pupils, pupils of the class)."""
-    codes = np.rint(read.read_cm / CODE_CM).astype(np.int64).reshape(classes, CLASS, -1)
+    codes = np.rint(read.read_cm / CODE_CM).astype(np.int32).reshape(classes, CLASS, -1)
     both = np.ones((codes.shape[2], CLASS), dtype=bool)
     ratios = np.empty((len(each), CLASS))
     for row, own in enumerate(each):
@@ -231,7 +231,7 @@ def test_a_class_is_told_of_each_and_of_nobody_else():
     assert "nearer to the true heights than the most careful eye" in found.notes[4][0]
     assert "fit a line of their own better than the drops" in found.notes[9][0]
     assert all("Worth a talk" in said for notes in found.notes.values() for said in notes)
-    assert list(found.followed.items()) == [((12, 21), (25, 25))]
+    assert list(found.followed.items()) == [((12, 21), (17, 25, 25))]
 
 
 def test_a_pupil_who_finds_out_which_end_to_read_is_in_order():

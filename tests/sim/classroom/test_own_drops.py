@@ -1,6 +1,7 @@
 """Hand-ins by own eye through `collect`: what is told of whose drops the readings are."""
 
 from argparse import Namespace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -68,6 +69,29 @@ def filmed_heights_m(key, number):
     return [round(line.drop.apex_m, 3) for line in end_of(film).rough]
 
 
+def test_pupils_who_all_read_a_film_to_whole_centimetres_are_alike_by_their_drops(
+    class_of_six, tmp_path
+):
+    """Their readings are the true heights nearly, and like balls give like ones at every place."""
+    key = class_of_six
+    practicals = {
+        number: by_own_eye(
+            key,
+            number,
+            CAMERAS[240],
+            [round(height_m, 2) for height_m in filmed_heights_m(key, number)],
+        )
+        for number in range(1, 7)
+    }
+    work = handed(key, tmp_path / "in", practicals)
+    rows = [[one.height_cm for one in each.examined.evidence.readings] for each in work.students]
+    same = [
+        sum(a == b for a, b in zip(one, other, strict=True)) for one, other in combinations(rows, 2)
+    ]
+    assert max(same) >= 15  # as many as would be told of pupils whose drops are not known
+    assert told(work) == []
+
+
 def test_heights_that_are_true_thought_of_or_a_neighbours_are_told_by_number_and_name(
     class_of_six, tmp_path, capsys
 ):
@@ -89,7 +113,7 @@ def test_heights_that_are_true_thought_of_or_a_neighbours_are_told_by_number_and
         (3, CHECK),
     ]
     (pair,) = work.copies
-    assert "25 of 25 readings are within 1 cm, drop for drop" in pair.why
+    assert "17 of 25 readings are the same, drop for drop, and 8 within 1 cm" in pair.why
     path = tmp_path / "key.json"
     path.write_bytes(key_bytes(key))
     options = Namespace(folder=tmp_path / "in", out=tmp_path / "out", key=path, force=False)
@@ -98,7 +122,7 @@ def test_heights_that_are_true_thought_of_or_a_neighbours_are_told_by_number_and
     said = capsys.readouterr().out
     assert "Practical 2 (Bo): 25 readings by own eye lie nearer to the true heights" in said
     assert "Practical 3 (Cy): 25 readings fit a line of their own better" in said
-    assert "Practical 4 (Dee) and 5 (Eve): 25 of 25 readings are within 1 cm" in said
+    assert "Practical 4 (Dee) and 5 (Eve): 17 of 25 readings are the same" in said
     assert "cheat" not in said
     assert said.count("Worth a talk") == 3
 
