@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from analysis.marking.sentences.language import Answer, Token
+from analysis.marking.sentences.language import LINKING, Answer, Token
 from analysis.marking.sentences.phrases import (
     Alternatives,
     How,
@@ -31,6 +31,8 @@ from analysis.marking.sentences.phrases import (
 DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "differs", "together", "apart")
 _EXPLAINS = frozenset(["because", "since", "as", "when", "whenever", "if", "while", "cause"])
 """Words that open a clause which belongs to the statement before it."""
+_FAR = 16
+"""Letters from a direction to the name after it that it is no longer said of."""
 _SIMPLE = 16
 """Of more words than this nothing is told to be the wrong way round: it may be misread."""
 
@@ -185,11 +187,19 @@ def _all(answer: Answer, words: ClaimWords) -> Iterator[Claim]:
         for wording, blank in words.entries[stem]:
             for tokens in occurrences(wording, answer):
                 negated = turned(tokens)
-                if negated or not blank.wants_not:
+                if (negated or not blank.wants_not) and not _over_a_link(tokens, answer):
                     denied = negated and not blank.wants_not
                     # "Not the same" tells of a difference.
                     sign = None if denied and blank.sign == 0 else blank.sign
                     yield replace(blank, tokens=tokens, sign=sign, denied=denied)
+
+
+def _over_a_link(tokens: tuple[Token, ...], answer: Answer) -> bool:
+    """Whether "gives" or "makes" stands among the words: they belong to two statements then."""
+    if len(tokens) < 2 or tokens[0].segment == tokens[-1].segment:
+        return False
+    inside = (one for one in answer.tokens if tokens[0].start < one.start < tokens[-1].start)
+    return any(one.stem in LINKING and one not in tokens for one in inside)
 
 
 def _placed(statements: list[Claim], words: ClaimWords) -> Iterator[Claim]:
@@ -222,7 +232,20 @@ def _placed(statements: list[Claim], words: ClaimWords) -> Iterator[Claim]:
 
 
 def _nearest(one: Claim, named: Iterable[Claim], claimed: set[int]) -> Claim | None:
-    beside = (other for other in named if other.first.segment == one.first.segment)
+    segment = one.first.segment
+    beside = [
+        other
+        for other in named
+        if other.first.segment == segment
+        and not (one.kind == "way" and other.first.start - one.tokens[-1].end > _FAR)
+    ] or [
+        # "The less it bounces": the statement begins after "it".
+        other
+        for other in named
+        if one.kind == "beside"
+        and other.first.segment == segment + 1
+        and other.first.clause == one.first.clause
+    ]
     return min(
         beside,
         key=lambda other: (other.first.start in claimed, _letters_between(other, one)),

@@ -54,6 +54,8 @@ class CriterionRow:
     criterion: Criterion
     rule: str
     lists: Mapping[str, Alternatives]
+    about: frozenset[str] | None
+    """The things that may stand in an answer; None where any may."""
     nudge: str
     worked: str
     choices: str = ""
@@ -79,6 +81,8 @@ class Choice:
     words: Mapping[str, Alternatives]
     never: Mapping[str, Alternatives]
     """By part what turns its words into something else ("cold water"): the teacher judges."""
+    about: Mapping[str, frozenset[str]]
+    """By part the things that may stand in its answers; any other, and the teacher judges."""
     slopes: Slopes | None = None
     """Quantities that it acts by, and which way the rebound goes when each grows; 0 for either."""
     outweighs: bool = False
@@ -92,6 +96,8 @@ class Criteria:
     rows: tuple[CriterionRow, ...]
     choices: Mapping[str, tuple[Choice, ...]]
     claims: ClaimWords
+    things: frozenset[str]
+    """Stems of the names of things, each of which answers may be about or not."""
     doubt: Alternatives
     dont_know: Alternatives
     nudges: Mapping[str, str]
@@ -145,6 +151,7 @@ class _Loader:
             rows=rows,
             choices=choices,
             claims=ClaimWords.of(quantities, self._section("directions", DIRECTIONS)),
+            things=self._stems("[language]", language, "things"),
             doubt=self._lines("[language]", language, "doubt"),
             dont_know=self._lines("[language]", language, "dont_know"),
             nudges=self._nudges(),
@@ -190,6 +197,12 @@ class _Loader:
                 raise self._refused(place, f"{error}; mend or remove it.") from error
         self.known |= words_of(found)
         return tuple(found)
+
+    def _stems(self, place: str, row: Mapping[str, Any], name: str) -> frozenset[str]:
+        """The stems of a list of single words."""
+        found = frozenset(s for text in self._texts(place, row, name) for s in stems(text))
+        self.known |= found
+        return found
 
     def _section(self, name: str, fields: Iterable[str]) -> dict[str, Alternatives]:
         section = self._table(name)
@@ -240,6 +253,7 @@ class _Loader:
             ),
             rule=row["rule"],
             lists={name: self._lines(place, row, name) for name in _LISTS if name in row},
+            about=self._stems(place, row, "about") if "about" in row else None,
             nudge=row["nudge"],
             worked=row["worked"],
             note=row.get("note", ""),
@@ -259,6 +273,7 @@ class _Loader:
                 row["name"],
                 words,
                 never,
+                {part: self._stems(place, row["about"], part) for part in row.get("about", {})},
                 self._slopes(place, row, quantities),
                 bool(row.get("outweighs", False)),
             )
@@ -326,7 +341,7 @@ class _Loader:
         self._need_texts(place, row, (field for field in _RULES[rule] if field not in _OPTIONAL))
         if "beside" in row:
             self._need_texts(place, row, ("note",))
-        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks", "note"}
+        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks", "note", "about"}
         for field in row:
             if field not in known:
                 raise self._refused(place, f"'{field}' means nothing under the rule '{rule}'.")
@@ -343,10 +358,11 @@ class _Loader:
         self._need_texts(place, row, ("set", "name"))
         if not isinstance(row.get("words"), dict) or not row["words"]:
             raise self._refused(place, 'words is missing; write words.part = ["..."].')
-        if not isinstance(row.get("never", {}), dict):
-            raise self._refused(place, 'never must be written never.part = ["..."].')
+        for name in ("never", "about"):
+            if not isinstance(row.get(name, {}), dict):
+                raise self._refused(place, f'{name} must be written {name}.part = ["..."].')
         for field in row:
-            if field not in {"set", "name", "words", "never", "slopes", "outweighs"}:
+            if field not in {"set", "name", "words", "never", "about", "slopes", "outweighs"}:
                 raise self._refused(place, f"'{field}' means nothing in a choice.")
         return place
 

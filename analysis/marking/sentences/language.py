@@ -57,6 +57,8 @@ IDLE = FILLERS - _TELLING
 """Fillers whose coming and going changes nothing for anybody who judges an answer by eye."""
 PREPOSITIONS = _words("in into to onto on inside as from by at with for or")
 """Little words of which it is kept that they led to the next word that counts."""
+IMPERATIVES = _words("keep use wear put make stay stand wipe mop walk hold leave let place")
+"""After "and" these are told to be done, whatever must not be done before it."""
 RUN_ON = _words("just only actually instead really")
 """After "it", these begin a new clause where no stop stands: "it did not vanish it just moved"."""
 LINKS = frozenset({"=", "->", "→"})
@@ -66,7 +68,7 @@ LITTLE_WORDS = (
     FILLERS
     | CLAUSE_WORDS
     | _words(
-        "each every more less too then up down out not no higher lower hotter colder warmer cooler "
+        "each every more less then up down out not no higher lower hotter colder warmer cooler "
         "bigger smaller larger greater softer harder faster slower longer shorter closer heavier"
     )
 )
@@ -197,6 +199,10 @@ def wording(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
     return tuple(vocabulary.mended(one) if one.isascii() else one for one in pieces)
 
 
+LINKING = frozenset(map(stem, SEGMENT_WORDS - _words("and it they with")))
+"""Stems of the verbs that lead from a cause to what comes of it."""
+
+
 @dataclass(frozen=True)
 class Vocabulary:
     """The stems that slips may be mended to, and the words that spelling leaves alone."""
@@ -307,7 +313,7 @@ class _Reader:
         self.sentence = self.clause = self.segment = self.negations = 0
         self.negated_segments: set[int] = set()
         self.condition = self.compared = self.likened = False
-        self.replacing = False
+        self.replacing = self.joined = False
         self.opener = self.led_by = ""
 
     def take(self, piece: tuple[str, int, int], following: str) -> None:
@@ -319,9 +325,9 @@ class _Reader:
         self._turn(word, spelled, following)
         negator = self._negates(spelled, following)
         if negator:
-            if spelled in IN_PLACE_OF:
+            if spelled in IN_PLACE_OF or (self.negations and self.joined):
                 self._new_clause()
-                self.replacing = True
+                self.replacing = spelled in IN_PLACE_OF
             self._negate()
         elif word in FILLERS or spelled in FILLERS:
             self.led_by = word if word in PREPOSITIONS else self.led_by
@@ -376,7 +382,7 @@ class _Reader:
         self.clause += 1
         self.segment += 1
         self.negations = 0
-        self.condition = self.likened = self.replacing = False
+        self.condition = self.likened = self.replacing = self.joined = False
         self.opener = ""
 
     def _turn(self, word: str, spelled: str, following: str) -> None:
@@ -386,7 +392,12 @@ class _Reader:
             self.compared, self.likened = True, False
             return
         self.likened = self.likened or (word in {"as", "so"} and following in COMPARED)
-        if (word == "it" and following in RUN_ON) or (self.replacing and word in SUBJECTS):
+        self.joined = self.joined or word == "and"
+        if (
+            (word == "it" and following in RUN_ON)
+            or (word == "and" and following in IMPERATIVES)
+            or (self.replacing and word in SUBJECTS)
+        ):
             self._new_clause()
         elif word in CLAUSE_WORDS or (word == "as" and following not in COMPARED):
             self._new_clause()

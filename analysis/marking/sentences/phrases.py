@@ -1,13 +1,13 @@
 """What must be said, as written in a criteria file, and finding it in an answer.
 
 One alternative is one line of the file, such as "eye + not @judge". Its parts, split by "+", must
-all stand in one sentence, in any order. A part is a few words that stand together (one other word
-may stand between), in any of their endings; "@name" stands for any wording of that group; "not"
-before it wants the part negated, and without it the part must not be negated (beside a negated
-part it may be, for a negation reaches the rest of its clause); "but no" before it wants it not to
-stand there at all. "= words" wants the whole answer to be those words and nothing else that
-counts; "^ words" wants it to begin with them. "~into word" and "~from word" want the word to be led
-to by a preposition of that kind.
+all stand in one sentence, in any order; split by ">", in this order. A part is a few words that
+stand together (one other word may stand between), in any of their endings; "@name" stands for any
+wording of that group; "not" before it wants the part negated, and without it the part must not be
+negated (beside a negated part it may be, for a negation reaches the rest of its clause); "but no"
+before it wants it not to stand there at all. "= words" wants the whole answer to be those words and
+nothing else that counts; "^ words" wants it to begin with them. "~into word" and "~from word" want
+the word to be led to by a preposition of that kind.
 """
 
 from __future__ import annotations
@@ -25,6 +25,8 @@ _LEADERS = {
     "into": frozenset({"in", "into", "to", "onto", "on", "inside", "as"}),
     "from": frozenset({"from"}),
     "or": frozenset({"or"}),
+    "with": frozenset({"with", "by"}),
+    "at": frozenset({"at", "on", "by"}),
 }
 """Prepositions by the word that asks for them in a line."""
 Stems = tuple[str, ...]
@@ -62,6 +64,7 @@ class Alternative:
     parts: tuple[PhrasePart, ...]
     whole: bool = False
     first: bool = False
+    ordered: bool = False
 
     @cached_property
     def wanted(self) -> tuple[PhrasePart, ...]:
@@ -112,12 +115,13 @@ class Outcome:
 def parsed(line: str, groups: Groups) -> Alternative:
     """Read one line. Raises ValueError, with the reason in words, for one that cannot be meant."""
     sign = line[:1] if line[:1] in {"=", "^"} else ""
-    parts = tuple(_part(each.strip(), groups) for each in line.removeprefix(sign).split("+"))
-    if sign and len(parts) > 1:
-        raise ValueError(f"'{line}' mixes '{sign}' and '+'")
+    joint = ">" if ">" in line else "+"
+    parts = tuple(_part(each.strip(), groups) for each in line.removeprefix(sign).split(joint))
+    if (sign and len(parts) > 1) or ("+" in line and ">" in line):
+        raise ValueError(f"'{line}' mixes signs: write only one of = ^ + and >")
     if all(part.absent for part in parts):
         raise ValueError(f"'{line}' says only what must not stand there")
-    return Alternative(parts, whole=sign == "=", first=sign == "^")
+    return Alternative(parts, whole=sign == "=", first=sign == "^", ordered=joint == ">")
 
 
 def _part(text: str, groups: Groups) -> PhrasePart:
@@ -142,7 +146,9 @@ def _part(text: str, groups: Groups) -> PhrasePart:
 
 def _leader(word: str) -> str:
     if word[1:] not in _LEADERS:
-        raise ValueError(f"'{word}' is no kind of preposition; write ~into, ~from or ~or")
+        raise ValueError(
+            f"'{word}' is no kind of preposition; write one of ~into ~from ~or ~with ~at"
+        )
     return word[1:]
 
 
@@ -227,13 +233,14 @@ def _found(alternative: Alternative, answer: Answer) -> Finding:
         return Finding(HowSaid.NOT)
     sentences = set.intersection(*({t[0].sentence for _, t in each} for each in seen))
     denied = Finding(HowSaid.NOT)
+    apart = _in_order if alternative.ordered else _apart
     for sentence in sorted(sentences):
         here = [[each for each in part if each[1][0].sentence == sentence] for part in seen]
-        tokens = _apart([[each for agrees, each in part if agrees] for part in here])
+        tokens = apart([[each for agrees, each in part if agrees] for part in here])
         if tokens:
             mixed = _mixed(tokens, answer) or (not free and _beside_negation(tokens, answer))
             return Finding(HowSaid.SAID, _evidence(tokens, answer), free, mixed)
-        tokens = _apart([[each for _, each in part] for part in here])
+        tokens = apart([[each for _, each in part] for part in here])
         if tokens:
             denied = Finding(HowSaid.TURNED, _evidence(tokens, answer), free)
     return denied
@@ -269,6 +276,18 @@ def _apart(parts: list[list[tuple[Token, ...]]]) -> list[tuple[Token, ...]]:
             return []
         taken |= {token.start for token in place}
         chosen.append(place)
+    return chosen
+
+
+def _in_order(parts: list[list[tuple[Token, ...]]]) -> list[tuple[Token, ...]]:
+    """The first place for each part after the one before it; nothing where one has none."""
+    chosen: list[tuple[Token, ...]] = []
+    for places in parts:
+        after = chosen[-1][-1].end if chosen else 0
+        later = [each for each in places if each[0].start >= after]
+        if not later:
+            return []
+        chosen.append(min(later, key=lambda each: each[-1].end))
     return chosen
 
 

@@ -209,8 +209,10 @@ _OPPOSITE = {"repeatable": "not repeatable", "not repeatable": "repeatable"}
 """Judgements that the readings rule out when they bear out the other."""
 
 
-def _says(row: CriterionRow, answer: Answer, _: Marking) -> Outcome:
-    return _of(find(row.lists["says"], answer))
+def _says(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
+    found = _of(find(row.lists["says"], answer))
+    foreign = row.about is not None and answer.stems & marking.criteria.things - row.about
+    return replace(found, how=How.UNSURE) if foreign and found.how is How.SAID else found
 
 
 def _of(finding: Finding) -> Outcome:
@@ -230,7 +232,7 @@ def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
-    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
     earlier = marking.judged.get((row.criterion.page, row.differs_from))
     if found.how is not How.SAID or earlier is None:
         return found
@@ -243,7 +245,9 @@ def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     return replace(found, how=How.UNSURE) if found.chosen & earlier.chosen else found
 
 
-def _chosen(row: CriterionRow, answer: Answer, choices: Iterable[Choice]) -> Outcome:
+def _chosen(
+    row: CriterionRow, answer: Answer, choices: Iterable[Choice], marking: Marking
+) -> Outcome:
     """The choices that an answer names; denying one, and naming none, is saying something else."""
     findings = [(choice, find(choice.words.get(row.part, ()), answer)) for choice in choices]
     said = [(choice, finding) for choice, finding in findings if finding.how is HowSaid.SAID]
@@ -255,10 +259,18 @@ def _chosen(row: CriterionRow, answer: Answer, choices: Iterable[Choice]) -> Out
     names = frozenset(choice.name for choice, _ in shown)
     if not said:
         return Outcome(How.OTHER if shown else How.UNSAID, evidence, chosen=frozenset())
-    mixed = any(finding.mixed for _, finding in said) or any(
-        find(choice.never.get(row.part, ()), answer).how is HowSaid.SAID for choice, _ in said
-    )
+    meant = [each for each in said if not _beside_the_point(row.part, each[0], answer, marking)]
+    mixed = not meant or any(finding.mixed for _, finding in meant)
+    names = frozenset(choice.name for choice, _ in meant or said)
     return Outcome(How.UNSURE if mixed else How.SAID, evidence, chosen=names)
+
+
+def _beside_the_point(part: str, choice: Choice, answer: Answer, marking: Marking) -> bool:
+    """Whether an answer with a choice's words is about another thing, or turns them about."""
+    if find(choice.never.get(part, ()), answer).how is HowSaid.SAID:
+        return True
+    about = choice.about.get(part)
+    return about is not None and bool(answer.stems & marking.criteria.things - about)
 
 
 def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
@@ -271,11 +283,11 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     chosen = [each for each in choices if each.name in base.chosen]
     own = _reasoned(row, answer, chosen, marking)
     if own.how is How.UNSAID:
-        own = _chosen(row, answer, chosen)
+        own = _chosen(row, answer, chosen, marking)
     if own.how is How.UNSAID:
         own = _of(find(row.lists.get("says", ()), answer))
     if own.how is How.UNSAID:
-        other = _chosen(row, answer, choices)
+        other = _chosen(row, answer, choices, marking)
         if other.how is How.SAID:
             return Outcome(How.OTHER, other.evidence, "does_not_fit")
         return own
@@ -293,18 +305,20 @@ def _reasoned(
         slopes.update(choice.slopes or {})
     if row.part != "reason" or not slopes:
         return Outcome(How.UNSAID)
-    return reason(answer, marking.criteria.claims, slopes)
+    found = reason(answer, marking.criteria.claims, slopes)
+    astray = all(_beside_the_point(row.part, choice, answer, marking) for choice in chosen)
+    return replace(found, how=How.UNSURE) if astray and found.how is How.SAID else found
 
 
 def _line(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     shapes = marking.study.line_shapes
     ruled_out = frozenset({STRAIGHT, CURVED}) - shapes if shapes else frozenset()
-    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
     return _agreeing(found, shapes, ruled_out)
 
 
 def _readings(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
-    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
     verdict = marking.study.readings.verdict
     if verdict == "cannot be told":
         return replace(found, how=How.UNSURE)
@@ -322,7 +336,7 @@ def _agreeing(found: Outcome, right: frozenset[str], ruled_out: frozenset[str]) 
 
 def _number(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     base = marking.judged[row.criterion.page, row.fits]
-    found = _chosen(row, answer, marking.criteria.choices[row.choices])
+    found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
     if found.how is not How.SAID:
         return found
     if not base.chosen or base.verdict is Verdict.TEACHER:

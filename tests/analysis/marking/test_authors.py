@@ -12,6 +12,7 @@ import pytest
 from tests.analysis.marking.authors import authors_samples, fates, table, wrong_fates
 
 TUNED_ON = Path(__file__).with_name("samples_authors_a.toml")
+AIMED = Path(__file__).with_name("samples_aimed.toml")
 
 
 def shares(path):
@@ -25,6 +26,10 @@ def test_the_authors_answers_that_were_tuned_on():
     assert found.get(("wrong", "credited"), 0.0) <= 0.02
     assert found.get(("right", "told"), 0.0) <= 0.02
     assert found["right", "credited"] >= 0.90
+
+
+def test_wrong_answers_aimed_at_the_lists_of_phrases():
+    assert shares(AIMED).get(("wrong", "credited"), 0.0) <= 0.02
 
 
 def test_every_fault_is_told_in_full_and_the_table_has_its_intervals():

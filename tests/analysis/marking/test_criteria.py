@@ -76,7 +76,7 @@ def test_a_copy_marks_alike_and_a_changed_copy_otherwise(changed):
         ('slopes = { "drop', 'slopes = { "fall', "choice .*slopes must give quantities"),
         ('"~from higher"', '"~over higher"', "'~over' is no kind of preposition"),
         ('"~from higher"', '"higher ~from"', "ends in ~from, and no word follows"),
-        ('\nname = "hot water"', '\nname = "h"\nnever = 3', "choice 1 .* never must be written"),
+        ('name = "straight"', 'name = "straight"\nnever = 3', "choice .* never must be written"),
         ("\n[directions]", "\n[direction]", r"no table \[directions\]"),
         ('set = "shape"', 'set = "shape"\nhue = "red"', "choice .*'hue' means nothing in a choice"),
         ('rule = "says"', 'rule = "says"\nmarks = -1', "criterion 7 .* marks must be a whole"),
