@@ -34,7 +34,7 @@ STEPS = 16
 """Pieces between two points."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class RoughLine:
     """One line of the rough page, in school units as written."""
 
@@ -148,7 +148,7 @@ Guess = Literal["right", "half", "not yet"]
 """What the program would say of an answer that it leaves to the teacher; it decides nothing."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Criterion:
     """What is asked for on one page of the exercise book, and the remarks that come of it.
 
@@ -189,7 +189,7 @@ class Criterion:
         return Remark(self, Verdict.TEACHER, nudge=nudge, evidence=evidence)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class AnswerGiven:
     """What a student wrote in answer to a question, in full.
 
@@ -208,7 +208,7 @@ class AnswerGiven:
         return "; ".join(f"{name}: {text or '(nothing written)'}" for name, text in self.builds_on)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Remark:
     """What was found of one criterion in one piece of work.
 
@@ -260,7 +260,7 @@ class Remark:
         return self.marks * self.verdict.share
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Feedback:
     """All remarks on a piece of work, in the order of the book."""
 

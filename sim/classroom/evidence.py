@@ -238,7 +238,11 @@ def _same_readings(evidence: Mapping[int, Evidence]) -> dict[tuple[int, int], tu
         same, both, chance = _agreement(codes[start : start + ROWS_AT_ONCE], codes, shares)
         later = np.arange(len(numbers)) > np.arange(start, start + len(same))[:, None]
         asked = later & ~(known[start : start + len(same), None] & known)
-        for row, column in np.argwhere((_tails(same, both, chance) < most) & asked):
+        # The tail of k of n is no less than that of k of k: few pairs need it worked out.
+        rows, columns = np.nonzero((LEAST_SHARE**same < most) & asked)
+        these = rows, columns
+        named = _tails(same[these], both[these], chance[these]) < most
+        for row, column in zip(rows[named], columns[named], strict=True):
             pair = numbers[start + row], numbers[column]
             found[pair] = int(same[row, column]), int(both[row, column])
     return found

@@ -401,9 +401,12 @@ def collected(
     with bar(len(files), "marking") as done:
         results = all_examined(examiner, files, done.update)
     criteria = examiner.criteria or load()
-    return class_work(
-        examiner.key.names, results, corrections or Corrections(), criteria.vocabulary
-    )
+    with bar(1, "comparing") as done:
+        work = class_work(
+            examiner.key.names, results, corrections or Corrections(), criteria.vocabulary
+        )
+        done.update()
+    return work
 
 
 def put_results(stage: Stage, key: ClassKey, work: ClassWork) -> None:

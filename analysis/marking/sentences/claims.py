@@ -183,8 +183,9 @@ def _statements(answer: Answer, words: ClaimWords, counted: set[str]) -> list[Cl
 
 
 def _all(answer: Answer, words: ClaimWords) -> Iterator[Claim]:
-    for stem in answer.stems & words.entries.keys():
-        for wording, blank in words.entries[stem]:
+    # In the order of the answer: a set's own is another in every process, and so would ties be.
+    for stem in answer.places:
+        for wording, blank in words.entries.get(stem, ()):
             for tokens in occurrences(wording, answer):
                 negated = turned(tokens)
                 if (negated or not blank.wants_not) and not _over_a_link(tokens, answer):
