@@ -267,14 +267,19 @@ def _known(way: Known, step_cm: float) -> Floats:
 
 @lru_cache(maxsize=8)
 def _moved(step_cm: float) -> tuple[Floats, ...]:
-    """Log chance of a reading that lies so many CODE_CM from the one copied, for each way."""
-    steps = np.rint(np.arange(round((SLIP_WITHIN_CM + 2.0) / CODE_CM)) * CODE_CM / step_cm)
+    """Log chance of a reading that lies so many CODE_CM from the one copied, for each way.
+
+    Where that one lies between two of the pupil's own steps, each has its share by nearness: all
+    chances come to 1 still.
+    """
+    steps = np.arange(round((SLIP_WITHIN_CM + 2.0) / CODE_CM)) * CODE_CM / step_cm
     near, far = round(MOVED_CM / step_cm), round(SLIP_WITHIN_CM / step_cm)
+    whole = np.arange(far + 2)
     tables = []
     for same, moved in SAME_AND_MOVED:
-        chance = np.where(steps == 0, same, np.where(steps <= near, moved / (2 * near), 0.0))
-        anyhow = (1.0 - same - moved) / (2 * far + 1) * (steps <= far)
-        tables.append(np.log(np.maximum(chance + anyhow, 1e-12)))
+        chance = np.where(whole == 0, same, np.where(whole <= near, moved / (2 * near), 0.0))
+        chance += (1.0 - same - moved) / (2 * far + 1) * (whole <= far)
+        tables.append(np.log(np.maximum(np.interp(steps, whole, chance), 1e-12)))
     return tuple(tables)
 
 

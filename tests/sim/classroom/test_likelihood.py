@@ -210,6 +210,18 @@ def test_a_neighbours_readings_are_told_from_ones_own(drops, reader, step_cm, mo
     assert least <= followers(reader, step_cm, moved, drops) <= most
 
 
+@pytest.mark.parametrize("step_cm", [1.0, 0.5, 0.1])
+@pytest.mark.parametrize("copied_cm", [30.0, 30.1, 30.25, 30.5, 30.55])
+def test_the_chances_of_a_copied_reading_come_to_one_between_steps_too(step_cm, copied_cm):
+    """Or they would be no chances, and honest pupils of two roundings would be named."""
+    all_cm = np.arange(0.0, 60.0 + step_cm / 2, step_cm)
+    apart = np.rint(np.abs(all_cm - copied_cm) / CODE_CM).astype(np.int32)
+    ratios = [
+        copied(np.zeros(1), step_cm, np.array([[one]]), np.ones((1, 1), bool)) for one in apart
+    ]
+    assert np.exp(ratios).sum() == pytest.approx(1.0, abs=1e-6)
+
+
 def test_the_step_is_the_coarsest_that_all_readings_agree_with():
     assert step_of([24.0, 31.0, 40.0]) == 1.0
     assert step_of([24.0, 31.5]) == 0.5
