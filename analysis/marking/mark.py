@@ -2,12 +2,13 @@
 
 On the page stands, for each page of the book, first what is to be mended, then what is right. There
 are two stages: the nudge first; the worked step too once feedback on that page has been asked for
-twice (`Work.tries`). What the teacher has to judge stands apart. Every verdict is told by its words
-and its sign, so the page needs no colour.
+twice (`Work.tries`). What the teacher has to judge stands apart, with the same help. Every verdict
+is told by its words and its sign, so the page needs no colour.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from analysis.marking.energy_answers import mark_energy
@@ -97,7 +98,7 @@ def feedback_document(feedback: Feedback, work: Work, title: str) -> Document:
         (
             Section("", (_total(feedback), _signs())),
             *(section for section in pages if section.blocks),
-            *_for_the_teacher(feedback),
+            *_for_the_teacher(feedback, shows_step),
         ),
     )
 
@@ -164,7 +165,7 @@ def _why_left(remark: Remark) -> Paragraph:
     return Paragraph(f"{remark.nudge}{guess}", small=True)
 
 
-def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
+def _for_the_teacher(feedback: Feedback, shows_step: Mapping[str, bool]) -> tuple[Section, ...]:
     if not feedback.for_the_teacher:
         return ()
     judgements = tuple(
@@ -172,6 +173,7 @@ def _for_the_teacher(feedback: Feedback) -> tuple[Section, ...]:
             "",
             f"{one.page}: {one.asks} ({counted(one.marks, 'mark')})",
             (*_question(one), *_evidence("Written", one), _why_left(one)),
+            one.worked if shows_step[one.page] else "",
         )
         for one in feedback.for_the_teacher
     )

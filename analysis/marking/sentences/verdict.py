@@ -63,6 +63,8 @@ class Marking:
     study: Study
     criteria: Criteria
     judged: dict[QuestionKey, Judged] = field(default_factory=dict)
+    told: set[tuple[str, str]] = field(default_factory=set)
+    """Shared nudges that were given, each with its page."""
 
 
 def mark_written(study: Study, criteria: Criteria | None = None) -> tuple[Remark, ...]:
@@ -79,24 +81,33 @@ def mark_written(study: Study, criteria: Criteria | None = None) -> tuple[Remark
 def _remark(row: CriterionRow, marking: Marking) -> Remark:
     judged = _judged(row, marking)
     marking.judged[row.criterion.page, row.question] = judged
-    helped = judged.verdict in (Verdict.WRONG, Verdict.MISSING)
+    helped = judged.verdict in (Verdict.WRONG, Verdict.MISSING, Verdict.TEACHER)
     return Remark(
         row.criterion,
         judged.verdict,
         row.question,
-        " ".join(filter(None, (_nudge(row, judged, marking.criteria), judged.note))),
+        " ".join(filter(None, (_nudge(row, judged, marking), judged.note))),
         row.worked if helped else "",
         judged.evidence,
         judged.guess,
     )
 
 
-def _nudge(row: CriterionRow, judged: Judged, criteria: Criteria) -> str:
-    if judged.verdict is Verdict.RIGHT:
+def _nudge(row: CriterionRow, judged: Judged, marking: Marking) -> str:
+    """What helps: no sentence of [nudges] twice on a page, and the question's own instead.
+
+    What is left to the teacher is helped too, for nobody may be there to judge it today.
+    """
+    if judged.verdict in (Verdict.RIGHT, Verdict.CARRIED):
         return ""
-    if judged.verdict in (Verdict.TEACHER, Verdict.CARRIED):
-        return criteria.nudges.get(judged.nudge or "teacher", "")
-    return criteria.nudges.get(judged.nudge, "") or row.nudge
+    if judged.verdict is Verdict.TEACHER and judged.guess != "not yet" and not judged.nudge:
+        return f"{marking.criteria.nudges['teacher']} {row.nudge}"
+    shared = marking.criteria.nudges.get(judged.nudge, "")
+    said = (row.criterion.page, shared)
+    if not shared or said in marking.told:
+        return row.nudge
+    marking.told.add(said)
+    return shared
 
 
 def _judged(row: CriterionRow, marking: Marking) -> Judged:
@@ -277,9 +288,11 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     base = marking.judged[row.criterion.page, row.fits]
     if base.verdict is Verdict.MISSING:
         return Outcome(How.OTHER, nudge="first")
-    if not base.chosen:
-        return Outcome(How.UNSURE)
     choices = marking.criteria.choices[row.choices]
+    if not base.chosen:
+        any_of_them = _chosen(row, answer, choices, marking)
+        known = any_of_them.how in (How.SAID, How.UNSURE)
+        return Outcome(How.UNSURE if known else How.UNSAID)
     chosen = [each for each in choices if each.name in base.chosen]
     own = _reasoned(row, answer, chosen, marking)
     if own.how is How.UNSAID:
@@ -320,7 +333,7 @@ def _line(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
 def _readings(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
     verdict = marking.study.readings.verdict
-    if verdict == "cannot be told":
+    if verdict == "cannot be told" and found.how is How.SAID:
         return replace(found, how=How.UNSURE)
     return _agreeing(found, frozenset({verdict}), frozenset({_OPPOSITE.get(verdict, "")}))
 

@@ -140,3 +140,13 @@ def test_half_right_earns_half_and_is_to_be_mended():
     text = Page(page_html(feedback_document(half, right_work(), "club.csv"))).text
     assert f"{feedback.earned - 0.5:g} of {feedback.out_of} marks" in text
     assert "½ " + one.asks in text[text.index("To mend") :]
+
+
+@pytest.mark.parametrize("tries", [1, 2])
+def test_what_is_left_to_the_teacher_has_its_nudge_at_once_and_its_step_after_a_second_try(tries):
+    work = with_answers(right_work(), ENERGY, where_it_went="the flubber grombled")
+    work = replace(work, tries={ENERGY: tries})
+    text = page_of(work).text
+    remark = remark_of(work, "energy.where it went")
+    assert remark.nudge in text
+    assert (remark.worked in text) is (tries == 2)

@@ -327,3 +327,27 @@ def test_energy_pressed_into_the_air_is_told_apart_from_what_is_lost(text, earns
     remark = one("Energy", "where it went", text)
     assert (remark.verdict in EARNED) is earns
     assert "it springs back" in remark.nudge
+
+
+def test_an_answer_that_cannot_be_read_is_helped_like_one_that_is_wrong():
+    for row in load().rows:
+        if row.rule != "fits":
+            found = one(row.criterion.page, row.question, "the flubber grombled")
+            assert found.verdict is Verdict.TEACHER, row.criterion.name
+            assert (found.nudge, found.worked) == (row.nudge, row.worked)
+
+
+def test_what_is_likely_right_is_not_nudged_as_if_it_were_wrong():
+    found = one("Conclusion", "relationship", "obviously it goes up")
+    assert found.guess == "right"
+    assert found.nudge.startswith("This may be right")
+    assert found.worked
+
+
+def test_no_sentence_of_help_stands_twice_on_a_page():
+    for said in ("idk", "the flubber grombled", "Which variable?"):
+        answers = {(row.criterion.page, row.question): said for row in load().rows}
+        remarks = mark_written(Study(Work(answers=answers)))
+        nudges = Counter((r.page, r.nudge) for r in remarks)
+        steps = Counter((r.page, r.worked) for r in remarks)
+        assert max(nudges.values()) == max(steps.values()) == 1, (said, nudges.most_common(2))
