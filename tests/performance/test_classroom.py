@@ -1,4 +1,4 @@
-"""A class of 1,000 marked, 30 students given sheets, 100,000 given readings: timed."""
+"""Classes of up to 2,000 marked, 200 students given sheets, 100,000 given readings: timed."""
 
 import os
 from concurrent.futures import ProcessPoolExecutor
@@ -19,15 +19,15 @@ from tests.sim.classroom.pupils import bench, record_bytes, with_book
 
 pytestmark = pytest.mark.performance
 
-SIZES = (250, 500, 1000)
-MOST_SHEETS_S, MOST_READINGS_S = 30.0, 20.0
-MOST_MARKING_S = 30.0
-"""Of one processor, however many share the work and whatever else the machine does: about fifteen
-seconds on two."""
-MOST_PROCESSOR_S = 30.0
-"""Of a thousand records: 15 s on two processors. A loaded machine does not lengthen it."""
-MOST_BENT = 1.3
-"""Twice the records may take 2.6 times as long; a quadratic would take four times."""
+SIZES = (250, 500, 1000, 2000)
+MOST_READINGS_S = 20.0
+MOST_MARKING_S = 100.0
+"""Of one processor for 2,000 hand-ins, however many share the work and whatever else the machine
+does: these are about 50 s on two, where a minute is wanted."""
+MOST_BENT = 1.2
+"""Times as long for each of 2,000 hand-ins as for each of 250, the copies compared."""
+MOST_SHEET_S = 0.2
+"""Of one processor for a name: 1,000 names in 100 s on two."""
 
 
 def full_record(key, number):
@@ -46,18 +46,17 @@ def records(key):
         return list(pool.map(partial(full_record, key), range(1, SIZES[-1] + 1), chunksize=25))
 
 
-def test_marking_a_thousand_records_takes_half_a_minute_of_a_processor_and_is_linear(
+def test_two_thousand_records_are_marked_in_a_minute_of_two_processors_and_no_slower_each(
     key, records, tmp_path
 ):
-    worked_s = []
+    worked_s = {}
     for size in SIZES:
         before_s = processor_s()
         time_s = _collected_s(key, records[:size], tmp_path / str(size))
-        worked_s.append(processor_s() - before_s)
-        print(f"\n{size} records: {time_s:.1f} s, of one processor {worked_s[-1]:.1f} s")
-    assert worked_s[-1] < MOST_MARKING_S
-    assert worked_s[1] < 2 * MOST_BENT * worked_s[0]
-    assert worked_s[2] < 2 * MOST_BENT * worked_s[1]
+        worked_s[size] = processor_s() - before_s
+        print(f"\n{size} records: {time_s:.1f} s, of one processor {worked_s[size]:.1f} s")
+    assert worked_s[2000] < MOST_MARKING_S
+    assert worked_s[2000] / 2000 < MOST_BENT * worked_s[250] / 250
 
 
 def processor_s():
@@ -78,11 +77,13 @@ def _collected_s(key, records, folder):
     return perf_counter() - begun
 
 
-def test_a_class_of_thirty_with_printed_sheets(tmp_path):
-    time_s = _class_set_s(tmp_path, 30)
-    print(f"\n30 records and sheets: {time_s:.1f} s (limit {MOST_SHEETS_S})")
-    assert len(list((tmp_path / "set").rglob("*.pdf"))) == 32
-    assert time_s < MOST_SHEETS_S
+def test_a_class_set_with_sheets_takes_a_fifth_of_a_second_a_name_of_one_processor(tmp_path):
+    before_s = processor_s()
+    time_s = _class_set_s(tmp_path, 200)
+    each_s = (processor_s() - before_s) / 200
+    print(f"\n200 records and sheets: {time_s:.1f} s, {each_s:.2f} s a name (limit {MOST_SHEET_S})")
+    assert len(list((tmp_path / "set").rglob("*.pdf"))) == 202
+    assert each_s < MOST_SHEET_S
 
 
 def test_readings_for_a_hundred_thousand(tmp_path):
