@@ -1,8 +1,9 @@
 """Beaker and bath: water, the ball in it, and the thermometer.
 
-Linear Newton's laws, solved exactly, so no result depends on how a wait is cut up:
-the ball takes heat from the water through its wall, the water loses that heat and some to
-the room through the beaker, the thermometer follows the water.
+The ball takes heat from the water through its wall, the water of a beaker loses that heat and some
+to the room, the thermometer follows the water. The film of water about the ball goes by
+`physics.transfer.still_water`, the beaker's loss by `physics.transfer.beaker`; what is linear in
+both is solved exactly, the rest as in `physics.conduction`.
 """
 
 from __future__ import annotations
@@ -13,20 +14,21 @@ from typing import NamedTuple
 import numpy as np
 
 from physics.ball import Ball
+from physics.conduction import Conduction, conduction_of, run
 from physics.constants import WATER_SPECIFIC_HEAT_J_KG_K, ZERO_CELSIUS_K
 from physics.number import FloatArray, Number
 from physics.ranges import within
-from physics.wall import lag_s
+from physics.transfer.beaker import faded_k, loss_law, loss_w
+from physics.transfer.still_water import film_flux_w_m2
+from physics.wall import NODES, Shell, shell, wall
 
-WATER_FILM_W_M2_K = 800.0
-"""Heat transfer from still water to the ball. Churchill's sphere gives 650 W/(m² K) in
-water of 40 °C and 850 at 60 °C (ball at 20 °C); the wall is what slows the ball, so the
-difference is 3 s in its time constant."""
-
-BEAKER_LOSS_W_K = 0.55
-"""What an open glass beaker loses to the room, per kelvin. Stated assumption: some
-0.035 m² of glass and water at 12 W/(m² K) and evaporation besides. 250 g of water at
-60 °C then lose 1.3 K in the first minute."""
+WATER_W_M2_K = 600.0
+"""Film coefficient of the linear part; the correlation says what goes beyond it."""
+SOAK_STEP_S = 1.0
+"""The first step."""
+BULB_J_K = 1.0
+"""Heat capacity of a thermometer's bulb, a gram or two of glass and liquid: beside the water's it
+does not show. Stated assumption."""
 
 THERMOMETER_LAG_S = 8.0
 """Time constant of a liquid-in-glass thermometer in water. Stated assumption."""
@@ -50,9 +52,12 @@ LONGEST_S = 1e7
 
 
 class Temperatures(NamedTuple):
-    """Temperatures of the ball, the water and the thermometer's bulb, kelvin, any shapes."""
+    """The wall's profile, (..., NODES, balls), the water and the thermometer's bulb, kelvin.
 
-    ball_k: Number
+    Of water and bulb one number for all, or of shape (balls,).
+    """
+
+    profile_k: FloatArray
     water_k: Number
     thermometer_k: Number
 
@@ -62,18 +67,6 @@ class Standing(NamedTuple):
 
     water_k: Number
     thermometer_k: Number
-
-
-def water_time_constant_s(ball: Ball) -> float:
-    """How slowly the ball follows a large bath, s: the water's film, then the wall.
-
-    m c / (h A) + lag, 85 s for the standard ball: two minutes leave 24 % of the gap, five
-    minutes 3 %. The conduction equation of the hollow sphere leaves 25 % and 4.6 %; the
-    one exponential trails it by up to 11 % of the gap in the first half minute and runs
-    ahead by up to 2.3 % after (tests/physics/test_lumped_law.py).
-    """
-    film_s = ball.heat_capacity_j_k / (WATER_FILM_W_M2_K * ball.area_m2)
-    return film_s + lag_s(ball)
 
 
 def soaked(
@@ -91,9 +84,14 @@ def soaked(
         ball: the ball, under water.
         room_k: the room's temperature, kelvin.
         water_kg: one number, above 0.
-        temperatures: at the beginning, any shapes that broadcast.
-        time_s: one number, 0 or more.
-        kept: whether a thermostat holds the water at the temperature that it has.
+        temperatures: as they were when the ball came in, or the water was last changed.
+        time_s: how long ago that was; one number, 0 or more.
+        kept: whether a thermostat holds the water at the temperature that it has. It is taken as
+            still about the ball, as in the beaker; in a brisk stream the ball would follow some
+            five seconds sooner.
+
+    Returns:
+        how they are now. A soak may be cut anywhere, if every piece is counted from the beginning.
 
     Raises:
         OutOfRange: for a mass or a time that is none, naming it.
@@ -101,20 +99,75 @@ def soaked(
     """
     _check(water_kg, time_s)
     if kept:
-        water = temperatures.water_k
-        still_off_k = (temperatures.ball_k - water) * np.exp(-time_s / water_time_constant_s(ball))
-        return Temperatures(water + still_off_k, *_kept(water, temperatures.thermometer_k, time_s))
-    heat_j_k = (ball.heat_capacity_j_k, water_kg * WATER_SPECIFIC_HEAT_J_KG_K)
-    weights = _soaking(heat_j_k, water_time_constant_s(ball), float(time_s))
-    ball_k = temperatures.ball_k - room_k
-    water_k = temperatures.water_k - room_k
-    thermometer_k = temperatures.thermometer_k - room_k
-    (b_b, b_w, _), (w_b, w_w, _), (t_b, t_w, t_t) = weights
+        return _in_kept_water(ball, temperatures, time_s)
+    return _in_a_beaker(ball, room_k, water_kg, temperatures, time_s)
+
+
+def _in_kept_water(ball: Ball, before: Temperatures, time_s: float) -> Temperatures:
+    water_k = before.water_k
+    exchange = _kept_exchange(shell(ball), ball.area_m2)
+
+    def beyond_w(apart_k: FloatArray) -> FloatArray:
+        return _film_beyond_w(ball, apart_k, water_k)
+
+    amounts = exchange.amounts @ (before.profile_k - water_k)
+    amounts = run(exchange, amounts, beyond_w, time_s, SOAK_STEP_S)
     return Temperatures(
-        room_k + b_b * ball_k + b_w * water_k,
-        room_k + w_b * ball_k + w_w * water_k,
-        room_k + t_b * ball_k + t_w * water_k + t_t * thermometer_k,
+        water_k + exchange.shapes @ amounts, *_kept(water_k, before.thermometer_k, time_s)
     )
+
+
+def _in_a_beaker(
+    ball: Ball, room_k: float, water_kg: float, before: Temperatures, time_s: float
+) -> Temperatures:
+    """All as the excess over the temperature at which the beaker would come to rest."""
+    law = loss_law(room_k)
+    exchange = _beaker_exchange(
+        shell(ball), ball.area_m2, water_kg * WATER_SPECIFIC_HEAT_J_KG_K, law.warm_w_k
+    )
+
+    def beyond_w(excess_k: FloatArray) -> FloatArray:
+        surface_k, water_k = excess_k[..., :1, :], excess_k[..., 1:, :]
+        from_ball_w = _film_beyond_w(ball, surface_k - water_k, law.rest_k + water_k)
+        from_water_w = loss_w(law, water_k) - law.warm_w_k * water_k
+        return np.concatenate([from_ball_w, from_water_w - from_ball_w], axis=-2)
+
+    every = np.zeros_like(before.profile_k[..., :1, :] + before.water_k + before.thermometer_k)
+    parts = (before.profile_k + every, every + before.water_k, every + before.thermometer_k)
+    amounts = exchange.amounts @ (np.concatenate(parts, axis=-2) - law.rest_k)
+    now_k = law.rest_k + exchange.shapes @ run(exchange, amounts, beyond_w, time_s, SOAK_STEP_S)
+    return Temperatures(now_k[..., :NODES, :], now_k[..., NODES, :], now_k[..., -1, :])
+
+
+def _film_beyond_w(ball: Ball, apart_k: FloatArray, water_k: Number) -> FloatArray:
+    """What the ball gives to water beyond the linear part, W, where it is so much warmer."""
+    flux_w_m2 = film_flux_w_m2(ball.diameter_m, water_k + apart_k, np.asarray(water_k))
+    return ball.area_m2 * (flux_w_m2 - WATER_W_M2_K * apart_k)
+
+
+@lru_cache(maxsize=256)
+def _kept_exchange(of: Shell, area_m2: float) -> Conduction:
+    """The wall in water that stays as it is."""
+    held = wall(of)
+    conductance_w_k = held.conductance_w_k.copy()
+    conductance_w_k[-1, -1] += WATER_W_M2_K * area_m2
+    return conduction_of(held.heat_j_k, conductance_w_k, slice(-1, None))
+
+
+@lru_cache(maxsize=1024)
+def _beaker_exchange(of: Shell, area_m2: float, water_j_k: float, loss_w_k: float) -> Conduction:
+    """The wall, the water and the bulb, in this order."""
+    held = wall(of)
+    conductance_w_k = np.zeros((NODES + 2, NODES + 2))
+    conductance_w_k[:NODES, :NODES] = held.conductance_w_k
+    one_another = np.array([[1.0, -1.0], [-1.0, 1.0]])
+    conductance_w_k[NODES - 1 : NODES + 1, NODES - 1 : NODES + 1] += (
+        WATER_W_M2_K * area_m2 * one_another
+    )
+    conductance_w_k[NODES:, NODES:] += BULB_J_K / THERMOMETER_LAG_S * one_another
+    conductance_w_k[NODES, NODES] += loss_w_k
+    heat_j_k = np.concatenate([held.heat_j_k, [water_j_k, BULB_J_K]])
+    return conduction_of(heat_j_k, conductance_w_k, slice(NODES - 1, NODES + 1))
 
 
 def standing(
@@ -138,13 +191,13 @@ def standing(
     _check(water_kg, time_s)
     if kept:
         return _kept(water_k, thermometer_k, time_s)
-    loss_per_s = BEAKER_LOSS_W_K / (water_kg * WATER_SPECIFIC_HEAT_J_KG_K)
-    excess_k = water_k - room_k
-    followed_k = (thermometer_k - room_k) * np.exp(-np.asarray(time_s) / THERMOMETER_LAG_S)
-    return Standing(
-        room_k + excess_k * np.exp(-loss_per_s * time_s),
-        room_k + followed_k + excess_k * _follower(loss_per_s, time_s),
-    )
+    law, heat_j_k = loss_law(room_k), water_kg * WATER_SPECIFIC_HEAT_J_KG_K
+    begun_k = water_k - law.rest_k
+    excess_k = faded_k(law, heat_j_k, begun_k, time_s)
+    off_k = thermometer_k - law.rest_k - _followed_k(begun_k, loss_w(law, begun_k) / heat_j_k)
+    off_k = off_k * np.exp(-np.asarray(time_s) / THERMOMETER_LAG_S)
+    shown_k = _followed_k(excess_k, loss_w(law, excess_k) / heat_j_k) + off_k
+    return Standing(law.rest_k + excess_k, law.rest_k + shown_k)
 
 
 def change_time_s(water_k: Number, setting_k: Number) -> Number:
@@ -210,42 +263,13 @@ def _kept(water_k: Number, thermometer_k: Number, time_s: Number) -> Standing:
     return Standing(water_k, water_k + behind_k)
 
 
-def _follower(fading_per_s: Number, time_s: Number) -> Number:
-    """What the thermometer has taken over from water whose excess fades, per unit excess.
+def _followed_k(excess_k: Number, cooling_k_s: Number) -> Number:
+    """What a thermometer shows that has long followed cooling water, as an excess, K.
 
-    b (e^(−a t) − e^(−b t)) / (b − a) with b the thermometer's own rate; written so that
-    nothing is lost where the two rates meet.
+    It trails by its lag times the cooling, 0.2 K at most in a beaker that covers the ball. Whatever
+    it is off from this fades with its own lag, so that this may be cut anywhere. For the last
+    drops of water, which cool faster than it follows, it goes over into what it shows without any.
     """
-    following_per_s = 1.0 / THERMOMETER_LAG_S
-    slower_per_s = np.minimum(fading_per_s, following_per_s)
-    apart = np.maximum(np.abs(fading_per_s - following_per_s) * time_s, 1e-12)
-    grown: Number = (
-        following_per_s * time_s * np.exp(-slower_per_s * time_s) * (-np.expm1(-apart) / apart)
-    )
-    return grown
-
-
-@lru_cache(maxsize=1024)
-def _soaking(
-    heat_j_k: tuple[float, float], time_constant_s: float, time_s: float
-) -> tuple[tuple[float, ...], ...]:
-    """How much of each beginning excess each temperature has at the end, 3 by 3.
-
-    Ball and water exchange heat alike both ways, so scaled by the root of their heat
-    capacities their law is symmetric, and its modes fade without turning; the thermometer
-    follows the water mode by mode. (A general matrix exponential would do; scipy's takes
-    0.3 s to import.)
-    """
-    exchange_w_k = heat_j_k[0] / time_constant_s
-    root = np.sqrt(np.array(heat_j_k))
-    conductance = np.array(
-        [[exchange_w_k, -exchange_w_k], [-exchange_w_k, exchange_w_k + BEAKER_LOSS_W_K]]
-    )
-    fading_per_s, modes = np.linalg.eigh(conductance / np.outer(root, root))
-    out, into = modes / root[:, None], (modes * root[:, None]).T
-    both: FloatArray = (out * np.exp(-fading_per_s * time_s)) @ into
-    followed: FloatArray = (out[1] * _follower(fading_per_s, time_s)) @ into
-    rows = np.zeros((3, 3))
-    rows[:2, :2], rows[2, :2] = both, followed
-    rows[2, 2] = np.exp(-time_s / THERMOMETER_LAG_S)
-    return tuple(tuple(row) for row in rows.tolist())
+    ratio = THERMOMETER_LAG_S * cooling_k_s / np.where(excess_k == 0.0, 1.0, excess_k)
+    followed: FloatArray = excess_k * (1.0 + ratio) / (1.0 + ratio**4)
+    return followed

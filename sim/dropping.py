@@ -10,7 +10,7 @@ from physics.reading import CAMERAS, READERS, Camera, Reader, Reading, View, rea
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.chance import single_chance
-from sim.passing import advance, advance_in_flight, cautioned
+from sim.passing import advance, advance_in_flight, ball_k, cautioned, is_wet
 from sim.state import MOVING_S, CameraStand, Drop, Place, RoughReading, State, replace
 
 HIGHEST_M = 2.5
@@ -48,7 +48,7 @@ def hold(state: State, action: act.Hold) -> State:
         raise NotPossible("Take the ball in the tongs first.")
     _within_reach(action.height_m, "The ball")
     held = replace(advance(state, action.handling_time_s), held_height_m=action.height_m)
-    return cautioned(replace(held, floor_wet=True), DRIPS) if held.wet_left_s > 0.0 else held
+    return cautioned(replace(held, floor_wet=True), DRIPS) if is_wet(held) else held
 
 
 def set_eye_level(state: State, action: act.SetEyeLevel) -> State:
@@ -152,7 +152,8 @@ def _drop(state: State, mark_m: float) -> Drop:
     setup = state.setup
     chance = single_chance(setup.seed, state.drops, member=setup.member)
     height_m = released_height_m(mark_m, setup.hand_sd_m, chance.release)
-    true = bounce(state.ball, setup.room_k, state.ball_k, height_m)
+    warm_k = ball_k(state)
+    true = bounce(state.ball, setup.room_k, warm_k, height_m)
     called_out = None
     eye_m = state.camera.height_m if state.camera is not None else state.eye_height_m
     reader = observer(state)
@@ -162,7 +163,7 @@ def _drop(state: State, mark_m: float) -> Drop:
     return Drop(
         number=state.drops,
         time_s=state.time_s,
-        ball_k=state.ball_k,
+        ball_k=warm_k,
         mark_m=mark_m,
         release_height_m=float(height_m),
         impact_speed_m_s=float(true.impact_speed_m_s),

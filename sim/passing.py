@@ -1,25 +1,78 @@
-"""The passing of time at the bench: ball, water and thermometer by Newton's law."""
+"""The passing of time at the bench: ball, water and thermometer."""
 
 from __future__ import annotations
 
-from physics.bath import BATH_KG, Temperatures, brought, read_thermometer_k, soaked, standing
-from physics.heat import in_air, in_flight
-from sim.state import Caution, Place, State, replace
+from typing import Any
+
+import numpy as np
+
+from physics.bath import (
+    BATH_KG,
+    Standing,
+    Temperatures,
+    brought,
+    read_thermometer_k,
+    soaked,
+    standing,
+)
+from physics.heat import Warmth, in_air, in_flight, towelled
+from physics.number import FloatArray, Number
+from physics.wall import bounce_k
+from sim.state import Caution, Place, Since, State, replace
 
 
 def advance(state: State, time_s: float) -> State:
     """Let time pass.
 
-    The laws are solved exactly, so it makes no difference how a wait is cut up.
+    It makes no difference how a wait is cut up: the water that stands has an exact solution, and
+    the ball and the water about it are worked out from when the ball came to where it is.
     """
     if time_s == 0.0:
         return state
-    after = _waters_after(state, time_s)
-    if state.soaking:
-        return after
-    room_k = state.setup.room_k
-    ball_k, wet_left_s = in_air(state.ball, room_k, state.ball_k, state.wet_left_s, time_s)
-    return replace(after, ball_k=float(ball_k), wet_left_s=float(wet_left_s))
+    later = replace(state, time_s=state.time_s + time_s)
+    beaker, bath = _beaker_after(state, later, time_s), _bath_after(state, time_s)
+    beside = beaker if state.thermometer_in == "beaker" else bath
+    return replace(
+        later,
+        water_k=_one(beaker.water_k),
+        bath_k=_one(bath.water_k),
+        thermometer_k=_one(beside.thermometer_k),
+    )
+
+
+def warmth(state: State) -> Warmth:
+    """The ball's wall and the film of water on it, as they are now."""
+    if state.place is Place.WATER:
+        return Warmth(_in_the_beaker(state).profile_k, 0.0)
+    then, lasted_s = state.since, state.time_s - state.since.time_s
+    if state.place is Place.BATH:
+        before = Temperatures(_profile_k(then), state.bath_k, state.bath_k)
+        after = soaked(state.ball, state.setup.room_k, BATH_KG, before, lasted_s, kept=True)
+        return Warmth(after.profile_k, 0.0)
+    return in_air(state.ball, state.setup.room_k, Warmth(_profile_k(then), then.film_kg), lasted_s)
+
+
+def ball_k(state: State) -> float:
+    """The temperature of the ball that sets how high it bounces, kelvin."""
+    return _one(bounce_k(state.ball, warmth(state).profile_k))
+
+
+def is_wet(state: State) -> bool:
+    """Whether there is a film of water on the ball."""
+    return _one(warmth(state).film_kg) > 0.0
+
+
+def into(state: State, place: Place, film_kg: float = 0.0) -> State:
+    """The ball comes to another place, with so much water on it."""
+    return _from_here(replace(state, place=place), warmth(state).profile_k, film_kg)
+
+
+def beaker_changed(state: State, **changes: Any) -> State:
+    """The beaker's water is another, or the thermometer is put elsewhere; the ball may be in it."""
+    changed = replace(state, **changes)
+    if state.place is not Place.WATER:
+        return changed
+    return _from_here(changed, warmth(state).profile_k, 0.0)
 
 
 def advance_in_flight(state: State, time_s: float) -> State:
@@ -27,8 +80,14 @@ def advance_in_flight(state: State, time_s: float) -> State:
 
     What water is still on the ball flies off at the first impact (stated assumption).
     """
-    ball_k = in_flight(state.ball, state.setup.room_k, state.ball_k, time_s)
-    return replace(_waters_after(state, time_s), ball_k=float(ball_k), wet_left_s=0.0)
+    flown_k = in_flight(state.ball, state.setup.room_k, warmth(state).profile_k, time_s)
+    return _from_here(advance(state, time_s), flown_k, 0.0)
+
+
+def advance_in_towel(state: State, time_s: float) -> State:
+    """Let time pass with the ball in the towel, which dries it at once."""
+    dried_k = towelled(state.ball, state.setup.room_k, warmth(state).profile_k, time_s)
+    return _from_here(advance(state, time_s), dried_k, 0.0)
 
 
 def thermometer_reading_k(state: State) -> float:
@@ -48,43 +107,42 @@ def cautioned(state: State, text: str) -> State:
     return replace(state, cautions=(*state.cautions, Caution(state.time_s, text)))
 
 
-def _waters_after(state: State, time_s: float) -> State:
-    """Beaker, bath and the thermometer in one of them, and the ball if it is in one."""
-    beaker, bath = _beaker_after(state, time_s), _bath_after(state, time_s)
-    ball_k = bath.ball_k if state.place is Place.BATH else beaker.ball_k
-    beside = beaker if state.thermometer_in == "beaker" else bath
-    return replace(
-        state,
-        ball_k=float(ball_k),
-        water_k=float(beaker.water_k),
-        bath_k=float(bath.water_k),
-        thermometer_k=float(beside.thermometer_k),
-        time_s=state.time_s + time_s,
-    )
+def _from_here(state: State, profile_k: FloatArray, film_kg: float) -> State:
+    """From now on the ball's temperatures are worked out from these."""
+    shown_k = state.thermometer_k if state.thermometer_in == "beaker" else state.water_k
+    wall_k = tuple(profile_k[:, 0].tolist())
+    return replace(state, since=Since(state.time_s, wall_k, film_kg, state.water_k, shown_k))
 
 
-def _beaker_after(state: State, time_s: float) -> Temperatures:
+def _in_the_beaker(state: State) -> Temperatures:
+    """Ball, water and thermometer of a ball that is in the beaker."""
+    then = state.since
+    before = Temperatures(_profile_k(then), then.water_k, then.thermometer_k)
+    lasted_s = state.time_s - then.time_s
+    return soaked(state.ball, state.setup.room_k, state.water_kg, before, lasted_s)
+
+
+def _beaker_after(state: State, later: State, time_s: float) -> Standing:
     """In an empty beaker the thermometer hangs in the room's air."""
-    room_k, before = state.setup.room_k, _with_water(state, state.water_k)
+    room_k = state.setup.room_k
     if state.place is Place.WATER:
-        return soaked(state.ball, room_k, state.water_kg, before, time_s)
+        return Standing(*_in_the_beaker(later)[1:])
     if state.water_kg == 0.0:
-        return Temperatures(state.ball_k, room_k, room_k)
-    return Temperatures(state.ball_k, *standing(room_k, state.water_kg, *before[1:], time_s))
+        return Standing(room_k, room_k)
+    return standing(room_k, state.water_kg, state.water_k, state.thermometer_k, time_s)
 
 
-def _bath_after(state: State, time_s: float) -> Temperatures:
+def _bath_after(state: State, time_s: float) -> Standing:
     """The ball is in it only while its water is held."""
-    before = _with_water(state, state.bath_k)
-    if state.place is Place.BATH:
-        return soaked(state.ball, state.setup.room_k, BATH_KG, before, time_s, kept=True)
     if state.thermometer_in == "beaker" and not state.bath_changing:
-        return before
-    water_k, thermometer_k = before[1:]
-    return Temperatures(
-        state.ball_k, *brought(water_k, state.bath_setting_k, thermometer_k, time_s)
-    )
+        return Standing(state.bath_k, state.thermometer_k)
+    return brought(state.bath_k, state.bath_setting_k, state.thermometer_k, time_s)
 
 
-def _with_water(state: State, water_k: float) -> Temperatures:
-    return Temperatures(state.ball_k, water_k, state.thermometer_k)
+def _profile_k(since: Since) -> FloatArray:
+    return np.array(since.wall_k)[:, None]
+
+
+def _one(number: Number) -> float:
+    """The number of the one ball or vessel that there is."""
+    return float(np.ravel(number)[0])

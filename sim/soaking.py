@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from analysis.quantity.units import celsius, grams, kelvin
 from physics.bath import mixed_k
-from physics.heat import FILM_LASTS_S
+from physics.heat import FILM_KG
 from sim import actions as act
 from sim.actions import NotPossible
-from sim.passing import advance, cautioned
+from sim.passing import advance, advance_in_towel, beaker_changed, cautioned, into
 from sim.state import (
     BEAKER_HOLDS_KG,
     COLDEST_BATH_K,
@@ -59,11 +59,8 @@ def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: fl
     state = advance(state, action.handling_time_s * (1.0 if careful else HURRY))
     poured_kg = action.mass_kg - (0.0 if careful else min(SPILL_KG, action.mass_kg / 2.0))
     full_kg = state.water_kg + poured_kg
-    state = replace(
-        state,
-        water_k=float(mixed_k(state.water_kg, state.water_k, poured_kg, source_k)),
-        water_kg=min(full_kg, BEAKER_HOLDS_KG),
-    )
+    mixture_k = float(mixed_k(state.water_kg, state.water_k, poured_kg, source_k))
+    state = beaker_changed(state, water_k=mixture_k, water_kg=min(full_kg, BEAKER_HOLDS_KG))
     if not careful or full_kg > BEAKER_HOLDS_KG:
         state = cautioned(replace(state, floor_wet=True), SPILT)
     return cautioned(state, HOT_WATER) if state.water_k > SCALDS_FROM_K else state
@@ -123,7 +120,7 @@ def move_thermometer(state: State, action: act.MoveThermometer) -> State:
     """The thermometer is stood in the other vessel."""
     if state.thermometer_in == action.to:
         raise NotPossible(f"The thermometer stands in the {action.to} already.")
-    return replace(advance(state, action.handling_time_s), thermometer_in=action.to)
+    return beaker_changed(advance(state, action.handling_time_s), thermometer_in=action.to)
 
 
 def put_ball_in(state: State, action: act.PutBallIn) -> State:
@@ -136,7 +133,7 @@ def put_ball_in(state: State, action: act.PutBallIn) -> State:
         raise NotPossible("The bath is not at its temperature yet: wait until its lamp goes out.")
     state = _water_seen(advance(state, action.handling_time_s))
     place = PLACE_IN[action.into]
-    return replace(state, place=place, held_height_m=None, wet_left_s=0.0, reheated=True)
+    return into(replace(state, held_height_m=None, reheated=True), place)
 
 
 def wait(state: State, action: act.Wait) -> State:
@@ -153,13 +150,8 @@ def lift_out(state: State, action: act.LiftOut) -> State:
     in_bath = state.place is Place.BATH
     if not action.with_tongs and (state.bath_k if in_bath else state.water_k) >= TONGS_FROM_K:
         return cautioned(advance(state, action.handling_time_s), BARE_HAND)
-    out = replace(
-        state,
-        place=Place.TONGS,
-        wet_left_s=FILM_LASTS_S,
-        prepared_k=None,
-        soak_k=_bath_seen_k(state) if in_bath else _water_seen(state).prepared_k,
-    )
+    water_seen_k = _bath_seen_k(state) if in_bath else _water_seen(state).prepared_k
+    out = into(replace(state, prepared_k=None, soak_k=water_seen_k), Place.TONGS, FILM_KG)
     return advance(out, action.handling_time_s)
 
 
@@ -170,10 +162,10 @@ def _bath_seen_k(state: State) -> tuple[float, float]:
 
 
 def towel(state: State, action: act.Towel) -> State:
-    """The ball is dried; while the towel works it is still wet."""
+    """The ball is dried."""
     if state.place is not Place.TONGS:
         raise NotPossible("Take the ball in the tongs before drying it.")
-    return replace(advance(state, action.handling_time_s), wet_left_s=0.0)
+    return advance_in_towel(state, action.handling_time_s)
 
 
 def wipe_floor(state: State, action: act.WipeFloor) -> State:

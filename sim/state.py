@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, NamedTuple, TypeVar
 
 from msgspec import Struct
 
@@ -19,6 +19,7 @@ from analysis.quantity.units import celsius, centimetres, counted, kelvin, plain
 from physics.ball import USUAL_BALL, Ball, individual
 from physics.drop import HAND_SD_M
 from physics.reading import CAMERAS, READERS, USUAL, Camera, Reader, Reading
+from physics.wall import NODES
 from sim.actions import NotPossible, Vessel
 from sim.chance import apparatus_chance, place_of
 
@@ -318,18 +319,33 @@ class Caution:
     text: str
 
 
+class Since(NamedTuple):
+    """How ball and beaker were when the ball came into what surrounds it now.
+
+    How warm the ball is now is worked out from here (`sim.passing.warmth`), so that it makes no
+    difference how the time since then was cut up.
+    """
+
+    time_s: float
+    wall_k: tuple[float, ...]
+    """The ball's wall at its nodes, the inmost first (`physics.wall`)."""
+    film_kg: float
+    """Water on the ball."""
+    water_k: float
+    thermometer_k: float
+
+
 @dataclass(frozen=True)
 class State:
     """The whole practical at one moment. Replaced, never changed."""
 
     setup: Setup
     ball: Ball
-    ball_k: float
+    since: Since
     thermometer_k: float
     water_k: float
     time_s: float = 0.0
     place: Place = Place.TRAY
-    wet_left_s: float = 0.0
     reheated: bool = False
     """Whether the ball has been in the water since the drop before."""
     held_height_m: float | None = None
@@ -391,7 +407,7 @@ def beginning(setup: Setup) -> State:
     return State(
         setup=setup,
         ball=setup.ball,
-        ball_k=room_k,
+        since=Since(0.0, (room_k,) * NODES, 0.0, room_k, room_k),
         thermometer_k=room_k,
         water_k=room_k,
         bath_k=room_k,

@@ -6,7 +6,7 @@ readings on the rough page.
 A cohort is thousands of them at once, worked out in arrays. Both go through the same formulas of
 `physics` and the same random numbers, so member m of a cohort reads what a scripted student with
 that member number reads (tested to 1e-9 m). The waits that the student cuts up are taken in one
-piece for a cohort, which the exact solutions of `physics.heat` and `physics.bath` allow.
+piece for a cohort, which `physics.heat` and `physics.bath` allow.
 """
 
 from __future__ import annotations
@@ -30,9 +30,10 @@ from physics.bath import (
     standing,
 )
 from physics.drop import bounce, released_height_m
-from physics.heat import FILM_LASTS_S, in_air, in_flight
+from physics.heat import FILM_KG, Warmth, in_air, in_flight, towelled
 from physics.number import FloatArray, Number
 from physics.reading import Camera, Chance, View, read
+from physics.wall import bounce_k, even_k
 from sim import actions as act
 from sim.chance import apparatus_chance, blocks, drop_chance, single_chance
 from sim.habits import (
@@ -198,13 +199,14 @@ class _Crowd:
 
     ball: Ball
     thermometer_error_k: Number
-    ball_k: Number
+    profile_k: FloatArray
+    """The ball's wall, (NODES, members), or (NODES, 1) for all."""
     water_k: Number
     """Of the beaker or the bath, whichever the procedure warms the ball in."""
     thermometer_k: Number
     kept: bool
     """Whether that is the bath, and held at its temperature."""
-    wet_left_s: Number = 0.0
+    film_kg: Number = 0.0
     air_owed_s: Number = 0.0
     """Time the ball has been in still air for, still to be worked into its temperature."""
     water_owed_s: Number = 0.0
@@ -274,12 +276,13 @@ def _perform(share: _Share, out: CohortReadings) -> None:
             crowd = _passed(crowd, dawdle_s(chance.handling) + _beside_the_rule_s(procedure))
             crowd = _air_worked_in(crowd, setup)
             height_m = released_height_m(procedure.drop_height_m, setup.hand_sd_m, chance.release)
-            true = bounce(crowd.ball, setup.room_k, crowd.ball_k, height_m)
+            ball_k = bounce_k(crowd.ball, crowd.profile_k)
+            true = bounce(crowd.ball, setup.room_k, ball_k, height_m)
             view = View(watching_height_m(procedure, seen_m))
             seen_m = read(
                 true.apex_m, crowd.ball.diameter_m, procedure.observer, view, chance
             ).height_m
-            out.ball_k[:, row, repeat] = crowd.ball_k
+            out.ball_k[:, row, repeat] = ball_k
             out.heights_m[:, row, repeat] = seen_m
             crowd = _after_release(crowd, setup)
             drop += 1
@@ -292,7 +295,7 @@ def _beginning(share: _Share) -> _Crowd:
     return _Crowd(
         ball=individual(setup.model, chance.ball[share.part]),
         thermometer_error_k=THERMOMETER_ERROR_SD_K * chance.thermometer[share.part],
-        ball_k=setup.room_k,
+        profile_k=even_k(setup.room_k),
         water_k=setup.room_k,
         thermometer_k=setup.room_k,
         kept=share.procedure.bath == "kept",
@@ -305,21 +308,27 @@ def _balls_soaked(crowd: _Crowd, setup: Setup, procedure: Procedure, target_k: f
         crowd = _waters_adjusted(crowd, setup, target_k)
     crowd = _passed(crowd, act.PutBallIn.handling_time_s)
     crowd = _water_worked_in(_air_worked_in(crowd, setup), setup)
-    before = Temperatures(crowd.ball_k, crowd.water_k, crowd.thermometer_k)
+    before = Temperatures(crowd.profile_k, crowd.water_k, crowd.thermometer_k)
     water_kg = BATH_KG if crowd.kept else WATER_KG
     after = soaked(crowd.ball, setup.room_k, water_kg, before, procedure.soak_s, kept=crowd.kept)
     crowd = replace(
         crowd,
-        ball_k=after.ball_k,
+        profile_k=after.profile_k,
         water_k=after.water_k,
         thermometer_k=after.thermometer_k,
-        wet_left_s=FILM_LASTS_S,
+        film_kg=FILM_KG,
     )
     crowd = _passed(crowd, act.LiftOut.handling_time_s)
     if not procedure.towel:
         return crowd
-    crowd = _air_worked_in(_passed(crowd, act.Towel.handling_time_s), setup)
-    return replace(crowd, wet_left_s=0.0)
+    crowd = _air_worked_in(crowd, setup)
+    towel_s = act.Towel.handling_time_s
+    return replace(
+        crowd,
+        profile_k=towelled(crowd.ball, setup.room_k, crowd.profile_k, towel_s),
+        film_kg=0.0,
+        water_owed_s=crowd.water_owed_s + towel_s,
+    )
 
 
 def _baths_ready(crowd: _Crowd, setup: Setup, target_k: float) -> _Crowd:
@@ -371,8 +380,8 @@ def _after_release(crowd: _Crowd, setup: Setup) -> _Crowd:
     """The ball has bounced and lies on the floor while the reading is noted."""
     crowd = replace(
         crowd,
-        ball_k=in_flight(crowd.ball, setup.room_k, crowd.ball_k, MOVING_S),
-        wet_left_s=0.0,
+        profile_k=in_flight(crowd.ball, setup.room_k, crowd.profile_k, MOVING_S),
+        film_kg=0.0,
         water_owed_s=crowd.water_owed_s + MOVING_S,
     )
     resting_s = act.Release.handling_time_s - MOVING_S
@@ -394,10 +403,9 @@ def _passed(crowd: _Crowd, time_s: Number) -> _Crowd:
 
 
 def _air_worked_in(crowd: _Crowd, setup: Setup) -> _Crowd:
-    ball_k, wet_left_s = in_air(
-        crowd.ball, setup.room_k, crowd.ball_k, crowd.wet_left_s, crowd.air_owed_s
-    )
-    return replace(crowd, ball_k=ball_k, wet_left_s=wet_left_s, air_owed_s=0.0)
+    then = Warmth(crowd.profile_k, crowd.film_kg)
+    profile_k, film_kg = in_air(crowd.ball, setup.room_k, then, crowd.air_owed_s)
+    return replace(crowd, profile_k=profile_k, film_kg=film_kg, air_owed_s=0.0)
 
 
 def _water_worked_in(crowd: _Crowd, setup: Setup, water_kg: Number = WATER_KG) -> _Crowd:

@@ -11,9 +11,8 @@ from analysis.quantity.units import FloatArray, centimetres, metres
 from analysis.refusal import Refused
 from analysis.statistics.spread import f_p, t_multiplier
 from physics.ball import USUAL_BALL, Ball
-from physics.heat import time_constant_s
+from physics.heat import air_time_constant_s
 from physics.ranges import OutOfRange
-from physics.rates import dry_rate
 from sim.calibration.ball_file import Estimate
 from sim.calibration.fit import (
     Doubt,
@@ -137,8 +136,8 @@ class Calibration:
 
     def air_time_constant_s(self, factor: float) -> float:
         """The time constant that goes with a cooling factor, s."""
-        rate = dry_rate(replace(self.ball, cooling_factor=factor), self.taking.room_k)
-        return float(time_constant_s(rate, EXCESS_K))
+        ball = replace(self.ball, cooling_factor=factor)
+        return air_time_constant_s(ball, self.taking.room_k, EXCESS_K)
 
 
 def calibrate(readings: Readings, taking: Taking, ball: Ball | None = None) -> Calibration:

@@ -19,18 +19,11 @@ from analysis.refusal import Refused
 from physics.ball import LOSS_SLOPE_SD_PER_K, Ball
 from physics.bath import Temperatures, change_time_s, soaked, standing
 from physics.drop import bounce
-from physics.heat import (
-    FILM_LASTS_S,
-    FLIGHT_SPEED_M_S,
-    Rate,
-    cooled_k,
-    dry_rate,
-    moving_rate,
-    wet_rate,
-    wet_rest_k,
-)
-from physics.number import FloatArray, Number
+from physics.heat import FILM_KG, Warmth, in_air, in_flight, towelled
+from physics.number import FloatArray
 from physics.reading import View, seen_height_m
+from physics.wall import bounce_k, even_k
+from sim.actions import Towel
 from sim.calibration.ball_file import LEAST_LOSS_RATIO, MOST_LOSS_RATIO
 from sim.calibration.taking import Taking
 from sim.habits import FIRST_GUESS_M, SETTLE_S
@@ -300,71 +293,51 @@ def temperatures_k(course: Course, taking: Taking, ball: Ball, factors: FloatArr
     """The ball's temperature at each release, (factors, drops).
 
     Goes through the drops in order: idle, soak, drying, handling, flight, with the laws of
-    `physics.heat` and `physics.bath`.
+    `physics.heat` and `physics.bath`. Profiles have the shape (factors, NODES, 1).
     """
-    rates = _rates(taking, ball, factors)
-    ball_k: Number = np.full(factors.shape, taking.room_k)
-    out = np.empty((factors.size, course.water_k.size))
+    room_k = taking.room_k
+    # One number everywhere else; the formulas take a factor for each profile as well.
+    balls = replace(ball, cooling_factor=cast("float", factors[:, None, None]))
+    even: FloatArray = np.repeat(even_k(room_k)[None], factors.size, axis=0)
+    warmth, out = Warmth(even, 0.0), np.empty((factors.size, course.water_k.size))
     for drop in range(course.water_k.size):
+        left_s = float(course.air_s[drop])
         if course.begins[drop]:
-            ball_k = np.full(factors.shape, taking.room_k)
+            warmth = Warmth(even, 0.0)
         else:
-            ball_k = cooled_k(ball_k, taking.room_k, rates.moving, MOVING_S)
+            warmth = Warmth(in_flight(balls, room_k, warmth.profile_k, MOVING_S), 0.0)
         if course.soaked[drop]:
             idle_s = max(float(course.idle_s[drop]) - MOVING_S, 0.0)
-            ball_k = cooled_k(ball_k, taking.room_k, rates.dry, idle_s)
-            ball_k = _out_of_the_water(course.water_k[drop], ball_k, ball, taking)
-            wet_s = _wet_s(taking, float(course.air_s[drop]))
-            ball_k = cooled_k(ball_k, rates.wet_rest_k, rates.wet, wet_s)
-            left_s = taking.drying_s + float(course.air_s[drop]) - wet_s
+            profile_k = in_air(balls, room_k, warmth, idle_s).profile_k
+            profile_k = _out_of_the_water(course.water_k[drop], profile_k, balls, taking)
+            warmth, left_s = _dried(profile_k, balls, taking, left_s)
         else:
-            left_s = max(float(course.air_s[drop]) - MOVING_S, 0.0)
-        ball_k = cooled_k(ball_k, taking.room_k, rates.dry, left_s)
-        out[:, drop] = ball_k
+            left_s = max(left_s - MOVING_S, 0.0)
+        warmth = in_air(balls, room_k, warmth, left_s)
+        out[:, drop] = bounce_k(balls, warmth.profile_k)[:, 0]
     return out
 
 
-@dataclass(frozen=True)
-class _Rates:
-    """Rates of cooling, arrays over the cooling factors."""
-
-    dry: Rate
-    wet: Rate
-    moving: Rate
-    wet_rest_k: float
-
-
-def _rates(taking: Taking, ball: Ball, factors: FloatArray) -> _Rates:
-    balls = [replace(ball, cooling_factor=float(factor)) for factor in factors]
-    room_k = taking.room_k
-    return _Rates(
-        _stacked([dry_rate(each, room_k) for each in balls]),
-        _stacked([wet_rate(each, room_k) for each in balls]),
-        _stacked([moving_rate(each, room_k, FLIGHT_SPEED_M_S) for each in balls]),
-        # The same for every factor: it multiplies what comes in and what goes out alike.
-        wet_rest_k(ball, room_k),
-    )
-
-
-def _stacked(rates: list[Rate]) -> Rate:
-    """Many rates as one whose numbers are arrays, which Newton's law takes as well."""
-    zero, slope = np.array(rates).T
-    return Rate(cast("float", zero), cast("float", slope))
-
-
-def _out_of_the_water(water_k: float, ball_k: Number, ball: Ball, taking: Taking) -> Number:
-    """The ball after its soak, in a bath that is kept or water that stood a little and cools on."""
+def _out_of_the_water(
+    water_k: float, profile_k: FloatArray, balls: Ball, taking: Taking
+) -> FloatArray:
+    """The balls after a soak in a bath that is kept or water that stood a little and cools on."""
     kept, water_kg = taking.bath == "kept", taking.water_kg
     water = standing(taking.room_k, water_kg, water_k, water_k, taking.before_soak_s, kept=kept)
-    before = Temperatures(ball_k, water.water_k, water.thermometer_k)
-    return soaked(ball, taking.room_k, water_kg, before, taking.soak_s, kept=kept).ball_k
+    before = Temperatures(profile_k, water.water_k, water.thermometer_k)
+    return soaked(balls, taking.room_k, water_kg, before, taking.soak_s, kept=kept).profile_k
 
 
-def _wet_s(taking: Taking, handling_s: float) -> float:
-    """How long the ball is wet: until it is dried, or until the film is gone."""
-    if taking.towel:
-        return taking.drying_s
-    return min(taking.drying_s + handling_s, FILM_LASTS_S)
+def _dried(
+    profile_k: FloatArray, balls: Ball, taking: Taking, handling_s: float
+) -> tuple[Warmth, float]:
+    """The balls as they come out of the towel, or wet as they are, and what time is left."""
+    wet = Warmth(profile_k, FILM_KG)
+    if not taking.towel:
+        return wet, taking.drying_s + handling_s
+    towel_s = min(taking.drying_s, Towel.handling_time_s)
+    lifted_k = in_air(balls, taking.room_k, wet, taking.drying_s - towel_s).profile_k
+    return Warmth(towelled(balls, taking.room_k, lifted_k, towel_s), 0.0), handling_s
 
 
 def _inwards(temperature_k: FloatArray) -> FloatArray:

@@ -28,7 +28,7 @@ from analysis.refusal import Refused
 from physics import MODEL_VERSION
 from physics.ball import Ball
 from physics.ranges import OutOfRange, within
-from physics.rates import COLDEST_ROOM_K, WARMEST_ROOM_K
+from physics.transfer.surface import COLDEST_ROOM_K, WARMEST_ROOM_K
 from sim import __version__
 from sim.actions import Action, NotPossible
 from sim.chance import LARGEST_SEED

@@ -23,7 +23,7 @@ from analysis.statistics.two_procedures import SpreadRatio, spread_ratio
 from physics.reading import Camera, Reader
 from sim import actions as act
 from sim.actions import NotPossible
-from sim.passing import advance
+from sim.passing import advance, ball_k
 from sim.practical import states
 from sim.state import Procedure, Setup, State
 from sim.student import perform
@@ -130,8 +130,8 @@ class Demonstration:
 
     def swing_k(self, side: int) -> FloatArray:
         """How far the true temperature of a side's releases goes apart within each set, (T,)."""
-        ball_k = np.array([landing.ball_k for landing in self.sides[side].landings])
-        sets_k = ball_k.reshape(len(self.temperatures_k), self.repeats)
+        landed_k = np.array([landing.ball_k for landing in self.sides[side].landings])
+        sets_k = landed_k.reshape(len(self.temperatures_k), self.repeats)
         swings_k: FloatArray = np.ptp(sets_k, axis=1)
         return swings_k
 
@@ -180,19 +180,19 @@ def _curve(setup: Setup, actions: tuple[act.Action, ...]) -> Iterator[tuple[floa
     """The ball's temperature after every action, and on the way where one takes long."""
     through = states(setup, actions)
     before = next(through)
-    yield before.time_s, before.ball_k
+    yield before.time_s, ball_k(before)
     for action, after in zip(actions, through, strict=True):
         if isinstance(action, act.Wait):
             yield from _on_the_way(before, action.time_s)
         if after.time_s > before.time_s:
-            yield after.time_s, after.ball_k
+            yield after.time_s, ball_k(after)
         before = after
 
 
 def _on_the_way(state: State, time_s: float) -> Iterator[tuple[float, float]]:
     for passed_s in np.arange(CURVE_STEP_S, time_s, CURVE_STEP_S):
         then = advance(state, float(passed_s))
-        yield then.time_s, then.ball_k
+        yield then.time_s, ball_k(then)
 
 
 @lru_cache(maxsize=256)

@@ -1,8 +1,8 @@
 import numpy as np
 import pytest
 
-from physics.convection import forced_nusselt, free_nusselt, mixed_nusselt
 from physics.ranges import OutOfRange
+from physics.transfer.convection import forced_nusselt, free_nusselt, mixed_nusselt
 
 
 def test_without_motion_of_the_air_there_is_conduction():

@@ -1,8 +1,12 @@
 import numpy as np
 import pytest
 
-from physics.evaporation import evaporation_w_m2, saturation_pressure_pa, vapour_density_kg_m3
 from physics.ranges import OutOfRange
+from physics.transfer.evaporation import (
+    evaporation_w_m2,
+    saturation_pressure_pa,
+    vapour_density_kg_m3,
+)
 
 ROOM_K = 293.15
 

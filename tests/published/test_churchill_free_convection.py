@@ -10,7 +10,7 @@ import ht
 import numpy as np
 import pytest
 
-from physics.convection import free_nusselt
+from physics.transfer.convection import free_nusselt
 
 # ht's own list for Pr = 0.7, Gr = 1, 10, ... 1e7.
 HT_LIST = [2.415066, 2.738104, 3.312555, 4.334093, 6.150727, 9.382168, 15.145453, 25.670869]

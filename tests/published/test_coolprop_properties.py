@@ -9,7 +9,7 @@ import pytest
 
 from physics.air import Air
 from physics.constants import WATER_SPECIFIC_HEAT_J_KG_K
-from physics.evaporation import latent_heat_j_kg, saturation_pressure_pa
+from physics.transfer.evaporation import latent_heat_j_kg, saturation_pressure_pa
 
 # °C: density kg/m³, viscosity 1e-5 Pa s, conductivity W/(m K), Prandtl, kinematic 1e-5 m²/s,
 # saturation pressure of water Pa.

@@ -9,7 +9,7 @@ import pytest
 
 from physics.ball import FAST
 from physics.constants import STEFAN_BOLTZMANN_W_M2_K4
-from physics.rates import dry_loss_w_m2, free_convection_w_m2_k, radiation_w_m2, skin
+from physics.transfer.surface import dry_loss_w_m2, free_convection_w_m2_k, radiation_w_m2, skin
 
 ROOM_K = 293.15
 

@@ -7,7 +7,7 @@ chapter 7 (read in a copy of the solution). Nusselt numbers printed to one decim
 import numpy as np
 import pytest
 
-from physics.convection import forced_nusselt
+from physics.transfer.convection import forced_nusselt
 
 
 @pytest.mark.parametrize(

@@ -10,6 +10,7 @@ from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
 from sim.actions import NotPossible
+from sim.passing import ball_k
 from sim.practical import apply
 from sim.state import Procedure, Setup
 from sim.student import perform
@@ -62,7 +63,9 @@ def test_the_ball_left_alone_cools_and_the_ball_put_back_stays_warm(shown):
     )
     assert (np.diff(left[-1]) < 0.0).all()
     assert shown.swing_k(0)[-1] == pytest.approx(left[-1, 0] - left[-1, -1])
-    assert shown.swing_k(1).max() < 1.0 < shown.swing_k(0)[-1]
+    # The wall keeps 5 % of a gap of 10 °C and of what a drop costs from one soak to the next.
+    assert shown.swing_k(1).max() < 1.2
+    assert shown.swing_k(0)[-1] > 3.0
     assert back[-1, -1] > left[-1, -1] + 2.0
 
 
@@ -79,8 +82,8 @@ def test_the_curve_within_a_soak_is_the_practicals_own(shown):
     soak = max(n for n, each in enumerate(actions) if each == act.Wait(PLAN.soak_s))
     before = replay(SETUP, actions[:soak])
     then = apply(before, act.Wait(100.0))
-    assert shown.sides[0].ball_k_at(then.time_s) == pytest.approx(then.ball_k, abs=1e-6)
-    assert then.ball_k - before.ball_k > 5.0
+    assert shown.sides[0].ball_k_at(then.time_s) == pytest.approx(ball_k(then), abs=1e-6)
+    assert ball_k(then) - ball_k(before) > 5.0
 
 
 def test_progress_becomes_each_sides_own_clock(shown):

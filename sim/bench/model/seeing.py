@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from sim.bench.model.desk import Desk, Note, WatchedFall, ball_height_m, fall_of
 from sim.chance import single_chance
+from sim.passing import is_wet
 from sim.soaking import COVERING_KG
 from sim.state import CameraStand, Drop, Place, State
 
@@ -46,7 +47,7 @@ def ball_seen(desk: Desk) -> BallSeen | None:
     if height_m is None:
         return BallSeen(0.0) if state.place is Place.FLOOR else None
     held = state.held_height_m is not None
-    return BallSeen(height_m, wet=held and state.wet_left_s > 0.0, held=held)
+    return BallSeen(height_m, wet=held and is_wet(state), held=held)
 
 
 def lens_seen(desk: Desk, ball: BallSeen | None) -> LensView:

@@ -75,7 +75,7 @@ from sim.bench.ui.theme import (
     Box,
     Colour,
 )
-from sim.passing import thermometer_reading_exact_k
+from sim.passing import is_wet, thermometer_reading_exact_k
 from sim.state import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K, PLACE_IN, Place, State
 
 OPEN_PX, SHUT_PX = 10, 4
@@ -427,4 +427,4 @@ def _between(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
         return
     radius = layout.table_ball_radius_px
     x, y = layout.hand_ball
-    draw_held_ball(surface, x, y + radius, radius, wet=state.wet_left_s > 0.0)
+    draw_held_ball(surface, x, y + radius, radius, wet=is_wet(state))

@@ -5,7 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from physics.air import SPECIFIC_HEAT_J_KG_K, density_kg_m3
-from physics.constants import MOLAR_GAS_J_MOL_K, WATER_KG_MOL, ZERO_CELSIUS_K
+from physics.constants import (
+    MOLAR_GAS_J_MOL_K,
+    STANDARD_PRESSURE_PA,
+    WATER_KG_MOL,
+    ZERO_CELSIUS_K,
+)
 from physics.number import Number
 from physics.ranges import within
 
@@ -46,22 +51,33 @@ def vapour_density_kg_m3(pressure_pa: Number, temperature_k: Number) -> Number:
     return pressure_pa * WATER_KG_MOL / (MOLAR_GAS_J_MOL_K * temperature_k)
 
 
-def evaporation_w_m2(surface_k: Number, room_k: Number, convection_w_m2_k: Number) -> Number:
-    """Heat flux that evaporation takes from a wet surface, W/m². Any shape.
+def vapour_share(temperature_k: Number, saturation: float = 1.0) -> Number:
+    """Share of the air's molecules that are vapour at a degree of saturation. Any shape."""
+    return saturation * saturation_pressure_pa(temperature_k) / STANDARD_PRESSURE_PA
+
+
+def evaporation_kg_s_m2(surface_k: Number, room_k: Number, convection_w_m2_k: Number) -> Number:
+    """Water that a wet surface gives off, kg/(s m²). Any shape.
 
     Temperatures in kelvin, the coefficient of dry heat transfer in W/(m² K). Below the
-    dew point of the room water condenses and the flux is negative. Mass goes as heat does
-    (Chilton and Colburn): h_m = h_c / (ρ c_p Le^⅔). The vapour's own outward flow is left
-    out: at 60 °C that is 12 % too little, well inside the ±30 % that such figures are
-    good for; a surface near the boil would lose far more than this says.
+    dew point of the room water condenses and the flow is negative. Mass goes as heat does
+    (Chilton and Colburn), h_m = h_c / (ρ c_p Le^⅔), and the vapour carries itself outward
+    (Stefan): the flow is h_m ρ_v(p) ln[(1 − x_room) / (1 − x_s)], with ρ_v(p) the density vapour
+    would have at the air's whole pressure and x the shares of vapour. Against h_m Δρ_v that is
+    12 % more at 60 °C and 32 % at 80 °C. Such figures are good for ±30 %.
     """
     film_k = 0.5 * (surface_k + room_k)
     transfer_m_s = convection_w_m2_k / (
         density_kg_m3(film_k) * SPECIFIC_HEAT_J_KG_K * LEWIS_NUMBER ** (2.0 / 3.0)
     )
-    driving_pa = saturation_pressure_pa(surface_k) - RELATIVE_HUMIDITY * saturation_pressure_pa(
-        room_k
+    outward = np.log(
+        (1.0 - vapour_share(room_k, RELATIVE_HUMIDITY)) / (1.0 - vapour_share(surface_k))
     )
-    driving_kg_m3 = vapour_density_kg_m3(driving_pa, film_k)
-    flux: Number = transfer_m_s * driving_kg_m3 * latent_heat_j_kg(surface_k)
-    return flux
+    flow: Number = transfer_m_s * vapour_density_kg_m3(STANDARD_PRESSURE_PA, film_k) * outward
+    return flow
+
+
+def evaporation_w_m2(surface_k: Number, room_k: Number, convection_w_m2_k: Number) -> Number:
+    """Heat flux that evaporation takes from a wet surface, W/m². Any shape."""
+    flow = evaporation_kg_s_m2(surface_k, room_k, convection_w_m2_k)
+    return flow * latent_heat_j_kg(surface_k)
