@@ -5,7 +5,8 @@ temperature named, to half a unit of the readings' last place. An energy is m g 
 9.81 or 10 N/kg, but the same throughout; an answer is right when the exact value rounds to it.
 Energy transferred and efficiency may be worked from the own answers as written, from the unrounded
 values that round to them, or from exact ones.
-An earlier answer of the student's, if wrong, is carried: its slip costs one mark. Rounding: two
+An earlier answer of the student's, if wrong, is carried: its slip costs one mark; an energy with
+another prefix, of which the bare number follows, is taken in joules. Rounding: two
 or three significant figures, as mass and heights have.
 """
 
@@ -13,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from operator import sub
 
@@ -119,16 +120,31 @@ def _chain(study: Study) -> Chain:
     own_mean = metres(row.mean_cm) if row else math.nan
     follows = check is not None and check.follows == "yes"
     right = (exact, own_mean) if follows else (exact,)
-    return Chain(
+    chain = Chain(
         mass_kg=kilograms(study.work.mass_g),
         before_m=metres(study.work.drop_height_cm),
         after_m=tuple(height for height in right if height > 0),
         own_mean_m=() if follows or math.isnan(own_mean) else (own_mean,),
         own_before_m=_as_metres(_HEIGHT_BEFORE.given(study)),
         own_after_m=_as_metres(_HEIGHT_AFTER.given(study)),
-        before=_BEFORE.given(study),
-        after=_AFTER.given(study),
+        before=None,
+        after=None,
     )
+    before_m = (chain.before_m, *chain.own_before_m)
+    after_m = (*chain.after_m, *chain.own_mean_m, *chain.own_after_m)
+    return replace(
+        chain,
+        before=_in_joules(_BEFORE.given(study), chain.energies(before_m, GRAVITIES)),
+        after=_in_joules(_AFTER.given(study), chain.energies(after_m, GRAVITIES)),
+    )
+
+
+def _in_joules(answer: Given | None, energies: list[float]) -> Given | None:
+    """The answer, its unit crossed out where only the bare number is one of the energies."""
+    if answer is None or _follows(answer, energies):
+        return answer
+    bare = replace(answer, factor=None)
+    return bare if _follows(bare, energies) else answer
 
 
 def _as_metres(answer: Given | None) -> tuple[float, ...]:

@@ -21,6 +21,7 @@ from analysis.marking.own_graph import (
     gradients,
     is_dot_to_dot,
     is_forced,
+    is_wavering,
     on_sheet,
     plotted,
     side,
@@ -267,16 +268,28 @@ def _carried(remark: Remark) -> Remark:
     return replace(remark, verdict=Verdict.CARRIED, nudge=said, worked="", where="")
 
 
+_SMOOTH = (
+    "Draw one straight line, or one smooth curve, that passes close to all the crosses with some "
+    "of them on either side."
+)
+
+
 def _kind(graph: OwnGraph) -> Remark:
-    if not is_dot_to_dot(graph):
-        return KIND.right("straight" if len(graph.line) == 2 else "curve")
-    return KIND.wrong(
-        "the line",
-        "The line goes from cross to cross. What would it look like if every cross may be a "
-        "little off?",
-        "Draw one straight line, or one smooth curve, that passes close to all the crosses with "
-        "some of them on either side.",
-    )
+    if is_dot_to_dot(graph):
+        return KIND.wrong(
+            "the line",
+            "The line goes from cross to cross. What would it look like if every cross may be a "
+            "little off?",
+            _SMOOTH,
+        )
+    if is_wavering(graph):
+        return KIND.wrong(
+            "the line",
+            "The line bends one way and back again. Would the ball's bounce really do that between "
+            "two of your temperatures?",
+            _SMOOTH,
+        )
+    return KIND.right("straight" if len(graph.line) == 2 else "curve")
 
 
 def _origin(graph: OwnGraph, *, forced: bool) -> Remark:

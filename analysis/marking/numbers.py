@@ -8,9 +8,10 @@ paid for twice. The answers of the Energy page, which build on each other, stand
 
 The plan against what was done. Rule: the lowest and highest temperature and each step between
 neighbours lie within half the planned interval of what was planned (5 °C where no interval can be
-read): nearer to it than to the next step. At every temperature at which a reading stands there are
-at least as many drops as planned. Readings that were struck out count for the plan, never against
-it. "Done" is the rough page, or the own table where there is none.
+read): nearer to it than to the next step. The steps on the whole are within a quarter of the
+planned one: 20 °C planned and 15 °C done is another interval. At every temperature at which a
+reading stands there are at least as many drops as planned. Readings that were struck out count for
+the plan, never against it. "Done" is the rough page, or the own table where there is none.
 
 From the own line. Read-off: within half a small square, along the height axis, of the own line at
 the temperature named. Gradient: that of the own straight line; two readings of a height, each half
@@ -167,6 +168,8 @@ _PLANNED = (
 _REPEATS = asked(METHOD, "repeats", "Each temperature has the drops planned.")
 _PLAN_UNITS = Criterion(METHOD, "method.units", "Range and interval of the plan carry their unit.")
 _USUAL_INTERVAL_C = 10.0
+_OTHER_INTERVAL, _DUST_C = 0.25, 1e-9
+"""From this share of the planned interval on, the steps are those of another. Ours, no source."""
 _UNPLANNED = "The plan does not say this yet."
 _NOTHING_DONE = "The plan cannot be compared with readings here."
 
@@ -184,6 +187,17 @@ def mark_plan(study: Study) -> tuple[Remark, ...]:
     return (*compared, _repeats(study), _plan_units(study))
 
 
+def _keeps(planned_c: float, done_c: list[float], allowed_c: float) -> bool:
+    """Whether each value that was done is near enough to the planned one."""
+    return all(abs(value - planned_c) <= allowed_c + _DUST_C for value in done_c)
+
+
+def _is_interval(planned_c: float, steps_c: list[float]) -> bool:
+    """Whether the steps on the whole are those of the planned interval."""
+    off_c = abs(sum(steps_c) / len(steps_c) - planned_c)
+    return off_c < planned_c * _OTHER_INTERVAL - _DUST_C
+
+
 def _range_done(sets_c: list[float]) -> tuple[list[float], list[float], list[float]]:
     """Lowest and highest temperature, and the steps between neighbours, in °C."""
     return sets_c[:1], sets_c[-1:], [float(step) for step in np.diff(sets_c)]
@@ -197,10 +211,12 @@ def _compared(study: Study, one: Asked, done: list[list[float]], allowed: float)
     planned = one.given(study)
     if planned is None or not done:
         return one.value.teacher(_NOTHING_DONE, text)
-    off = [[v for v in values if abs(v - planned.number) > allowed + 1e-9] for values in done]
-    if not all(off):
+    kept = [values for values in done if _keeps(planned.number, values, allowed)]
+    if one is _PLANNED[2]:
+        kept = [steps for steps in kept if _is_interval(planned.number, steps)]
+    if kept:
         return one.value.right(text)
-    did = listed([f"{plain(value, 1)} °C" for value in off[0]])
+    did = listed([f"{plain(value, 1)} °C" for value in done[0]])
     return one.value.wrong(
         one.where,
         f"What was done differs from the plan in its {one.question.name}: change the plan, or say "

@@ -9,10 +9,10 @@ only the temperature was copied wrongly.
 
 Rule of a mean's value: it follows when it differs from the exact one by no more than half a unit
 of its own last place. It may be worked from the row as written, or from the rough page where a
-reading was miscopied (the slip has cost its mark already); a struck-out reading is left out.
-Rule of its places: those of the readings, or one more where `analysis.quantity.units.mean_places`
-finds that the spread justifies it; all the means alike. Readings written to uneven places justify
-what either of their places would, miscopied ones what either table or rough page would.
+reading was miscopied (the slip has cost its mark already); a struck-out reading is left out, one
+that is marked as doubtful in its cell may be.
+Rule of its places: those of the readings, or one more; all the means alike. Both are taught
+(common practice, no source). Readings written to uneven places allow what any of them would.
 """
 
 from __future__ import annotations
@@ -30,7 +30,6 @@ from analysis.marking.work import Cell, RoughLine, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
 from analysis.quantity.units import (
     KIND_OF,
-    mean_places,
     metres,
     places_in_cm,
     restated,
@@ -44,15 +43,20 @@ from analysis.statistics.spread import Spread, spread
 LARGEST = 1e6
 """No reading in any unit is larger; what is, is no reading."""
 
-_MARKED = re.compile(r"[(\[]?\s*([^()\[\]*]+?)\s*[)\]]?\s*\*?")
-"""A reading in brackets or with a star is marked as doubtful; it is still that number."""
+_MARKED = re.compile(
+    r"[(\[]?\s*([^()\[\]*?!:]+?)\s*[)\]]?"
+    r"(\s*(?:[*?!]+|[-–—:,]?\s*[(\[]?\s*(?:an?\s+)?(?:anomal|outlier|ignore|odd|wrong|x\b)[^0-9]*))?",
+    re.IGNORECASE,
+)
+"""A reading in brackets, or with a star or a word such as "anomaly" behind it, is marked as
+doubtful; it is still that number."""
 
 
 class Entry(NamedTuple):
     """One number in a cell, in °C or cm; `value` is NaN where no number can be read.
 
     `places` are decimal places as written, in cm for a height. `step` is one unit of the last
-    place, in °C or cm. `has_unit`: the unit stands in the cell.
+    place, in °C or cm. `has_unit`: the unit stands in the cell. `doubtful`: it is marked as such.
     """
 
     cell: Cell
@@ -61,6 +65,7 @@ class Entry(NamedTuple):
     places: int = 0
     step: float = 1.0
     has_unit: bool = False
+    doubtful: bool = False
 
 
 @dataclass(frozen=True)
@@ -190,18 +195,18 @@ def _entry(cell: Cell, text: str, unit: str) -> Entry | None:
         return None
     marked = _MARKED.fullmatch(text)
     bare = marked[1] if marked else text
+    doubtful = bare != text
     found = number(bare, unit, of_kind=True)
     unit = found.unit or unit
     if math.isnan(found.value) or abs(found.value) > LARGEST:
         return None if math.isnan(found.value) and not found.fault else Entry(cell, text, math.nan)
     if KIND_OF[unit] == "temperature":
-        value = to_school(found.value, unit)
-        return Entry(
-            cell, text, value, found.decimals, 10.0**-found.decimals, found.unit is not None
-        )
-    step = to_school(10.0**-found.decimals, unit)
-    places = places_in_cm(found.decimals, unit)
-    return Entry(cell, text, to_school(found.value, unit), places, step, found.unit is not None)
+        step, places = 10.0**-found.decimals, found.decimals
+    else:
+        step = to_school(10.0**-found.decimals, unit)
+        places = places_in_cm(found.decimals, unit)
+    value = to_school(found.value, unit)
+    return Entry(cell, text, value, places, step, found.unit is not None, doubtful)
 
 
 def to_school(value: float, unit: str) -> float:
@@ -253,12 +258,31 @@ def _set(rough: Sequence[RoughLine], one: Repeats) -> ReadingSet:
 
 
 def table_sets(table: OwnTable) -> tuple[ReadingSet, ...]:
-    """The sets of a table, its rows, coolest first: what stands for a rough page on paper."""
-    together: dict[float, tuple[float, ...]] = {}
+    """The sets of a table, its rows, coolest first: what stands for a rough page on paper.
+
+    A reading that is marked as doubtful counts as struck out, unless all of them are.
+    """
+    together: dict[float, list[Entry]] = {}
     for row in table.rows:
         if not math.isnan(row.temperature_c):
-            together[row.temperature_c] = together.get(row.temperature_c, ()) + row.heights_cm
-    return tuple(ReadingSet(t, t, t, together[t]) for t in sorted(together))
+            read = [one for one in row.readings if not math.isnan(one.value)]
+            together[row.temperature_c] = together.get(row.temperature_c, []) + read
+    return tuple(_table_set(t, together[t]) for t in sorted(together))
+
+
+def _table_set(temperature_c: float, entries: list[Entry]) -> ReadingSet:
+    standing = _undoubted(entries)
+    struck_out = _values([one for one in entries if one not in standing])
+    return ReadingSet(*(temperature_c,) * 3, _values(standing), struck_out)
+
+
+def _undoubted(entries: list[Entry]) -> list[Entry]:
+    """The entries that are not marked as doubtful; all of them where each one is."""
+    return [one for one in entries if not one.doubtful] or entries
+
+
+def _values(entries: list[Entry]) -> tuple[float, ...]:
+    return tuple(one.value for one in entries)
 
 
 _SAME_C = 1e-6
@@ -360,7 +384,6 @@ class MeanCheck:
     follows: Follows
     values_cm: tuple[float, ...]
     left_out_cm: float = math.nan
-    source_cm: tuple[float, ...] = ()  # the readings that stand on the rough page, if there is one
 
 
 def mean_checks(table: OwnTable, copied: Copies | None) -> tuple[MeanCheck, ...]:
@@ -368,16 +391,13 @@ def mean_checks(table: OwnTable, copied: Copies | None) -> tuple[MeanCheck, ...]
     of_row: dict[int, Copy] = {}
     for one in copied.sets if copied else ():
         of_row |= {row.number: one for row in one.rows}
-    sources = {number: one.source.standing_cm for number, one in of_row.items()}
-    return tuple(
-        replace(_check(row, of_row.get(row.number)), source_cm=sources.get(row.number, ()))
-        for row in table.rows
-    )
+    return tuple(_check(row, of_row.get(row.number)) for row in table.rows)
 
 
 def _check(row: OwnRow, copy: Copy | None) -> MeanCheck:
     struck = {entry.cell for entry in copy.struck} if copy else set()
-    kept = tuple(e.value for e in row.readings if e.cell not in struck and not math.isnan(e.value))
+    entries = [e for e in row.readings if e.cell not in struck and not math.isnan(e.value)]
+    kept, undoubted = _values(entries), _values(_undoubted(entries))
     if not row.heights_cm:
         return MeanCheck(row, "nothing", kept)
     if row.mean is None or math.isnan(row.mean.value):
@@ -386,15 +406,22 @@ def _check(row: OwnRow, copy: Copy | None) -> MeanCheck:
     if copy and len(copy.rows) == 1:
         right.append(copy.source.standing_cm)
         also.append((*copy.source.standing_cm, *copy.source.struck_out_cm))
-    if any(_is_mean(row.mean, values) for values in right):
-        return MeanCheck(row, "yes", kept)
-    if any(_is_mean(row.mean, values) for values in also):
-        return MeanCheck(row, "struck kept", kept)
-    outermost = _outermost(kept)
-    rest = list(kept)
+    ways: list[tuple[Follows, list[tuple[float, ...]], tuple[float, ...]]] = [
+        ("yes", right, kept),
+        ("yes", [undoubted], undoubted),
+        ("struck kept", also, kept),
+    ]
+    for follows, sets, used in ways:
+        if any(_is_mean(row.mean, values) for values in sets):
+            return MeanCheck(row, follows, used)
+    return _one_left_out(row, row.mean, kept)
+
+
+def _one_left_out(row: OwnRow, mean: Entry, kept: tuple[float, ...]) -> MeanCheck:
+    outermost, rest = _outermost(kept), list(kept)
     if len(rest) > 2:
         rest.remove(outermost)
-        if _is_mean(row.mean, tuple(rest)):
+        if _is_mean(mean, tuple(rest)):
             return MeanCheck(row, "one left out", kept, outermost)
     return MeanCheck(row, "no", kept)
 
@@ -417,12 +444,7 @@ def school_spread(sets_cm: Sequence[tuple[float, ...]], places: int) -> Spread:
     return spread(metres(heights_table(sets_cm)), metres(10.0**-places))
 
 
-def justified_places(table: OwnTable, checks: tuple[MeanCheck, ...]) -> tuple[int, ...]:
+def allowed_places(table: OwnTable) -> tuple[int, ...]:
     """The decimal places, in cm, that the means may be written to, fewest first."""
     written = {one.places for row in table.rows for one in row.readings} or {0}
-    copied = tuple(check.values_cm for check in checks if check.values_cm)
-    sources = tuple(check.source_cm for check in checks if check.source_cm)
-    sets = {each for each in (copied, sources) if each}  # alike, unless something was miscopied
-    errors = [spread(heights_table(each)).standard_uncertainty_m for each in sets]
-    found = {mean_places(places, one) for places in written for one in errors}
-    return tuple(sorted(written | found))
+    return tuple(sorted(written | {places + 1 for places in written}))

@@ -42,7 +42,11 @@ TEMPERATURE, GRADIENT = (
     AnswerForm("quantity", "temperature", "°C"),
     AnswerForm("quantity", "gradient", "cm"),
 )
-LENGTH, METRES = AnswerForm("quantity", "length", "cm"), AnswerForm("quantity", "length", "m")
+LENGTH, METRES, UNCERTAINTY = (
+    AnswerForm("quantity", "length", "cm"),
+    AnswerForm("quantity", "length", "m"),
+    AnswerForm("quantity", "uncertainty", "cm"),
+)
 JOULES, PERCENTAGE = (
     AnswerForm("quantity", "energy", "J"),
     AnswerForm("quantity", "percentage", "%"),
@@ -299,7 +303,7 @@ _REGISTRY = (
         EVALUATION,
         "half-range",
         "Half-range uncertainty at the temperature named here, with its unit",
-        LENGTH,
+        UNCERTAINTY,
         right.half_range,
         room=Room(paper=4),
         hint="Half of the range of the repeats. Give it to one significant figure.",

@@ -20,8 +20,8 @@ from analysis.marking.own_table import (
     OwnRow,
     OwnTable,
     ReadingSet,
+    allowed_places,
     copies,
-    justified_places,
     mean_checks,
     own_table,
     reading_sets,
@@ -100,7 +100,7 @@ class Study:
     @cached_property
     def mean_places(self) -> tuple[int, ...]:
         """The decimal places, in cm, that the means may be written to, fewest first."""
-        return justified_places(self.table, self.mean_checks)
+        return allowed_places(self.table)
 
     @cached_property
     def reading_places(self) -> int:

@@ -33,7 +33,7 @@ READINGS = Criterion(
 ROWS = Criterion(TABLE, "table.rows", "Every temperature of the rough page has its row.")
 MEANS = Criterion(TABLE, "table.mean", "Each mean follows from the readings in its row.")
 MEAN_PLACES = Criterion(
-    TABLE, "table.mean-places", "The means have the decimal places that the readings justify."
+    TABLE, "table.mean-places", "The means have the decimal places of the readings, or one more."
 )
 ALL = (QUANTITY, UNIT, CELLS, PLACES, READINGS, ROWS, MEANS, MEAN_PLACES)
 _FROM_ROUGH = (READINGS, ROWS)
@@ -268,7 +268,5 @@ def _mean_places(study: Study) -> Remark:
         else f"The decimal places of the means ({where}) are not those that such readings justify."
     )
     counts = " or ".join(str(count) for count in allowed)
-    worked = (
-        f"Readings to {table.places} decimal places justify means to {counts} in cm, all alike."
-    )
+    worked = f"Readings to {table.places} decimal places give means to {counts} in cm, all alike."
     return MEAN_PLACES.wrong(where, nudge, worked, *(one.text for one in odd))

@@ -102,8 +102,13 @@ _QUANTITY_OF = {
 }
 
 # With a number behind it, a word for one go stands for that go's rebound height.
-_GOES = ("", "repeat", "drop", "trial", "reading", "run", "test", "attempt", "go", "measurement")
+_GOES = (
+    *("", "repeat", "drop", "trial", "reading", "run", "test", "attempt", "go", "measurement"),
+    *("try", "take", "turn", "bounce", "result"),
+)
 _NUMBERED = re.compile(r"(.*?)[\s#_]*(?:\bno\.?|\bnumber)?\s*([0-9]{1,6})")
+_ORDINALS = ("", "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth")
+_FIRST = re.compile(rf"([0-9]{{1,2}})(?:st|nd|rd|th)\s+(.+)|({'|'.join(_ORDINALS[1:])})\s+(.+)")
 _BRACKETED = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]*?)\s*[)\]]")
 
 
@@ -154,10 +159,18 @@ def _parted(text: str) -> tuple[str, str]:
     return text, ""
 
 
+def _number_last(name: str) -> str:
+    """The name of a go with its number behind it: "try 2" for "2nd try", "second try"."""
+    found = _FIRST.fullmatch(name)
+    if found is None:
+        return name
+    return f"{found[2]} {found[1]}" if found[1] else f"{found[4]} {_ORDINALS.index(found[3])}"
+
+
 def _quantity(name: str) -> tuple[str, int | None]:
     if name in _QUANTITY_OF:
         return _QUANTITY_OF[name], None
-    numbered = _NUMBERED.fullmatch(name)
+    numbered = _NUMBERED.fullmatch(_number_last(name))
     if not numbered:
         return "", None
     word = numbered[1].strip()
@@ -227,7 +240,7 @@ def own_heading(text: str) -> OwnHeading:
     """Read a heading: "quantity / unit", "quantity (unit)" or "quantity unit"."""
     name, unit_text = _own_parted(normalised(text))
     short = tuple(word[1] for word in _WORD.finditer(name) if word[1] in _SHORT)
-    full = " ".join(_spelled_out(word) for word in name.replace(".", " ").split())
+    full = " ".join(_spelled_out(word) for word in _number_last(name).replace(".", " ").split())
     unit = unit_named(unit_text) if unit_text else None
     role = _role(full, read_heading(heading_text(full, unit or "")))
     school = _SCHOOL_UNIT.get(role)

@@ -66,7 +66,10 @@ UNITS: dict[str, Unit] = {
     "in": Unit("length", ("in", "ins", "inch", "inches", '"', "′′"), 254, 10_000),
     "°C": Unit(
         "temperature",
-        ("c", "°c", "°celsius", "celsius", "°centigrade", "centigrade"),
+        (
+            *("c", "°c", "c°", "oc", "0c"),  # a small o or a nought for the degree sign
+            *("°celsius", "celsius", "°celcius", "celcius", "°centigrade", "centigrade"),
+        ),
         zero_si=ZERO_CELSIUS_K,
     ),
     "K": Unit("temperature", ("k", "°k", "kelvin", "kelvins")),
@@ -91,10 +94,16 @@ _PER_METRE = 1e12
 _LOOKALIKES = str.maketrans({"º": "°", "˚": "°", "−": "-", "‐": "-", "‑": "-", "⁄": "/"})
 
 
+# A raised nought, a small o or a nought for the degree sign: "20⁰C", "20^oC", "20 oC", "20 0C".
+_RAISED_NOUGHT = re.compile(r"⁰(?=\s?[cC])")
+_LETTER_FOR_DEGREE = re.compile(r"(?:\^\s?[o0]|(?<=[0-9])\s?o|(?<=[0-9])\s0)(?=c\b|celsius)")
+
+
 def normalised(text: str) -> str:
     """Text with look-alike characters made one, spaces single and small letters only."""
-    same = unicodedata.normalize("NFKC", text.translate(_LOOKALIKES)).translate(_LOOKALIKES)
-    return " ".join(same.split()).lower()
+    signs = _RAISED_NOUGHT.sub("°", text).translate(_LOOKALIKES)
+    same = unicodedata.normalize("NFKC", signs).translate(_LOOKALIKES)
+    return _LETTER_FOR_DEGREE.sub(" °", " ".join(same.split()).lower())
 
 
 @lru_cache(maxsize=4096)

@@ -3,9 +3,10 @@
 One number is read alike in a cell, in an answer and on the bench: decimal point or comma, powers
 of ten ("5.6 × 10⁻²", "1e-3"), full-width digits, hard spaces and look-alike signs. What differs
 is what may stand around it: a cell or a line of the rough page holds the number and its unit
-alone; an answer may end a line of working ("m g h = 0.235 J") or stand among words ("about 0.6 cm
-per °C"), but two numbers without an equals sign say nothing certain, so they are not read; in
-running text every number is found, with the unit right behind it.
+alone; an answer may end a line of working ("m g h = 0.235 J", "range 2, so 1 cm"), carry its
+uncertainty ("36.2 ± 1 cm") or stand among words ("about 0.6 cm per °C", "6.2 cm for every 10 °C"),
+but other pairs of numbers say nothing certain, so they are not read; in running text every number
+is found, with the unit right behind it.
 """
 
 from __future__ import annotations
@@ -98,7 +99,7 @@ def number_and_unit(text: str) -> Number | None:
     value, decimals = _value(found)
     unit_text = text[found.end() :].strip()
     decimals = min(max(decimals, 0), _MOST_DECIMALS)
-    return Number(value, decimals, unit_named(unit_text) if unit_text else None, unit_text)
+    return Number(value, decimals, _unit_or_degree(unit_text) if unit_text else None, unit_text)
 
 
 def _value(found: re.Match[str]) -> tuple[float, int]:
@@ -107,7 +108,7 @@ def _value(found: re.Match[str]) -> tuple[float, int]:
     return float(f"{digits}e{power}"), len(digits.partition(".")[2]) - power
 
 
-_DEGREES = ("degree", "degrees", "°", "deg")
+_DEGREES = ("degree", "degrees", "°", "deg", "degs")
 _TWO_WORDS = (*_DEGREES, "per")
 # "0.2 in" at the end of a phrase is a length, "0.2 in the middle" is none.
 _AFTER_INCHES = {"", "and", "or", "at", "for", "from", "to", "per", "is", "was", "which", "while"}
@@ -181,13 +182,26 @@ def guarded(text: str) -> str:
     return f"'{text}" if _DANGEROUS.match(text) else text
 
 
-AnswerKind = Literal["length", "temperature", "energy", "percentage", "gradient", "count"]
-"""What kind of quantity an answer should be."""
+AnswerKind = Literal[
+    "length", "uncertainty", "temperature", "energy", "percentage", "gradient", "count"
+]
+"""What kind of quantity an answer should be; an uncertainty is that of a length."""
+
+NUMBER_WORDS: tuple[str, ...] = (
+    *("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"),
+    *("eleven", "twelve"),
+)
+"""Numbers in words, each at the place that it names."""
+_COUNTED_IN_WORDS = re.compile(rf"\b({'|'.join(NUMBER_WORDS)})\b")
 
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
-_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+")
+_RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+(?!\\s?[cC])")
 _UNIT_POWER = re.compile(r"(?<=[a-z°])(?<![0-9]e)\s*\^?\s*-\s*1\b")
-_EACH_ONE = re.compile(r"\b(per|each|every)\s+1(?:\.0)?\s*(?=[°a-z])")
+_PLUS_MINUS = re.compile(r"\+\s*/?\s*-|\bplus (?:or |and )?minus\b")
+# Behind one of these stands what a line of working comes to.
+_COMES_TO = re.compile(
+    r"=>?|∴|→|[-–—]>|\b(?:so|therefore|thus|hence|gives|giving|makes|equals|which is)\b"
+)
 
 LARGEST, MOST_DIGITS = 1e9, 12
 """Numbers beyond these are no answers to any question here."""
@@ -226,11 +240,36 @@ def read_answer(text: str, kind: AnswerKind, unit: str = "") -> Given | None:
     """Read an answer that should be a quantity of this kind; None where no number is certain.
 
     `unit` is the unit asked for: of a length "cm" or "m"; of a gradient that of its height.
-    Energies are asked for in J, temperatures in °C, gradients per °C.
+    Energies are asked for in J, temperatures in °C, gradients per °C. Of "36.2 ± 1 cm" a length is
+    the first number, an uncertainty the second.
     """
     marked = _RAISED.sub(lambda found: "^" + found[0].translate(_SUPERSCRIPTS), text)
-    line = normalised(marked).rpartition("=")[2]
-    line = _EACH_ONE.sub(r"\1 ", _UNIT_POWER.sub(" per", line).replace("^per", " per"))
+    line = _PLUS_MINUS.sub("±", normalised(marked))
+    if kind == "gradient":
+        return _gradient(text, line, unit)
+    if kind == "count" and not _NUMBER.search(line):
+        line = _COUNTED_IN_WORDS.sub(lambda word: str(NUMBER_WORDS.index(word[0])), line)
+    line, unit_text = _with_uncertainty(_outcome(line), kind)
+    return _given(text, line, lambda behind: _factor(behind or unit_text, kind, unit))
+
+
+def _outcome(line: str) -> str:
+    """What a line of working comes to: its last part that holds a number."""
+    return next((part for part in reversed(_COMES_TO.split(line)) if _NUMBER.search(part)), "")
+
+
+def _with_uncertainty(line: str, kind: AnswerKind) -> tuple[str, str]:
+    """Of "36.2 ± 1 cm" the part that is asked for, and the unit that it shares with the other."""
+    before, sign, behind = line.partition("±")
+    if not sign or kind == "uncertainty" or not _NUMBER.search(before):
+        return behind if sign else line, ""
+    return before.rstrip(" ("), _NUMBER.sub("", behind).strip(" .,;)")
+
+
+def _given(
+    text: str, line: str, factor_of: Callable[[str], float | None], share: float = 1.0
+) -> Given | None:
+    """The one number of a line, over `share` where it is a rate; None where there is not one."""
     found = list(_NUMBER.finditer(line))
     if len(found) != 1:
         return None
@@ -241,12 +280,12 @@ def read_answer(text: str, kind: AnswerKind, unit: str = "") -> Given | None:
     unit_text = line[found[0].end() :].strip(" .,;")
     return Given(
         text=" ".join(text.split()),
-        number=value,
-        step=10.0**-places,
+        number=value / share,
+        step=10.0**-places / share,
         places=max(places, 0),
         figures=len(digits.lstrip("+-").replace(".", "").lstrip("0")) or 1,
         unit_text=unit_text,
-        factor=_factor(unit_text, kind, unit),
+        factor=factor_of(unit_text),
     )
 
 
@@ -254,11 +293,61 @@ def _factor(text: str, kind: AnswerKind, unit: str) -> float | None:
     """What takes a number with this text behind it to the unit asked for."""
     if kind == "count" or (kind == "percentage" and not text):
         return 1.0
-    if kind == "gradient":
-        return _gradient_factor(text, unit)
-    named = _first_unit(text, unit_named, kind)
-    asked = unit if kind == "length" else school_unit(kind)
-    return _ratio(named, asked) if named else None
+    kind = "length" if kind == "uncertainty" else kind
+    named = _first_unit(text, _unit_or_degree, kind)
+    if named is None:
+        return None
+    return _ratio(named, unit if kind == "length" else school_unit(KIND_OF[named]))
+
+
+_DEGREE = r"(?:°|deg|c\b|k\b|celsius|kelvin)"
+_ONE_DEGREE = re.compile(rf"\bone(?=\s*{_DEGREE})")
+_PER = re.compile(
+    r"\s*(?:/|÷|\b(?:for |with |in )?(?:each|every|per|a)\b|\b(?:for|with|in)\b)"
+    rf"(?=\s*(?:{_DIGITS})?\s*{_DEGREE})\s*"
+)
+_PER_ONE = re.compile(r"\bper 1(?:\.0)?\s*(?=[°a-z])")
+_AT_A_PLACE = re.compile(r"\b(?:at|from|to|between|than|and)\s*$")
+
+
+def _gradient(text: str, line: str, unit: str) -> Given | None:
+    """Read "0.62 cm/°C", "0.62 cm each degree", "6.2 cm per 10 °C", "1 °C = 0.62 cm"."""
+    line = _UNIT_POWER.sub(" per", line).replace("^per", " per")
+    line = _PER.sub(" per ", _ONE_DEGREE.sub("1", line))
+    for part in (line, _outcome(line)):
+        if rate := _rate(part):
+            height, degrees = rate
+            return _given(text, height, lambda behind: _gradient_factor(behind, unit), degrees)
+    line = _outcome(_PER_ONE.sub("per ", line))
+    number_at = next((found.start() for found in _NUMBER.finditer(line)), 0)
+    each = " per °" if re.search(rf"\bper\s*{_DEGREE}", line[:number_at]) else ""
+    line, shared = _with_uncertainty(line, "gradient")
+    return _given(text, line, lambda behind: _gradient_factor((behind or shared) + each, unit))
+
+
+def _rate(part: str) -> tuple[str, float] | None:
+    """A height and the change of temperature that goes with it, whichever stands first.
+
+    The height comes back as the rate's text, with one number in it.
+    """
+    found = list(_NUMBER.finditer(part))
+    if len(found) != 2:
+        return None
+    between, behind = part[found[0].end() : found[1].start()], part[found[1].end() :]
+    units = [_first_unit(text, _unit_or_degree) or "" for text in (between, behind)]
+    kinds = [KIND_OF.get(one) for one in units]
+    over = between.rstrip().endswith("per")
+    if kinds == ["length", "temperature"] and (over or _COMES_TO.search(between)):
+        height, degrees = 0, 1
+    elif kinds == ["temperature", "length"] and not (
+        over or " per " in behind or _AT_A_PLACE.search(part[: found[0].start()])
+    ):
+        height, degrees = 1, 0
+    else:
+        return None
+    change = _value(found[degrees])[0]
+    text = f"{found[height][0]} {units[height]} per {units[degrees]}"
+    return (text, change) if change > 0 else None
 
 
 def _ratio(named: str, unit: str) -> float | None:
@@ -269,9 +358,8 @@ def _ratio(named: str, unit: str) -> float | None:
 
 
 def _gradient_factor(text: str, unit: str) -> float | None:
-    """Of "cm/°C", "cm per degree", "cm °C⁻¹" (turned into "cm °c per" before), "cm for each °C"."""
-    text = text.replace("for each", "per").replace("for every", "per").replace("/", " per ")
-    words = text.split()
+    """Of "cm/°C", "cm per degree", "cm °C⁻¹" (turned into "cm °c per" before)."""
+    words = text.replace("/", " per ").split()
     if words[-1:] == ["per"]:
         words = [*words[:-2], "per", words[-2]] if len(words) > 2 else words
     upper, _, lower = " ".join(words).partition(" per ")
@@ -284,7 +372,7 @@ def _first_unit(
 ) -> str | None:
     """The unit, of this kind, that the longest run of words from the left spells."""
     words = text.split()
-    runs = (" ".join(words[:count]).strip(".,;") for count in range(len(words), 0, -1))
+    runs = (" ".join(words[:count]).strip(".,:;()") for count in range(len(words), 0, -1))
     named = (naming(run) for run in runs)
     return next((name for name in named if name and kind in (None, KIND_OF[name])), None)
 

@@ -7,23 +7,16 @@ import re
 from dataclasses import dataclass
 
 from analysis.quantity.units import KIND_OF, restated, school_unit
-from analysis.quantity.written import Number, numbers_in
+from analysis.quantity.written import NUMBER_WORDS, Number, numbers_in
 
-_VALUES = {
-    word: str(value)
-    for value, words in enumerate(
-        ("zero", "one a", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-    )
-    for word in words.split()
-} | dict.fromkeys(("half", "half a", "a half"), "0.5")
-_WORDED = re.compile(
-    r"\b(half a|a half|half|zero|one|two|three|four|five|six|seven|eight|nine|ten|a)"
-    r"(?=\s+(cm|centimet|mm|millimet|per ?cent)\w*\b)"
+_VALUES = (
+    dict.fromkeys(("half a", "a half", "half"), "0.5")
+    | {word: str(value) for value, word in enumerate(NUMBER_WORDS)}
+    | {"a": "1"}
 )
+_WORDED = re.compile(rf"\b({'|'.join(_VALUES)})(?=\s+(cm|centimet|mm|millimet|per ?cent)\w*\b)")
 """A number in words with a unit after it."""
-_NUMBER_WORD = re.compile(
-    r"\b(one|two|three|four|five|six|seven|eight|nine|ten|quarter|zero|half(?![\s-]*rang))\b"
-)
+_NUMBER_WORD = re.compile(rf"\b({'|'.join(NUMBER_WORDS)}|quarter|half(?![\s-]*rang))\b")
 _COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
 _RATE = re.compile(
     r"(\d+(?:[.,]\d+)?)\s*(cm|mm)?(?:\s+\w+){0,2}?\s*(?:per|/|each|every|a)\s*(?:one\s|1\s?)?(?:degree|deg\b|°|c\b)"

@@ -246,6 +246,52 @@ def test_a_curve_through_the_points_is_right_where_they_curve():
     assert found["graph.line"] is Verdict.RIGHT
 
 
+@pytest.mark.parametrize("missed", range(5))
+@pytest.mark.parametrize("by_cm", [None, 1.0, -2.0])
+def test_a_dot_to_dot_line_may_miss_or_leave_out_one_cross(missed, by_cm):
+    work = right_work()
+    line = list(work.graph.crosses)
+    x, y = line.pop(missed)
+    if by_cm is not None:
+        line.insert(missed, (x, y + by_cm))
+    found = verdicts(with_graph(work, line=tuple(line)))
+    assert found["graph.line"] is Verdict.WRONG
+
+
+def on_the_trend(count, bent_cm):
+    """So many points of a curve on either side of the line of best fit, by what they are bent."""
+    work = right_work()
+    x, y, x_end, y_end = line_of(work)
+    at = np.linspace(x, x_end, count)
+    up = y + (y_end - y) * (at - x) / (x_end - x) + bent_cm(np.linspace(-1.0, 1.0, count))
+    return with_graph(work, line=tuple(zip(at.tolist(), up.tolist(), strict=True)))
+
+
+@pytest.mark.parametrize("count", [7, 9, 14])
+@pytest.mark.parametrize("size_cm", [1.0, -2.0])
+def test_a_curve_that_wavers_is_no_smooth_line(count, size_cm):
+    wavering = on_the_trend(count, lambda at: size_cm * np.cos(2.5 * np.pi * at))
+    remark = {one.criterion: one for one in mark(wavering).of_page(GRAPH)}["graph.line"]
+    assert remark.verdict is Verdict.WRONG
+    assert "bends one way and back" in remark.nudge
+
+
+@pytest.mark.parametrize("count", [3, 5, 8])
+@pytest.mark.parametrize(
+    "bent_cm",
+    [
+        lambda at: 1.5 * at**2,
+        lambda at: -np.exp(2 * at) / 4,
+        lambda at: np.tanh(2 * at) - at,  # a gentle S
+        lambda at: np.random.default_rng(3).normal(0.0, 0.1, len(at)),  # an unsteady hand
+        lambda at: 2.0 * np.maximum(at, 0.0),
+    ],
+    ids=["parabola", "exponential", "S", "hand", "levels off"],
+)
+def test_a_curve_that_bends_as_a_trend_may_is_smooth(count, bent_cm):
+    assert verdicts(on_the_trend(count, bent_cm))["graph.line"] is Verdict.RIGHT
+
+
 def test_a_line_forced_through_the_origin_costs_one_mark():
     # An axis from 0 on both sides, and the line from there past the middle of the points.
     work = with_axis(right_work(), "up", start=0.0)

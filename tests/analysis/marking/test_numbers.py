@@ -57,6 +57,38 @@ def not_right(work):
         ("36.2 %", "percentage", "%", 36.2),
         ("36.2 per cent", "percentage", "%", 36.2),
         ("40 deg C", "temperature", "", 40.0),
+        ("40 oC", "temperature", "", 40.0),
+        ("40oC", "temperature", "", 40.0),
+        ("40⁰C", "temperature", "", 40.0),
+        ("40 0C", "temperature", "", 40.0),
+        ("40^oC", "temperature", "", 40.0),
+        ("40 degrees", "temperature", "", 40.0),
+        ("40°", "temperature", "", 40.0),
+        ("40 degrees celcius", "temperature", "", 40.0),
+        ("0 C", "temperature", "", 0.0),
+        ("every 10 degrees", "temperature", "", 10.0),
+        ("0.62 cm each degree", "gradient", "cm", 0.62),
+        ("0.62 cm a degree", "gradient", "cm", 0.62),
+        ("each degree adds 0.62 cm", "gradient", "cm", 0.62),
+        ("1 °C = 0.62 cm", "gradient", "cm", 0.62),
+        ("0.62 cm = 1 °C", "gradient", "cm", 0.62),
+        ("one degree is 0.62 cm", "gradient", "cm", 0.62),
+        ("6.2 cm per 10 °C", "gradient", "cm", 0.62),
+        ("6.2 cm for every 10 degrees", "gradient", "cm", 0.62),
+        ("for every 10 °C it goes up 6.2 cm", "gradient", "cm", 0.62),
+        ("24.8 cm ÷ 40 °C = 0.62 cm/°C", "gradient", "cm", 0.62),
+        ("24.8 / 40 = 0.62, so 6.2 cm in 10 °C", "gradient", "cm", 0.62),
+        ("0.62 ± 0.05 cm/°C", "gradient", "cm", 0.62),
+        ("36.2 ± 1 cm", "length", "cm", 36.2),
+        ("36.2 cm +/- 1 cm", "length", "cm", 36.2),
+        ("36.2 ± 1 cm", "uncertainty", "cm", 1.0),
+        ("plus or minus 1 cm", "uncertainty", "cm", 1.0),
+        ("range 2, so 1 cm", "uncertainty", "cm", 1.0),
+        ("37 - 35 = 2 therefore 10 mm", "uncertainty", "cm", 1.0),
+        ("1 cm, so it is small", "uncertainty", "cm", 1.0),
+        ("five", "count", "", 5.0),
+        ("Five drops", "count", "", 5.0),
+        ("5 times", "count", "", 5.0),
     ],
 )
 def test_answers_are_read_in_many_spellings(text, kind, unit, value):
@@ -76,6 +108,18 @@ def test_an_answer_without_one_certain_number_is_not_read(text):
 def test_figures_and_places_as_written(text, figures, step):
     found = read_answer(text, "energy", "J")
     assert (found.figures, found.step) == (figures, pytest.approx(step))
+
+
+def test_rates_are_written_to_the_places_that_they_have():
+    found = read_answer("6.2 cm per 10 °C", "gradient", "cm")
+    assert (found.figures, found.step) == (2, pytest.approx(0.01))
+
+
+@pytest.mark.parametrize(
+    "text", ["10 °C per 6.2 cm", "from 20 °C 24.8 cm", "36 cm at 40 °C", "20 °C and 60 °C", "6/10"]
+)
+def test_two_numbers_that_are_no_rate_say_nothing_certain(text):
+    assert read_answer(text, "gradient", "cm") is None
 
 
 def test_right_numbers_earn_every_mark():
@@ -116,6 +160,53 @@ def test_a_plan_that_was_not_kept(question, text, criterion, only):
 def test_an_interval_that_was_not_kept(lost):
     found = lost(with_answers(right_work(), METHOD, interval="25 °C"))
     assert set(found) == {"method.interval"}
+
+
+@pytest.mark.parametrize("interval", ["20 °C", "15 °C", "14 degrees", "8 oC", "5 °C"])
+def test_another_interval_than_the_one_done(interval, lost):
+    found = lost(with_answers(right_work(), METHOD, interval=interval))
+    assert set(found) == {"method.interval"}
+    assert "10 °C" in found["method.interval"].worked
+
+
+def test_an_interval_planned_for_two_temperatures(lost):
+    two = with_answers(right_work({20: CLUB[20], 40: CLUB[40]}), METHOD, interval="30 °C")
+    assert "method.interval" in lost(two)
+
+
+@pytest.mark.parametrize("noted", [(22, 31, 40, 49, 59), (20, 28.5, 41, 50, 60.5)])
+def test_temperatures_that_came_out_near_the_plan_keep_its_interval(noted, lost):
+    near = dict(zip(noted, CLUB.values(), strict=True))
+    work = with_answers(
+        right_work(near),
+        METHOD,
+        lowest_temperature="20 °C",
+        highest_temperature="60 °C",
+        interval="10 °C",
+    )
+    assert not {name for name in lost(work) if name.startswith("method.")}
+
+
+@pytest.mark.parametrize(
+    ("question", "text"),
+    [
+        ("repeats", "five"),
+        ("repeats", "Five drops at each"),
+        ("repeats", "5 times"),
+        ("lowest_temperature", "20 degrees"),
+        ("lowest_temperature", "20 oC"),
+        ("highest_temperature", "60 deg C"),
+        ("highest_temperature", "60⁰C"),
+        ("interval", "every 10 degrees"),
+        ("interval", "10 degree steps"),
+    ],
+)
+def test_a_plan_in_a_pupils_spelling_is_right(question, text, lost):
+    assert lost(with_answers(right_work(), METHOD, **{question: text})) == {}
+
+
+def test_words_for_another_number_of_drops(only):
+    only(with_answers(right_work(), METHOD, repeats="six"), "method.repeats")
 
 
 def test_more_drops_than_planned_are_no_fault(lost):
@@ -205,6 +296,37 @@ def test_a_unit_that_is_missing_or_does_not_belong(question, text, criterion):
     assert set(found) == {criterion}
 
 
+@pytest.mark.parametrize(
+    ("question", "text"),
+    [
+        ("gradient", "0.62 cm each degree"),
+        ("gradient", "1 °C = 0.62 cm"),
+        ("gradient", "1 degree gives 0.62 cm"),
+        ("gradient", "6.2 cm per 10 °C"),
+        ("gradient", "24.8 ÷ 40 = 0.62 cm/oC"),
+        ("read_off", "36.2 ± 1 cm"),
+        ("read_off", "36.2 +/- 0.5 cm"),
+        ("read_off", "at 40 °C → 36.2 cm"),
+    ],
+)
+def test_a_value_of_the_line_in_a_pupils_spelling_is_right(question, text):
+    assert not_right(with_answers(right_work(), CONCLUSION, **{question: text})) == {}
+
+
+@pytest.mark.parametrize(
+    ("question", "text", "criterion"),
+    [
+        ("gradient", "1 °C = 0.70 cm", "conclusion.gradient"),
+        ("gradient", "0.62 cm per 10 °C", "conclusion.gradient"),
+        ("gradient", "0.70 cm each degree", "conclusion.gradient"),
+        ("read_off", "39.0 ± 1 cm", "conclusion.read-off"),
+        ("read_off", "36.2 ± 1", "conclusion.read-off-unit"),
+    ],
+)
+def test_a_wrong_value_in_such_a_spelling_stays_wrong(question, text, criterion, only):
+    only(with_answers(right_work(), CONCLUSION, **{question: text}), criterion)
+
+
 def test_slips_of_a_gradient_are_named(only):
     over = only(
         with_answers(right_work(), CONCLUSION, gradient="1.62 cm/°C"), "conclusion.gradient"
@@ -233,7 +355,13 @@ def test_without_a_line_the_answers_go_to_the_teacher():
 # Evaluation
 
 
-@pytest.mark.parametrize("text", ["1 cm", "1.0 cm", "10 mm", "0.010 m", "± 1.0 cm"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("1 cm", "1.0 cm", "10 mm", "0.010 m", "± 1.0 cm", "36.2 ± 1 cm", "36.2 cm +/- 1.0 cm"),
+        *("range 2, so 1 cm", "(37 - 35) / 2 = 1 cm", "range 2 cm therefore ±1 cm", "2 ÷ 2 → 1 cm"),
+    ],
+)
 def test_the_half_range_in_many_spellings(text):
     assert not_right(half_range(right_work(), text)) == {}
 
@@ -333,6 +461,26 @@ def test_a_slip_of_an_energy_is_named_and_costs_one_mark(before, after, lost, nu
     }
     assert set(remarks) == {"energy.before"}
     assert remarks["energy.before"].nudge == nudge
+
+
+@pytest.mark.parametrize("prefix", ["k", "m"])
+@pytest.mark.parametrize(
+    "questions",
+    [
+        ("energy_before",),
+        ("energy_after",),
+        ("energy_transferred",),
+        ("energy_before", "energy_after", "energy_transferred"),
+    ],
+)
+def test_a_wrong_prefix_costs_its_own_mark_alone(prefix, questions, lost):
+    answers = right_work().answers
+    wrong = {
+        one: answers[ENERGY, one.replace("_", " ")].replace(" J", f" {prefix}J")
+        for one in questions
+    }
+    found = lost(with_answers(right_work(), ENERGY, **wrong))
+    assert set(found) == {f"energy.{one.removeprefix('energy_')}-unit" for one in questions}
 
 
 def test_a_wrong_own_mean_is_carried_through_the_energies():

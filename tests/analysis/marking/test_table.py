@@ -6,6 +6,7 @@ import pytest
 
 from analysis.marking.mark import mark
 from analysis.marking.questions import TABLE
+from analysis.marking.study import Study
 from analysis.marking.table import ALL
 from analysis.marking.work import RoughLine, Verdict, Work
 from tests.analysis.marking.right_work import (
@@ -109,6 +110,75 @@ def test_a_doubtful_reading_may_be_marked_with_a_star_or_brackets(lost):
     assert lost(with_cells(right_work(), {(1, 1): "24*", (2, 1): "(31)"})) == {}
 
 
+MARKS = ("{} (anomaly)", "{} anomaly", "{} - anomalous", "{}?", "{} (outlier)", "({}) anomaly")
+
+
+@pytest.mark.parametrize("mark_as", [*MARKS, "[{}]", "{} *", "{} ANOMALOUS RESULT"])
+def test_a_reading_with_its_doubt_beside_it_is_still_a_number(mark_as, lost):
+    assert lost(with_cells(right_work(), {(1, 1): mark_as.format(24)})) == {}
+
+
+@pytest.mark.parametrize("text", ["24 drops", "24 then 25", "24 (25)", "24 J", "anomaly"])
+def test_a_number_with_anything_else_beside_it_is_none(text, lost):
+    found = lost(with_cells(right_work(), {(1, 1): text}))
+    assert found["table.cell-unit"].evidence == (text,)
+
+
+@pytest.mark.parametrize("mark_as", [*MARKS, "{}*"])
+def test_on_paper_a_reading_marked_as_an_anomaly_may_be_left_out_or_kept(mark_as):
+    cells = {(3, 3): mark_as.format(20)}
+    for mean in ("36.5", "33.2"):
+        work = replace(with_cells(right_work(), {**cells, (3, MEAN): mean}), rough=None)
+        found = {one.criterion: one.verdict for one in mark(work).of_page(TABLE)}
+        assert set(found.values()) == {Verdict.RIGHT}
+    left_out = replace(with_cells(right_work(), {**cells, (3, MEAN): "36.5"}), rough=None)
+    assert Study(left_out).named_set.struck_out_cm == (20,)
+    spoilt = replace(with_cells(right_work(), {**cells, (3, MEAN): "35.5"}), rough=None)
+    found = {one.criterion: one.verdict for one in mark(spoilt).of_page(TABLE)}
+    assert found["table.mean"] is Verdict.WRONG
+
+
+@pytest.mark.parametrize("cell", ["30 degrees", "30 oC", "30°", "30 deg C"])
+def test_a_temperature_in_degrees_is_read_and_costs_the_cell_alone(cell, only):
+    only(with_cells(right_work(), {(2, 0): cell}), "table.cell-unit")
+
+
+@pytest.mark.parametrize(
+    "unit", ["oC", "deg C", "degrees C", "degrees Celsius", "ºC", "⁰C", "^oC", "°c", "℃", "celcius"]
+)
+@pytest.mark.parametrize("style", ["{} / {}", "{} ({})", "{} in {}"])
+def test_degrees_celsius_in_the_spellings_of_a_keyboard(unit, style, lost):
+    assert lost(with_cells(right_work(), {(0, 0): style.format("temperature", unit)})) == {}
+
+
+@pytest.mark.parametrize(
+    "go",
+    [
+        *(
+            "try {}",
+            "go {}",
+            "attempt {}",
+            "trial {}",
+            "test {}",
+            "take {}",
+            "drop {}",
+            "bounce {}",
+        ),
+        *("{}th try", "rebound height try {}", "height, try {}"),
+    ],
+)
+@pytest.mark.parametrize("style", ["{} (cm)", "{} / cm"])
+def test_a_column_for_one_go_may_be_called_what_it_is(go, style, lost):
+    heads = {(0, column): style.format(go.format(column)) for column in range(4, 6)}
+    assert lost(with_cells(right_work(), heads)) == {}
+
+
+def test_ordinal_words_count_the_goes(lost):
+    goes = ("second try (cm)", "3rd go (cm)", "Fourth attempt / cm")
+    heads = {(0, column): text for column, text in enumerate(goes, start=2)}
+    assert lost(with_cells(right_work(), heads)) == {}
+
+
 def test_uneven_decimal_places(only):
     remark = only(with_cells(right_work(), {(3, 4): "37.0"}), "table.decimal-places")
     assert remark.where == "row 3, column 5"
@@ -186,12 +256,16 @@ def test_means_to_uneven_places():
     assert "row 1, column 7" in found[0].where
 
 
-def test_means_gain_no_place_where_the_spread_is_wide():
+@pytest.mark.parametrize("places", [0, 1])
+def test_means_to_the_places_of_the_readings_or_one_more_whatever_the_spread(places):
     wide = {20: (20, 28, 24), 40: (30, 41, 37), 60: (44, 52, 49)}
-    for places, earned in ((0, 1), (1, 0)):
-        work = right_work(wide, Style(mean_places=places))
-        found = {one.criterion: one.earned for one in mark(work).of_page(TABLE)}
-        assert found["table.mean-places"] == earned
+    close = {20: (24, 24, 24, 24), 40: (36, 36, 36, 37), 60: (48, 48, 49, 48)}
+    for heights in (wide, close):
+        for extra, earned in ((0, 1), (1, 1), (2, 0)):
+            style = Style(places=places, mean_places=places + extra)
+            remarks = mark(right_work(heights, style)).of_page(TABLE)
+            found = {one.criterion: one.earned for one in remarks}
+            assert found["table.mean-places"] == earned
 
 
 def test_a_missing_mean(lost):
