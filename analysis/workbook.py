@@ -10,6 +10,7 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
+from analysis.marking.question import Question
 from analysis.marking.questions import (
     CONCLUSION,
     ENERGY,
@@ -19,7 +20,6 @@ from analysis.marking.questions import (
     QUESTIONS_OF,
     RANGE_INTERVAL_REPEATS,
     WHAT_COULD_BE_BETTER,
-    Question,
 )
 from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import (

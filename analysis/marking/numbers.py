@@ -35,7 +35,8 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD, Question
+from analysis.marking.question import Question
+from analysis.marking.questions import ANSWERED, CONCLUSION, EVALUATION, METHOD
 from analysis.marking.study import Study
 from analysis.marking.work import Criterion, Remark, listed
 from analysis.quantity.units import fixed, plain, rounded, significant, significant_places

@@ -14,16 +14,8 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from analysis.marking.questions import (
-    CONCLUSION,
-    ENERGY,
-    EVALUATION,
-    METHOD,
-    QUESTIONS_OF,
-    SENTENCES,
-    Question,
-    Room,
-)
+from analysis.marking.question import SENTENCES, Question, Room
+from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION, METHOD, QUESTIONS_OF
 from analysis.paper.cautions import CAUTIONS
 from analysis.paper.document import (
     MARGIN_MM,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from analysis.marking import questions as registry
-from analysis.marking.questions import NUMBER, Question
+from analysis.marking.question import NUMBER, Question
 from analysis.marking.work import TRIES_FOR_THE_STEP, Remark, Verdict
 from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
