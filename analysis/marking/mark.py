@@ -160,9 +160,10 @@ def _question(remark: Remark) -> tuple[Paragraph, ...]:
     return (Paragraph(f"Question: {remark.answer.question}"),) if remark.answer else ()
 
 
-def _why_left(remark: Remark) -> Paragraph:
-    guess = f" The program's guess: {remark.guess}." if remark.guess else ""
-    return Paragraph(f"{remark.nudge}{guess}", small=True)
+def _help_meanwhile(remark: Remark) -> tuple[Paragraph, ...]:
+    """The program's guess for who judges, and the nudge for who wrote."""
+    guess = f"The program's guess: {remark.guess}." if remark.guess else ""
+    return tuple(Paragraph(text, small=True) for text in (guess, remark.nudge) if text)
 
 
 def _for_the_teacher(feedback: Feedback, shows_step: Mapping[str, bool]) -> tuple[Section, ...]:
@@ -172,7 +173,7 @@ def _for_the_teacher(feedback: Feedback, shows_step: Mapping[str, bool]) -> tupl
         Judgement(
             "",
             f"{one.page}: {one.asks} ({counted(one.marks, 'mark')})",
-            (*_question(one), *_evidence("Written", one), _why_left(one)),
+            (*_question(one), *_evidence("Written", one), *_help_meanwhile(one)),
             one.worked if shows_step[one.page] else "",
         )
         for one in feedback.for_the_teacher

@@ -191,11 +191,20 @@ def _of_work(
         told = (*one.examined.notes, *notes.get(one.student, ()))
         said += [ToSee(one.student, CHECK, note) for note in told]
         said += [
-            ToSee(one.student, JUDGE, r.nudge or r.asks, r.criterion, _words(r))
+            ToSee(one.student, JUDGE, _asked(r), r.criterion, _words(r))
             for r in one.feedback.remarks
             if r.verdict is Verdict.TEACHER
         ]
     return said
+
+
+def _asked(remark: Remark) -> str:
+    """What was asked, what the answer builds on, and what the program would say of it."""
+    if remark.answer is None:
+        return remark.nudge or remark.asks
+    base = f"It builds on {remark.answer.base}." if remark.answer.builds_on else ""
+    guess = f"The program's guess: {remark.guess}." if remark.guess else ""
+    return " ".join(filter(None, (remark.answer.question, base, guess)))
 
 
 def _words(remark: Remark) -> str:

@@ -128,6 +128,8 @@ class JudgingWindow:
             (pygame.key.start_text_input if after.writing else pygame.key.stop_text_input)()
         if after.at != before.at:
             self.card_scroll_px = 0
+        if after.here != before.here:
+            self.list_scroll_px = 0
         self._follow()
 
     def _follow(self) -> None:

@@ -140,8 +140,8 @@ def listed(cell):
 
 
 def test_a_long_answer_is_no_scrap_on_page_sheet_list_or_feedback(work, handed):
-    words = [one.words for one in work.to_see if one.what == JUDGE and one.student == 4]
-    assert LEFT in words
+    left = {one.words: one.why for one in work.to_see if one.what == JUDGE and one.student == 4}
+    assert left[LEFT].startswith("What could happen (risk) It builds on hazard 1: hot water. The")
     out = collect(handed)
     assert LEFT in texts((out / "class.html").read_text(encoding="utf-8"))
     assert LEFT in [one["answer"] for one in sheet_of(out / "class.xlsx")]
