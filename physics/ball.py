@@ -18,10 +18,13 @@ assumption: two balls from one box then differ by a centimetre or so at one metr
 
 LOSS_SLOPE_PER_K = 0.0195
 LOSS_SLOPE_SD_PER_K = 0.0025
-"""How fast ln λ falls with temperature, 1/K, and its standard uncertainty. Fitted to two published
-tables of student readings. They give the water's temperature and not how the ball was warmed in
-it: 0.0186 if the ball was as warm as the water, 0.020 to 0.021 after five minutes in a bath kept
-hot, more after a shorter soak in a beaker that cools. The uncertainty covers the first three."""
+"""How fast ln λ falls with temperature, 1/K, and its standard uncertainty. Fitted in common to two
+published tables of student readings, 6 °C to 94 °C. They give the water's temperature and not how
+the ball was warmed in it: 0.0179 if the ball was as warm as the water; after five minutes in a bath
+kept hot 0.0197 put back before each drop, 0.0207 for three drops off one soak; 0.0240 for three
+drops off two minutes in a beaker that cools. The value is the mean of the first three, rounded; the
+uncertainty covers them, and the taught range alone, which gives 0.0010 less
+(tests/published/test_student_tables_slope.py)."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -67,6 +67,7 @@ from sim.classroom.side_by_side import SharedWork
 from sim.commands.options import ball_of, procedure_of
 from sim.progress import bar
 from sim.state import BATH_WORDS, Procedure
+from sim.teaching.warming import flattening_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -223,7 +224,9 @@ def give_out(stage: Stage, key: ClassKey, *, sheets: bool) -> tuple[str, ...]:
     if sheets:
         said += _print(stage, key, heights_m)
     columns = answer_columns(key, heights_m)
-    answers = xlsx_bytes([TableSheet("answers", columns, ABOUT)])
+    flattened = flattening_sentence(key.handout.ball, key.handout.procedure)
+    about = (*ABOUT, flattened) if flattened else ABOUT
+    answers = xlsx_bytes([TableSheet("answers", columns, about)])
     stage.put(f"{ANSWERS}.xlsx", answers, private=True)
     stage.put(KEY, key_bytes(key), private=True)
     return tuple(said)
