@@ -110,11 +110,10 @@ def _in_kept_water(ball: Ball, before: Temperatures, time_s: float) -> Temperatu
     def beyond_w(apart_k: FloatArray) -> FloatArray:
         return _film_beyond_w(ball, apart_k, water_k)
 
-    amounts = exchange.amounts @ (before.profile_k - water_k)
+    amounts = exchange.amounts_of(before.profile_k, water_k)
     amounts = run(exchange, amounts, beyond_w, time_s, SOAK_STEP_S)
-    return Temperatures(
-        water_k + exchange.shapes @ amounts, *_kept(water_k, before.thermometer_k, time_s)
-    )
+    shown = _kept(water_k, before.thermometer_k, time_s)
+    return Temperatures(exchange.temperatures_k(amounts, water_k), *shown)
 
 
 def _in_a_beaker(
@@ -134,8 +133,9 @@ def _in_a_beaker(
 
     every = np.zeros_like(before.profile_k[..., :1, :] + before.water_k + before.thermometer_k)
     parts = (before.profile_k + every, every + before.water_k, every + before.thermometer_k)
-    amounts = exchange.amounts @ (np.concatenate(parts, axis=-2) - law.rest_k)
-    now_k = law.rest_k + exchange.shapes @ run(exchange, amounts, beyond_w, time_s, SOAK_STEP_S)
+    amounts = exchange.amounts_of(np.concatenate(parts, axis=-2), law.rest_k)
+    amounts = run(exchange, amounts, beyond_w, time_s, SOAK_STEP_S)
+    now_k = exchange.temperatures_k(amounts, law.rest_k)
     return Temperatures(now_k[..., :NODES, :], now_k[..., NODES, :], now_k[..., -1, :])
 
 

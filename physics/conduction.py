@@ -10,7 +10,7 @@ wait happens to be cut, so how it is cut makes no difference to whoever asks wit
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
@@ -37,6 +37,17 @@ class Conduction(NamedTuple):
     """The rows of `shapes` at the nodes where something is lost by another law, (losing, n)."""
     taken: FloatArray
     """What a watt lost there takes from each mode in the end, (n, losing)."""
+
+    def amounts_of(self, temperatures_k: FloatArray, rest_k: Number) -> FloatArray:
+        """Amounts of the modes of nodes that would come to rest at one temperature, (n, balls)."""
+        amounts: FloatArray = self.amounts @ (temperatures_k - rest_k)
+        return amounts
+
+    def temperatures_k(self, amounts: FloatArray, rest_k: Number) -> FloatArray:
+        """Temperatures of the nodes, (n, balls), kelvin."""
+        temperatures_k: FloatArray = self.shapes @ amounts
+        temperatures_k += rest_k
+        return temperatures_k
 
 
 def conduction_of(heat_j_k: FloatArray, conductance_w_k: FloatArray, losing: slice) -> Conduction:
@@ -104,21 +115,12 @@ def run(
     exchange: Conduction,
     amounts: FloatArray,
     beyond_w: Callable[[FloatArray], FloatArray],
-    time_s: Number,
+    time_s: float,
     first_s: float,
 ) -> FloatArray:
-    """The amounts of the modes after a time of any length; arguments as for `stepped`."""
-    for step_s in _steps_s(time_s, first_s):
-        amounts = stepped(exchange, amounts, beyond_w, step_s)
+    """The amounts of the modes after one time of any length; arguments as for `stepped`."""
+    step_s = first_s
+    while time_s > 0.0:
+        amounts = stepped(exchange, amounts, beyond_w, min(step_s, time_s))
+        time_s, step_s = time_s - step_s, min(step_s * GROWTH, LONGEST_STEP_S)
     return amounts
-
-
-def _steps_s(time_s: Number, first_s: float) -> Iterator[Number]:
-    """A time in steps that grow; where only some of many times go on, the others stand still."""
-    shortest, longest = float(np.min(time_s)), float(np.max(time_s))
-    begun, step_s = 0.0, first_s
-    while begun < longest:
-        whole = begun + step_s <= shortest
-        yield step_s if whole else np.minimum(np.maximum(time_s - begun, 0.0), step_s)
-        begun += step_s
-        step_s = min(step_s * GROWTH, LONGEST_STEP_S)

@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 
 from physics.ball import Ball
-from physics.conduction import GROWTH, Conduction, conduction_of, run, stepped
+from physics.conduction import GROWTH, Conduction, conduction_of, stepped
 from physics.number import FloatArray, Number
 from physics.ranges import within
 from physics.transfer.lookup import Lookup, read_off
@@ -47,10 +47,12 @@ takes 2 × 140 √(t/π) per kelvin in a time t, a mean of 70 W/(m² K) over 5 s
 in contact at a time. A ball at 60 °C loses 0.9 K in 5 s. Good to a factor of two: a damp towel
 takes more, the water that it has taken up warms it."""
 
-DRY_W_M2_K, WET_W_M2_K = 17.0, 60.0
-"""Film coefficients of the linear part; the tables say what is lost beyond it."""
-DRY_STEP_S, WET_STEP_S = 24.0, 0.75
-"""The first steps in each."""
+DRY_W_M2_K, WET_W_M2_K = 15.0, 60.0
+"""Film coefficients of the linear part for a dry ball and a wet one."""
+DRY_EXCESSES_K = (10.0, 55.0)
+"""Excesses of the surface over the room at which a dry ball cools as the correlations say."""
+WET_STEP_S = 0.75
+"""The first step of a wet ball: with the next, three times as long, the time of lifting out."""
 MOVING_EXCESS_K = 30.0
 """Of the surface over the room, where the coefficient of the moving ball is right: in the second
 that it moves a ball 60 K above the room comes out 0.02 K too warm."""
@@ -70,6 +72,10 @@ class Warmth(NamedTuple):
 def in_air(ball: Ball, room_k: float, warmth: Warmth, time_s: Number) -> Warmth:
     """The ball in still air: while its film lasts as a wet ball, then as a dry one.
 
+    A dry ball's modes fade each by itself: the slowest, which is nearly all of a settled wall, at a
+    rate that grows with its amount as convection and radiation make it, da/dt = −(r₀ + r₁ |a|) a,
+    the others as with a fixed film coefficient. That has an exact solution.
+
     Args:
         ball: the ball.
         room_k: the room's temperature, one number, kelvin, 0 °C to 45 °C.
@@ -86,11 +92,14 @@ def in_air(ball: Ball, room_k: float, warmth: Warmth, time_s: Number) -> Warmth:
     within(time_s, 0.0, LONGEST_S, "time", "s")
     if not (isinstance(warmth.film_kg, float | int) and warmth.film_kg == 0.0):
         warmth, time_s = _while_wet(ball, room_k, warmth, time_s)
-    exchange = _exchange(ball, DRY_W_M2_K)
-    beyond_w = _beyond(ball, dry_table(ball, room_k), DRY_W_M2_K)
-    amounts = exchange.amounts @ (warmth.profile_k - room_k)
-    amounts = run(exchange, amounts, beyond_w, time_s, DRY_STEP_S)
-    return Warmth(room_k + exchange.shapes @ amounts, warmth.film_kg)
+    exchange, fading_per_s, bend = _dry(ball, room_k)
+    amounts = exchange.amounts_of(warmth.profile_k, room_k)
+    left = np.asarray(-fading_per_s * time_s)
+    np.exp(left, out=left)
+    now = left * amounts
+    slowest = np.abs(amounts[..., :1, :])
+    now[..., :1, :] /= 1.0 + bend * slowest * (1.0 - left[..., :1, :])
+    return Warmth(exchange.temperatures_k(now, room_k), warmth.film_kg)
 
 
 def in_flight(ball: Ball, room_k: float, profile_k: FloatArray, time_s: Number) -> FloatArray:
@@ -115,7 +124,8 @@ def _through(
 ) -> FloatArray:
     """The wall after a time with a film coefficient that does not change."""
     left = np.exp(-exchange.fading_per_s * time_s) * exchange.amounts
-    now_k: FloatArray = room_k + (exchange.shapes @ left) @ (profile_k - room_k)
+    now_k: FloatArray = (exchange.shapes @ left) @ (profile_k - room_k)
+    now_k += room_k
     return now_k
 
 
@@ -141,7 +151,7 @@ def _while_wet(
     exchange = _exchange(ball, WET_W_M2_K)
     beyond_w = _beyond(ball, wet_table(ball, room_k), WET_W_M2_K)
     drying = film_loss_table(ball, room_k)
-    amounts = exchange.amounts @ (warmth.profile_k - room_k)
+    amounts = exchange.amounts_of(warmth.profile_k, room_k)
     left_s = time_s + np.zeros_like(amounts[..., :1, :])
     film_kg = warmth.film_kg + np.zeros_like(left_s)
     step_s = WET_STEP_S
@@ -157,7 +167,7 @@ def _while_wet(
         dried = (share < 1.0) & (left_s >= lasts_s)
         film_kg = np.where(dried, 0.0, film_kg - lost_kg * (passed_s / step_s))
         left_s, step_s = left_s - passed_s, step_s * GROWTH
-    return Warmth(room_k + exchange.shapes @ amounts, film_kg), left_s
+    return Warmth(exchange.temperatures_k(amounts, room_k), film_kg), left_s
 
 
 def _beyond(ball: Ball, table: Lookup, film_w_m2_k: float) -> Callable[[FloatArray], FloatArray]:
@@ -168,6 +178,49 @@ def _beyond(ball: Ball, table: Lookup, film_w_m2_k: float) -> Callable[[FloatArr
         return area_m2 * (read_off(table, excess_k) - film_w_m2_k * excess_k)
 
     return beyond_w
+
+
+class _Dry(NamedTuple):
+    """A dry wall in still air, or one for each of many cooling factors."""
+
+    exchange: Conduction
+    fading_per_s: FloatArray
+    """(n, 1): of the slowest mode when hardly any of it is left."""
+    bend: FloatArray
+    """r₁ / r₀ of the slowest mode, (1, 1), per amount."""
+
+
+def _dry(ball: Ball, room_k: float) -> _Dry:
+    flux_w_m2 = read_off(dry_table(ball, room_k), np.array(DRY_EXCESSES_K))
+    factors = np.asarray(ball.cooling_factor)
+    found = _dried(
+        shell(ball), lag_s(ball), tuple(flux_w_m2.tolist()), tuple(factors.ravel().tolist())
+    )
+    if factors.ndim:
+        return found
+    return _Dry(_one(found.exchange), found.fading_per_s[0], found.bend[0])
+
+
+@lru_cache(maxsize=256)
+def _dried(
+    of: Shell, lag_s: float, flux_w_m2: tuple[float, ...], factors: tuple[float, ...]
+) -> _Dry:
+    """The slowest mode's rate is right for the mean of a settled wall at the two excesses.
+
+    There the mean is warmer than the surface by the lag times the rate of cooling.
+    """
+    area_m2, many = 4.0 * np.pi * of.outer_m**2, np.array(factors)[:, None]
+    exchange = _outward(of, tuple((DRY_W_M2_K * area_m2 * many[:, 0]).tolist()))
+    cooling_k_s = many * np.array(flux_w_m2) * area_m2 / of.heat_j_k
+    mean_k = np.array(DRY_EXCESSES_K) + lag_s * cooling_k_s
+    rates_per_s = cooling_k_s / mean_k
+    slope = (rates_per_s[:, 1] - rates_per_s[:, 0]) / (mean_k[:, 1] - mean_k[:, 0])
+    at_zero_per_s = rates_per_s[:, 0] - slope * mean_k[:, 0]
+    fading_per_s = exchange.fading_per_s.copy()
+    fading_per_s[:, 0, 0] = at_zero_per_s
+    mean_of_amount = (wall(of).heat_j_k / of.heat_j_k) @ exchange.shapes[:, :, 0].T
+    bend = np.abs(mean_of_amount) * slope / at_zero_per_s
+    return _Dry(exchange, fading_per_s, bend[:, None, None])
 
 
 def _exchange(ball: Ball, film_w_m2_k: float) -> Conduction:

@@ -222,8 +222,9 @@ def cohort(setup: Setup, procedure: Procedure, members: int) -> CohortReadings:
         members: how many students, 1 or more.
 
     """
-    shape = (members, len(procedure.temperatures_k), procedure.repeats)
-    out = CohortReadings(np.empty(shape), np.empty(shape))
+    # In memory the members of one drop lie side by side: so they are worked out.
+    shape = (len(procedure.temperatures_k), procedure.repeats, members)
+    out = CohortReadings(*(np.moveaxis(np.empty(shape), -1, 0) for _ in range(2)))
 
     work = []
     start = 0

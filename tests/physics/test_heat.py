@@ -172,7 +172,7 @@ def test_the_time_constant_falls_as_the_excess_grows():
     assert 430.0 < hot_s < warm_s < 680.0
     settled, later = (mean_of(in_air(FAST, ROOM_K, HOT, t)) - ROOM_K for t in (200.0, 201.0))
     assert air_time_constant_s(FAST, ROOM_K, settled) == pytest.approx(
-        settled / (settled - later), rel=0.02
+        settled / (settled - later), rel=0.035
     )
 
 
