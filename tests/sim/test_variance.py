@@ -114,8 +114,9 @@ def test_cooling_matters_in_hot_water_and_not_in_a_room(careful):
     assert 0.7 < share[2] < 0.9
     again = back.parts["ball cooling"]
     # Put back, the ball is soaked from cool only for the first drop of a set, for which it lay
-    # about while the bath went to its temperature: at 60 °C that drop is a little behind.
-    assert (np.abs(again.variance_m2) < np.array([0.03, 0.03, 0.06]) * back.total.variance_m2).all()
+    # about while the bath went to its temperature: at 60 °C that drop is a little behind. Five
+    # minutes leave 5 % of the gap in the wall, where a wall without nodes had 3 %.
+    assert (np.abs(again.variance_m2) < np.array([0.03, 0.03, 0.09]) * back.total.variance_m2).all()
     assert back.total.variance_m2[2] < 0.25 * left.total.variance_m2[2]
 
 
