@@ -27,6 +27,12 @@ class Act(Struct, frozen=True, forbid_unknown_fields=True, tag_field="act"):
     handling_time_s: ClassVar[float] = 0.0
 
 
+class ChooseExtent(Act, frozen=True, tag="choose extent"):
+    """Choose the short practical or the whole one, before the first reading."""
+
+    short: bool
+
+
 class ChooseBall(Act, frozen=True, tag="choose ball"):
     """Take a ball of one of the playing speeds from the box, before the first drop."""
 
@@ -225,7 +231,8 @@ class AskForFeedback(Act, frozen=True, tag="ask for feedback"):
 
 
 Action = (
-    ChooseBall
+    ChooseExtent
+    | ChooseBall
     | AddHotWater
     | AddColdWater
     | PourAway

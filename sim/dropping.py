@@ -23,6 +23,15 @@ DRIPS = "A wet ball drips on the floor: dry it with the towel, and wipe the drip
 WET_FLOOR = "The floor by the rule is wet: wipe it before anybody slips."
 
 
+def choose_extent(state: State, action: act.ChooseExtent) -> State:
+    """The short practical is chosen, or the whole one."""
+    if state.setup.plan is not None:
+        raise NotPossible("The plan of your class says how many readings are taken.")
+    if state.rough:
+        raise NotPossible("The length of the practical is chosen before the first reading.")
+    return replace(state, short=action.short)
+
+
 def choose_ball(state: State, action: act.ChooseBall) -> State:
     """A ball of another playing speed is taken from the box."""
     if action.speed not in PLAYING_SPEEDS:
@@ -174,6 +183,7 @@ def _drop(state: State, mark_m: float) -> Drop:
         eye_height_m=eye_m,
         filmed=state.camera is not None,
         soak_k=state.soak_k,
+        soak_preparation=state.soak_preparation,
     )
 
 

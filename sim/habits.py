@@ -11,7 +11,7 @@ import numpy as np
 
 from physics.number import Number
 from physics.reading import Camera
-from sim.state import COLDEST_BATH_K, HOTTEST_BATH_K, JUG_K, KETTLE_K, Procedure
+from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K, JUG_K, KETTLE_K, Procedure
 
 DAWDLE_S = 3.0
 DAWDLE_SD_S = 1.0

@@ -10,7 +10,8 @@ from types import MappingProxyType
 from analysis.marking.questions import ANSWERED
 from analysis.marking.work import Graph, RoughLine, Work
 from analysis.quantity.units import celsius, centimetres, grams, plain
-from sim.state import State
+from analysis.readings.sets import Repeats, sets_of_repeats
+from sim.state import RoughReading, State
 
 PLACES = 6
 """Celsius and centimetres are rounded so far: the dust of the change of units goes."""
@@ -23,7 +24,7 @@ def work_of(state: State) -> Work:
         cells=book.cells,
         graph=Graph(book.axes, book.crosses, book.line),
         answers=_answers(state),
-        rough=_rough(state),
+        rough=_rough(state.rough),
         drop_height_cm=_drop_height_cm(state),
         mass_g=round(grams(state.ball.mass_kg), PLACES),
         tries=book.tries,
@@ -32,7 +33,7 @@ def work_of(state: State) -> Work:
 
 def named_temperature(state: State) -> str:
     """The temperature that the book's questions name, "40 °C"; nothing before it can pick one."""
-    return _named(_rough(state))
+    return _named(_rough(state.rough))
 
 
 @lru_cache(maxsize=4)
@@ -43,13 +44,20 @@ def _named(rough: tuple[RoughLine, ...]) -> str:
     return "" if math.isnan(temperature_c) else f"{plain(temperature_c, 2)} °C"
 
 
+def sets_of(rough: tuple[RoughReading, ...]) -> tuple[Repeats, ...]:
+    """The lines of a rough page that make one set each, by their places on it."""
+    lines = _rough(rough)
+    noted_c = [line.temperature_c for line in lines]
+    return sets_of_repeats(noted_c, [line.struck_out for line in lines])
+
+
 def _answers(state: State) -> MappingProxyType[tuple[str, str], str]:
     """The answers to questions; what the pages keep for themselves is left out."""
     found = {asked: text for asked, text in state.book.answers.items() if asked in ANSWERED}
     return MappingProxyType(found)
 
 
-def _rough(state: State) -> tuple[RoughLine, ...]:
+def _rough(rough: tuple[RoughReading, ...]) -> tuple[RoughLine, ...]:
     return tuple(
         RoughLine(
             round(float(celsius(line.temperature_k)), PLACES),
@@ -57,7 +65,7 @@ def _rough(state: State) -> tuple[RoughLine, ...]:
             line.decimal_places,
             line.struck_out is not None,
         )
-        for line in state.rough
+        for line in rough
     )
 
 

@@ -15,6 +15,7 @@ from sim import book, dropping, soaking
 from sim.state import Setup, State, beginning
 
 HANDLERS: dict[type[act.Action], Callable[[State, Any], State]] = {
+    act.ChooseExtent: dropping.choose_extent,
     act.ChooseBall: dropping.choose_ball,
     act.AddHotWater: soaking.add_hot_water,
     act.AddColdWater: soaking.add_cold_water,

@@ -8,18 +8,8 @@ from physics.heat import FILM_KG
 from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import advance, advance_in_towel, beaker_changed, cautioned, into
-from sim.state import (
-    BEAKER_HOLDS_KG,
-    COLDEST_BATH_K,
-    HOTTEST_BATH_K,
-    JUG_K,
-    KETTLE_K,
-    LONGEST_WAIT_S,
-    PLACE_IN,
-    Place,
-    State,
-    replace,
-)
+from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K, JUG_K, KETTLE_K, LONGEST_WAIT_S
+from sim.state import BEAKER_HOLDS_KG, PLACE_IN, Place, State, replace
 
 SPILL_KG = 0.010
 """What careless pouring sends over the rim. Stated assumption."""
@@ -61,6 +51,7 @@ def _pour(state: State, action: act.AddHotWater | act.AddColdWater, source_k: fl
     full_kg = state.water_kg + poured_kg
     mixture_k = float(mixed_k(state.water_kg, state.water_k, poured_kg, source_k))
     state = beaker_changed(state, water_k=mixture_k, water_kg=min(full_kg, BEAKER_HOLDS_KG))
+    state = replace(state, preparation=state.preparation + 1)
     if not careful or full_kg > BEAKER_HOLDS_KG:
         state = cautioned(replace(state, floor_wet=True), SPILT)
     return cautioned(state, HOT_WATER) if state.water_k > SCALDS_FROM_K else state
@@ -112,6 +103,7 @@ def set_bath(state: State, action: act.SetBath) -> State:
         advance(state, action.handling_time_s),
         bath_setting_k=float(action.temperature_k),
         bath_found_k=state.bath_k,
+        preparation=state.preparation + 1,
     )
     return cautioned(state, HOT_BATH) if action.temperature_k > TONGS_FROM_K else state
 
@@ -133,7 +125,8 @@ def put_ball_in(state: State, action: act.PutBallIn) -> State:
         raise NotPossible("The bath is not at its temperature yet: wait until its lamp goes out.")
     state = _water_seen(advance(state, action.handling_time_s))
     place = PLACE_IN[action.into]
-    return into(replace(state, held_height_m=None, reheated=True), place)
+    state = into(replace(state, held_height_m=None, reheated=True), place)
+    return replace(state, put_in_s=state.time_s, soak_preparation=state.preparation)
 
 
 def wait(state: State, action: act.Wait) -> State:

@@ -48,16 +48,8 @@ from sim.habits import (
 )
 from sim.passing import thermometer_reading_k
 from sim.practical import apply
-from sim.state import (
-    JUG_K,
-    KETTLE_K,
-    MOVING_S,
-    THERMOMETER_ERROR_SD_K,
-    Procedure,
-    Setup,
-    State,
-    beginning,
-)
+from sim.procedure import JUG_K, KETTLE_K, Procedure
+from sim.state import MOVING_S, THERMOMETER_ERROR_SD_K, Setup, State, beginning
 
 Script = Generator[act.Action, State, State]
 """Yields an action, is sent the state that came of it, and returns the last state."""

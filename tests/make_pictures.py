@@ -14,7 +14,8 @@ from sim.__main__ import main
 from sim.bench.model.show import GoTo, Heed, Show, show_after
 from sim.bench.screen.demonstration.showing import draw_show
 from sim.bench.screen.window import window
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.teaching.demonstration import demonstration
 from tests.bench.books import FULL, sitting
 from tests.bench.test_picture import in_the_bath

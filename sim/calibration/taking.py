@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from sim.actions import LiftOut, Towel
 from sim.habits import WATER_KG
-from sim.state import DEMO_PROCEDURE, ROOM_K, THERMOMETER_ERROR_SD_K, Bath
+from sim.procedure import DEMO_PROCEDURE, Bath
+from sim.state import ROOM_K, THERMOMETER_ERROR_SD_K
 
 
 @dataclass(frozen=True)

@@ -32,9 +32,10 @@ from physics import MODEL_VERSION
 from physics.ball import Ball
 from sim.actions import NotPossible
 from sim.classroom.names import MOST_NAMES, number_in, safe_name
+from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
 from sim.record.format import SUFFIX, Damage, ball_fields, ball_of_fields, opening_line
 from sim.record.readings_file import readings_path
-from sim.state import KeptPlan, Procedure, Setup, kept_plan, procedure_of
+from sim.state import Setup
 from sim.student import cohort
 
 if TYPE_CHECKING:

@@ -17,8 +17,9 @@ from typing import TYPE_CHECKING
 from analysis.quantity.units import celsius, centimetres, metres, plain, temperature_text
 
 if TYPE_CHECKING:
+    from sim.procedure import Procedure
     from sim.record.replay import Record
-    from sim.state import Procedure, RoughReading
+    from sim.state import RoughReading
 
 DROP_HEIGHT_AGREES_M = 0.01
 """A ball held so near the plan's height is held at it. Ours, no source."""

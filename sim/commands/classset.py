@@ -65,8 +65,8 @@ from sim.classroom.class_key import (
 from sim.classroom.names import read_names
 from sim.classroom.side_by_side import SharedWork
 from sim.commands.options import ball_of, procedure_of
+from sim.procedure import BATH_WORDS, Procedure
 from sim.progress import bar
-from sim.state import BATH_WORDS, Procedure
 from sim.teaching.warming import flattening_sentence
 
 if TYPE_CHECKING:

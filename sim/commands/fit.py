@@ -47,8 +47,8 @@ from sim.calibration.fit import HANDBOOK_SD, most_under_m
 from sim.calibration.model import FACTOR, LOSS, PARAMETERS, SLOPE
 from sim.calibration.taking import Taking
 from sim.commands.options import eye_height_m_of
+from sim.procedure import BATH_WORDS
 from sim.record.format import ball_fields
-from sim.state import BATH_WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -24,7 +24,8 @@ from physics.reading import USUAL as USUAL_READER
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.calibration.taking import Taking
 from sim.chance import LARGEST_SEED
-from sim.state import BATH_WORDS, DEMO_PROCEDURE, DEMO_SEED, USUAL_WAY, Bath, Procedure, Setup
+from sim.procedure import BATH_WORDS, DEMO_PROCEDURE, DEMO_SEED, USUAL_WAY, Bath, Procedure
+from sim.state import Setup
 
 RECORD = "a file *.rebound.jsonl"
 USUAL = Taking()

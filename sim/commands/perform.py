@@ -28,9 +28,10 @@ from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import contrast_table, summary_lines
 from analysis.statistics.two_procedures import contrast
 from sim.commands.options import observer_text, procedure_of, setup_of
+from sim.procedure import BATH_WORDS, CLUB, Procedure
 from sim.progress import bar
 from sim.record.readings_file import readings_content
-from sim.state import BATH_WORDS, CLUB, Procedure, Setup, State
+from sim.state import Setup, State
 from sim.student import perform
 from sim.teaching.demonstration import NAMES, demonstration, plain_sentence
 from sim.teaching.power import REPEATS, Seen, chances, draw_power, power_table

@@ -32,7 +32,8 @@ from physics.transfer.surface import COLDEST_ROOM_K, WARMEST_ROOM_K
 from sim import __version__
 from sim.actions import Action, NotPossible
 from sim.chance import LARGEST_SEED
-from sim.state import KeptPlan, Procedure, Setup, kept_plan, procedure_of
+from sim.procedure import KeptPlan, Procedure, kept_plan, procedure_of
+from sim.state import Setup
 
 
 class RecordTrouble(Refused):

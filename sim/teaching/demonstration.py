@@ -25,7 +25,8 @@ from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import advance, ball_k
 from sim.practical import states
-from sim.state import Procedure, Setup, State
+from sim.procedure import Procedure
+from sim.state import Setup, State
 from sim.student import perform
 
 NAMES = ("left to cool", "put back")

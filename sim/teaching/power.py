@@ -36,7 +36,8 @@ from analysis.statistics.spread import LEVEL
 from analysis.statistics.two_procedures import variance_interval
 from sim.actions import NotPossible
 from sim.chance import BLOCK
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 
 if TYPE_CHECKING:

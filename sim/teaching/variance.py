@@ -33,7 +33,8 @@ from analysis.quantity.units import (
     plus_minus,
 )
 from sim.actions import NotPossible
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 from sim.teaching.demonstration import NAMES
 

@@ -19,7 +19,8 @@ from physics.ball import Ball
 from physics.drop import bounce
 from physics.number import Number
 from physics.reading import CAREFUL
-from sim.state import BATH_WORDS, ROOM_K, Procedure, Setup
+from sim.procedure import BATH_WORDS, Procedure
+from sim.state import ROOM_K, Setup
 from sim.student import cohort
 
 MEMBERS = 60

@@ -9,7 +9,8 @@ from sim.bench.model.after import PAGES, desk_for
 from sim.bench.screen.app import Bench
 from sim.bench.ui.blocks import Words
 from sim.practical import apply
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import perform
 from tests.bench.hands import Kept, key
 from tests.bookwork import book_actions

@@ -53,8 +53,8 @@ def test_the_lowest_pixel_of_the_ball_is_where_the_formula_says(
 @pytest.mark.parametrize("eye_m", EYES_M)
 @pytest.mark.parametrize("height_m", HEIGHTS_M)
 def test_the_lens_shows_the_lowest_point_where_the_formula_says(layout, sheet, eye_m, height_m):
-    seen_m = layout.sight(eye_m).to_m(layout.sight(eye_m).ball_px(height_m))
-    sight = layout.lens_sight(eye_m, looked_at_m=seen_m)
+    near = layout.lens_sight(eye_m)
+    sight = layout.lens_sight(eye_m, looked_at_m=near.to_m(near.ball_px(height_m)))
     lens.draw_lens(sheet, layout, sight, BallSeen(height_m))
     view = layout.lens_view
     column = pixels(sheet)[layout.lens_edge_px - 6, view.y : view.bottom]
@@ -74,9 +74,12 @@ def test_kneeling_to_the_level_of_the_ball_moves_it_on_the_rule(layout, sheet):
     rows = []
     for eye_m in (1.2, 0.283):
         sheet.fill((255, 255, 255))
-        lens.draw_ball_seen(sheet, layout.ball_x_px, layout.sight(eye_m), BallSeen(0.283))
-        rows.append(lowest_edge(pixels(sheet)[layout.ball_x_px]))
-    shift_m = (rows[0] - rows[1]) / layout.sight(0.283).px_per_m
+        sight = layout.lens_sight(eye_m, looked_at_m=0.26)
+        lens.draw_lens(sheet, layout, sight, BallSeen(0.283))
+        view = layout.lens_view
+        column = pixels(sheet)[layout.lens_edge_px - 6, view.y : view.bottom]
+        rows.append(lowest_edge(column))
+    shift_m = (rows[0] - rows[1]) / sight.px_per_m
     assert shift_m == pytest.approx((1.2 - 0.283) * 0.05 / 0.95, abs=0.002)
 
 
@@ -215,20 +218,20 @@ def test_steam_moves_with_the_time_alone(layout, sheet):
     assert (first == seen(1.5)).all()
 
 
-VALUES = {"reading_c": 60.0, "eye_m": 0.4, "wet": True, "running": True}
+VALUES = {"reading_c": 60.0, "eye_m": 0.4, "wet": True, "word": "running"}
 
 
 def corner(surface, room, layout, **changes):
     """Everything once, from back to front."""
     values = VALUES | changes
     surface.blit(room, (0, 0))
-    on_the_table(surface, layout, values["reading_c"], values["running"])
+    on_the_table(surface, layout, values["reading_c"], values["word"])
     at_the_rule(surface, layout, values["eye_m"], values["wet"])
 
 
-def on_the_table(surface, layout, reading_c, running):
+def on_the_table(surface, layout, reading_c, word):
     draw_towel(surface, layout)
-    instruments.draw_stopwatch(surface, layout, 75.0, running)
+    instruments.draw_stopwatch(surface, layout, 75.0, word)
     vessels.draw_vessel(surface, layout, "kettle", (60, 190), 30)
     water.draw_stream(surface, vessels.vessel_lip(layout, "kettle", (60, 190), 30), 400.0, 6)
     vessels.draw_vessel(surface, layout, "jug")
@@ -270,7 +273,7 @@ def test_a_room_painted_again_is_the_same_room(layout, room):
 
 
 @pytest.mark.parametrize(
-    "change", [{"reading_c": 60.5}, {"eye_m": 0.41}, {"wet": False}, {"running": False}], ids=str
+    "change", [{"reading_c": 60.5}, {"eye_m": 0.41}, {"wet": False}, {"word": "stopped"}], ids=str
 )
 def test_a_changed_value_changes_the_picture(layout, room, sheet, change):
     corner(sheet, room, layout)

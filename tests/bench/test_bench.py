@@ -48,14 +48,9 @@ def by_keyboard(at):
         hot = 3 if celsius == 50 else 2
         keys(at, *[K.K_h] * hot, *[K.K_c] * 3)
         for _ in range(REPEATS):
-            key(at, K.K_b)
-            if not at.desk.stopwatch_on:
-                key(at, K.K_s)
+            keys(at, K.K_b, K.K_s)
             wait(at, 6.0)
-            keys(at, K.K_t, K.K_r)
-            while at.desk.hand_m < 0.9995:
-                key(at, K.K_UP)
-            key(at, K.K_SPACE)
+            keys(at, K.K_t, K.K_r, K.K_SPACE)
             wait(at, 2.5)
             key(at, K.K_TAB)
             if at.desk.focus != "rough.temperature":
@@ -83,8 +78,7 @@ def by_mouse(at):
             ball = here.tray.centre if at.desk.state.place is Place.TRAY else None
             floor = (rule_x, here.rule.bottom - 11)
             drag(at, ball or floor, (beaker[0], here.beaker.y + 20))
-            if not at.desk.stopwatch_on:
-                click(at, here.stopwatch.centre)
+            click(at, here.stopwatch.centre)
             wait(at, 6.0)
             drag(at, here.beaker_ball, here.towel.centre)
             drag(at, here.hand_ball, (rule_x, here.rule.y + 40))
@@ -242,9 +236,10 @@ def test_the_stopwatch_shortens_the_soak_and_not_the_physics():
     assert ball_k(ends[0]) == pytest.approx(ball_k(ends[1]), abs=1e-3)
 
 
-def test_outside_the_water_the_stopwatch_hastens_nothing():
+def test_where_nothing_is_waited_for_nothing_is_hastened():
     at = bench()
     key(at, K.K_s)
+    assert "nothing is waited for" in at.desk.note.text
     wait(at, 6.0)
     keys(at, K.K_h)
     assert at.desk.state.time_s == pytest.approx(6.0 + act.AddHotWater.handling_time_s, abs=0.05)
@@ -293,7 +288,7 @@ def test_help_lies_on_top_and_lets_nothing_through():
     keys(at, K.K_h)
     click(at, layout(at).stopwatch.centre)
     assert at.desk.state.water_kg == 0.0
-    assert not at.desk.stopwatch_on
+    assert at.desk.hasty_until_s is None
     assert not at.desk.help_open
 
 

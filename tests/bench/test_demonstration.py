@@ -36,7 +36,8 @@ from sim.bench.screen.demonstration.plan import (
 from sim.bench.screen.demonstration.showing import draw_show, show_in, wish_of
 from sim.bench.screen.lettering import MEASURE, broken, forget
 from sim.practical import apply
-from sim.state import Procedure, Setup, beginning
+from sim.procedure import Procedure
+from sim.state import Setup, beginning
 from sim.teaching.demonstration import demonstration, plain_sentence
 from tests.bench.hands import bench, key
 from tests.bench.measures import meet

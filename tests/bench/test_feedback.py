@@ -15,7 +15,7 @@ from sim.bench.screen.lettering import MEASURE
 from sim.bench.ui.blocks import focus_order
 from sim.marking import named_temperature, work_of
 from sim.practical import apply
-from sim.state import Procedure
+from sim.procedure import Procedure
 from sim.student import perform
 from tests.bench.books import FULL, ORDER, PERFORMED, SETUP, enter, open_page, press, said, sitting
 from tests.bench.hands import bench, key

@@ -31,7 +31,7 @@ from sim.bench.ui.typeset import laid_out
 from sim.classroom.answers import AnswerGroup, read_answers
 from sim.classroom.class_key import Handout, key_bytes, new_key, record_name
 from sim.classroom.corrections import Corrections, keep_corrections, read_corrections
-from sim.state import Procedure
+from sim.procedure import Procedure
 from tests.sim.classroom.written_class import written_record
 
 ROOT = Path(__file__).parents[2]

@@ -7,24 +7,27 @@ import pytest
 
 from physics.constants import ZERO_CELSIUS_K
 from sim import actions as act
-from sim.bench.model.seeing import (
+from sim.bench.model.hints import (
     BATH_READY,
+    HASTENED,
     SET_BATH,
     SIGNS,
-    SOAK_AS_PLANNED,
+    SOAK,
+    SOAKED,
+    THERMOMETER_IN,
     TO_RULE,
-    WAIT_FOR_BATH,
     WARM,
-    bath_word,
     hint,
     told,
 )
+from sim.bench.model.seeing import bath_word
 from sim.bench.screen.apparatus import tank
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken
 from sim.bench.ui.theme import TYPE_SMALL, TYPE_TEXT
+from sim.procedure import Procedure
 from sim.soaking import HOT_BATH
-from sim.state import Place, Procedure, Setup
+from sim.state import Place, Setup
 from tests.bench.hands import bench, click, drag, key, keys, layout, mouse, text, wait
 from tests.bench.measures import encloses
 from tests.sim.steps import replay
@@ -51,7 +54,7 @@ def by_keys(at):
     keys(at, K.K_m, K.K_s)
     wait(at, 30.0)
     for _ in range(2):
-        keys(at, K.K_v)
+        keys(at, K.K_v, K.K_s)
         wait(at, 15.0)
         keys(at, K.K_t, K.K_r, K.K_SPACE)
         wait(at, 2.5)
@@ -71,6 +74,7 @@ def by_pointer(at):
     ball = here.tray.centre
     for _ in range(2):
         drag(at, ball, here.bath.centre, seconds=0.0)
+        click(at, here.stopwatch.centre)
         wait(at, 15.0)
         drag(at, here.bath_ball, here.towel.centre, seconds=0.0)
         drag(at, here.hand_ball, (here.ball_x_px, here.rule.y + 40), seconds=0.0)
@@ -196,13 +200,26 @@ def test_the_hints_lead_through_a_plan_with_the_bath():
     for codes, seconds in (
         ((*[K.K_d] * 4, K.K_s), 1.0),
         ((), 30.0),
-        ((K.K_m, K.K_v), 1.0),
+        ((K.K_m,), 1.0),
+        ((K.K_v,), 1.0),
+        ((K.K_s,), 1.0),
+        ((), 15.0),
         ((K.K_t,), 1.0),
     ):
         keys(at, *codes)
         wait(at, seconds)
         said.append(hint(at.desk))
-    assert said == [SET_BATH, WAIT_FOR_BATH, BATH_READY, SOAK_AS_PLANNED, TO_RULE]
+    soak = SOAK.format("5:00")
+    assert said == [
+        SET_BATH,
+        HASTENED,
+        THERMOMETER_IN,
+        BATH_READY,
+        soak,
+        HASTENED,
+        SOAKED,
+        TO_RULE,
+    ]
 
 
 def test_without_a_plan_both_ways_are_offered():

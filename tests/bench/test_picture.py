@@ -8,7 +8,6 @@ import numpy as np
 import pygame
 import pytest
 
-from physics.reading import View, seen_height_m
 from sim.bench.model.after import PAGES
 from sim.bench.model.desk import ball_height_m
 from sim.bench.model.keys import WITH_THE_MOUSE
@@ -134,13 +133,11 @@ def test_the_corner_looks_as_it_was_accepted(name):
 
 
 @pytest.mark.parametrize("eye_m", [0.05, 0.35, 0.8, 1.2])
-def test_parallax_on_the_screen_is_the_formula_to_one_pixel(eye_m):
+def test_the_ball_in_the_corner_is_level_with_its_own_mark_whatever_the_eye(eye_m):
     at = at_the_apex(eye_m)
     layout = at.seen().layout
     height_m = ball_height_m(at.desk)
-    view = View(eye_m)
-    seen_m = seen_height_m(height_m, view.eye_height_m, view.eye_distance_m, view.standoff_m)
-    expected_px = layout.rule.bottom - seen_m * layout.rule.height
+    expected_px = layout.rule.bottom - height_m * layout.rule.height
     with_ball = pixels(at)
     at.desk = replace(at.desk, fall=None, state=replace(at.desk.state, place=Place.WATER))
     column = layout.ball_x_px - 4
@@ -166,7 +163,8 @@ def test_the_ball_hangs_5_cm_before_the_rule_and_the_eye_is_1_m_away(eye_m):
     assert read.parallax_m == pytest.approx((pointed_at_m - eye_m) * 5.0 / 95.0, abs=1e-9)
     wait(at, at.desk.fall.path.apex_times_s[1])
     layout, apex_m = at.seen().layout, at.desk.state.last_drop.apex_m
-    seen_m = layout.sight(eye_m).to_m(layout.sight(eye_m).ball_px(apex_m))
+    lens = layout.lens_sight(eye_m)
+    seen_m = lens.to_m(lens.ball_px(apex_m))
     assert seen_m - apex_m == pytest.approx((apex_m - eye_m) * 5.0 / 95.0, abs=1e-9)
 
 
@@ -226,9 +224,9 @@ def test_the_film_goes_on_by_a_frame_of_its_camera(frames_per_second):
 def test_moving_the_eye_to_the_level_of_the_bounce_removes_the_parallax():
     at = at_the_apex(1.2)
     apex_m = at.desk.state.last_drop.apex_m
-    sight = Layout().sight(1.2)
-    assert abs(sight.ball_px(apex_m) - sight.to_px(apex_m)) > 15.0
-    level = Layout().sight(apex_m)
+    sight = Layout().lens_sight(1.2)
+    assert abs(sight.ball_px(apex_m) - sight.to_px(apex_m)) > 100.0
+    level = Layout().lens_sight(apex_m)
     assert level.ball_px(apex_m) == pytest.approx(level.to_px(apex_m), abs=1e-9)
 
 

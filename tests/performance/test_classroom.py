@@ -14,7 +14,7 @@ from sim.__main__ import main
 from sim.classroom.class_key import Handout, handed_in, new_key, record_name
 from sim.classroom.examine import Examiner
 from sim.commands.collect import collected, put_results
-from sim.state import Procedure
+from sim.procedure import Procedure
 from tests.sim.classroom.pupils import bench, record_bytes, with_book
 
 pytestmark = pytest.mark.performance

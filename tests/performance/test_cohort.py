@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from physics.reading import CAREFUL
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 
 pytestmark = pytest.mark.performance

@@ -6,7 +6,8 @@ import pytest
 
 from physics.reading import CAREFUL
 from sim.chance import BLOCK
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.teaching.power import RULES, Amount, chances
 
 pytestmark = pytest.mark.performance

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from physics.reading import CAREFUL, HURRIED
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 
 LEAST_CM, MOST_CM = 0.8, 1.8

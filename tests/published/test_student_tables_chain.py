@@ -16,7 +16,8 @@ from scipy.optimize import minimize_scalar
 from analysis.statistics.line import fit_line
 from physics.ball import Ball
 from physics.reading import CAREFUL
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 from tests.published.student_tables import A, S
 

@@ -14,7 +14,8 @@ from scipy.optimize import minimize_scalar
 from physics.ball import LOSS_SLOPE_PER_K, LOSS_SLOPE_SD_PER_K, Ball
 from physics.drop import bounce
 from physics.reading import CAREFUL
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 from tests.published.student_tables import A, S
 

@@ -17,7 +17,8 @@ from sim.calibration.calibrate import OWN, Calibration, judged
 from sim.calibration.model import Model, course_of, model_of, parallax_gain
 from sim.calibration.taking import Taking
 from sim.chance import apparatus_chance
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 
 PLAN = Procedure()
 ROWS, REPEATS = len(PLAN.temperatures_k), PLAN.repeats

@@ -15,7 +15,8 @@ from sim.calibration.fit import most_under_m
 from sim.calibration.model import STEPS, course_of, eye_m, seen_m, temperatures_k
 from sim.calibration.taking import Taking
 from sim.commands.fit import lines
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from tests.sim.known_readings import PATIENT_S, PLAN, plain_model, readings_of
 
 STEADY = replace(CAREFUL, timing_sd_s=0.0, place_sd_m=0.0, graduation_m=0.0)

@@ -14,7 +14,8 @@ from sim.__main__ import main
 from sim.actions import NotPossible
 from sim.bench.screen.demonstration.film import film
 from sim.bench.screen.demonstration.plan import ShowPlan
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.teaching.demonstration import demonstration
 
 SMALL = ["--temperatures-c", "20,60", "--repeats", "2"]

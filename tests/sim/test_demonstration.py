@@ -12,7 +12,8 @@ from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import ball_k
 from sim.practical import apply
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import perform
 from sim.teaching.demonstration import (
     NAMES,

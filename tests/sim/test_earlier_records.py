@@ -18,10 +18,11 @@ from analysis.readings.sheets import sheets
 from sim.__main__ import main
 from sim.actions import NoteReading, SetBath
 from sim.calibration.ball_file import ball_in, read_ball_file
+from sim.procedure import Procedure
 from sim.record.file import continue_record
 from sim.record.format import BEGINNING, KeptAct, linked, opening_line, opening_of
 from sim.record.replay import read_record
-from sim.state import Procedure, Setup
+from sim.state import Setup
 from tests.sim.recorded import write
 
 EARLIER = Path(__file__).parent / "earlier"

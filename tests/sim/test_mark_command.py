@@ -8,8 +8,8 @@ from physics.reading import CAREFUL
 from sim import actions as act
 from sim.__main__ import main
 from sim.practical import apply
+from sim.procedure import Procedure
 from sim.record.replay import read_record
-from sim.state import Procedure
 from sim.student import perform
 from tests.bookwork import book_actions
 from tests.sim.recorded import SETUP, write

@@ -14,7 +14,8 @@ from sim.actions import NotPossible
 from sim.bench.model.after import remarks_on
 from sim.marking import named_temperature, work_of
 from sim.practical import apply
-from sim.state import Procedure, Setup, beginning
+from sim.procedure import Procedure
+from sim.state import Setup, beginning
 from sim.student import perform
 from tests.bookwork import book_actions, means_of
 from tests.sim.steps import replay

@@ -10,8 +10,8 @@ from physics.ball import FAST
 from sim.__main__ import COMMANDS, main
 from sim.bench.screen.lettering import forget
 from sim.classroom.class_key import Handout, key_bytes, new_key, record_name
+from sim.procedure import Procedure
 from sim.record.replay import read_record
-from sim.state import Procedure
 from tests.sim.classroom.written_class import written_record
 from tests.structure.source import imports_of, modules
 

@@ -14,9 +14,10 @@ from sim import actions as act
 from sim.__main__ import main
 from sim.calibration.ball_file import content_of
 from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.procedure import Procedure
 from sim.record.file import begin_record, continue_record
 from sim.record.replay import read_record
-from sim.state import Procedure, Setup
+from sim.state import Setup
 from tests.sim.outputs import folder_is_harmless, text_is_harmless
 from tests.sim.recorded import ACTS, timed
 from tests.sim.test_calibrate_ball_file import BALL, FILE

@@ -12,7 +12,8 @@ from analysis.paper.graph_sheet import graph_bytes
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
 from sim.actions import NotPossible
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.teaching.power import (
     HANDS,
     RULES,

@@ -10,8 +10,9 @@ from sim.actions import NotPossible
 from sim.dropping import DRIPS
 from sim.passing import ball_k, is_wet, thermometer_reading_k
 from sim.practical import HANDLERS, apply, states
+from sim.procedure import JUG_K, KETTLE_K
 from sim.soaking import BARE_HAND, HOT_WATER, SPILT
-from sim.state import BEAKER_HOLDS_KG, JUG_K, KETTLE_K, Place, Setup
+from sim.state import BEAKER_HOLDS_KG, Place, Setup
 from tests.sim.steps import done, replay
 
 

@@ -15,10 +15,11 @@ from physics.reading import CAMERAS
 from sim import actions as act
 from sim.chance import LARGEST_SEED
 from sim.practical import apply
+from sim.procedure import Procedure
 from sim.record.file import begin_record, continue_record
 from sim.record.format import RecordInUse, RecordRefused, RecordTrouble
 from sim.record.replay import read_record
-from sim.state import Procedure, Setup
+from sim.state import Setup
 from tests.sim.recorded import ACTS, SETUP, timed, write
 from tests.sim.steps import replay
 

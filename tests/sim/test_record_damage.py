@@ -10,6 +10,7 @@ import pytest
 import sim.record.replay
 from sim import actions as act
 from sim.practical import apply
+from sim.procedure import Procedure, kept_plan
 from sim.record.file import begin_record, continue_record
 from sim.record.format import (
     BEGINNING,
@@ -23,7 +24,7 @@ from sim.record.format import (
     opening_of,
 )
 from sim.record.replay import read_record, scanned
-from sim.state import Procedure, beginning, kept_plan
+from sim.state import beginning
 from tests.sim.recorded import ACTS, SETUP, content, timed
 
 WHOLE = content(timed())

@@ -9,11 +9,12 @@ from analysis.readings.readings import read_readings
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.__main__ import main
+from sim.procedure import Procedure
 from sim.record.readings_file import (
     readings_path,
     write_readings,
 )
-from sim.state import Procedure, Setup
+from sim.state import Setup
 from sim.student import perform
 from tests.analysis.readings_out import write_readings as by_analysis
 from tests.sim.recorded import ACTS, SETUP, write, write_beside

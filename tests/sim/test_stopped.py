@@ -12,7 +12,7 @@ import pytest
 
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, key_bytes, new_key
-from sim.state import Procedure
+from sim.procedure import Procedure
 
 PRESSES = """
 # Presses Ctrl+C when a module is asked for, as the site's own start-up file.

@@ -11,7 +11,8 @@ from sim import actions as act
 from sim.actions import NotPossible
 from sim.passing import thermometer_reading_k
 from sim.practical import apply
-from sim.state import BATH_WORDS, Procedure, Setup, beginning
+from sim.procedure import BATH_WORDS, Procedure
+from sim.state import Setup, beginning
 from sim.student import cohort, perform
 from tests.sim.steps import replay
 

@@ -9,7 +9,7 @@ from python_calamine import CalamineWorkbook
 
 from physics.ball import USUAL_BALL
 from sim.__main__ import main
-from sim.state import Procedure
+from sim.procedure import Procedure
 from sim.teaching.warming import flattening_sentence, gradients
 
 LONG = Procedure(reheat=True)

@@ -9,8 +9,9 @@ from analysis.__main__ import main as analyse
 from physics.ball import FAST
 from sim.__main__ import main
 from sim.classroom.class_key import Handout, key_bytes, new_key
+from sim.procedure import Procedure
 from sim.record.file import begin_record, continue_record
-from sim.state import Procedure, Setup
+from sim.state import Setup
 
 SECONDS = 10
 

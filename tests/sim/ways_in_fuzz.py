@@ -27,7 +27,7 @@ from sim.calibration.ball_file import content_of, read_ball_file
 from sim.classroom.class_key import Handout, key_bytes, new_key, read_key
 from sim.classroom.corrections import read_corrections
 from sim.classroom.names import read_names
-from sim.state import Procedure
+from sim.procedure import Procedure
 from tests.sim.test_calibrate_ball_file import FILE as BALL
 
 MOST_S, MOST_MB = 5, 500

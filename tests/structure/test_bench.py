@@ -12,7 +12,8 @@ from sim.bench.model.after import after, desk_for, passed_by
 from sim.bench.model.desk import BENCH
 from sim.bench.model.keys import Held, help_texts, intent_of, writing
 from sim.bench.model.after import PAGES
-from sim.bench.model.seeing import ball_seen, lens_seen, told
+from sim.bench.model.seeing import ball_seen, lens_seen
+from sim.bench.model.hints import told
 from sim.bench.ui.blocks import focus_order
 from sim.bench.ui.fields import Typed
 from sim.bench.model.intents import EditText
@@ -42,7 +43,7 @@ screen.key("RETURN")
 screen.type("29 cm")
 screen.key("RETURN")
 assert len(screen.desk.state.rough) == 1
-assert any("Tab" in words for words in screen.said)
+assert any("(N)" in words for words in screen.said)
 for number, name in enumerate(PAGES, start=1):
     screen.do(intent_of(str(number), Held(control=True), screen.desk))
     assert screen.desk.page == name

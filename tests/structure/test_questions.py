@@ -15,7 +15,8 @@ from sim.bench.model.after import PAGES, desk_for
 from sim.bench.ui.blocks import focus_order
 from sim.marking import work_of
 from sim.practical import apply
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import perform
 from tests.bookwork import book_actions
 

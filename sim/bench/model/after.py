@@ -16,7 +16,8 @@ from analysis.marking.work import Feedback, Remark, Work
 from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, HANDLING, Desk, Step, passed
+from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, passed
+from sim.bench.model.handling import HANDLING
 from sim.bench.model.pages.book_page import BookPage
 from sim.bench.model.pages.graph_page import GRAPH_PAGE, PLOTTING
 from sim.bench.model.pages.question_pages import (
@@ -26,9 +27,9 @@ from sim.bench.model.pages.question_pages import (
     HAZARDS_PAGE,
     METHOD_PAGE,
 )
-from sim.bench.model.pages.readings_pages import ROUGH_PAGE, TABLE_PAGE
+from sim.bench.model.pages.readings_pages import ROUGH_PAGE, TABLE_PAGE, first_to_write
 from sim.bench.ui.blocks import focus_order, next_name
-from sim.bench.ui.fields import Motion, Move, TextLine, edited
+from sim.bench.ui.fields import Motion, Move, SelectAll, TextLine, edited
 from sim.bench.ui.theme import next_scale
 from sim.bench.ui.wrapping import Lines
 from sim.marking import work_of
@@ -84,7 +85,12 @@ def desk_for(state: State, text_scale: float = 1.0) -> Desk:
     fields: dict[str, TextLine] = {}
     for page in PAGES.values():
         fields.update(page.fields(state))
-    desk = Desk(state=state, eye_m=state.eye_height_m, text_scale=text_scale).writing(fields)
+    desk = Desk(
+        state=state,
+        hand_m=state.setup.drop_height_m,
+        eye_m=state.eye_height_m,
+        text_scale=text_scale,
+    ).writing(fields)
     return desk.saying(GOING_ON) if state.time_s else desk
 
 
@@ -121,6 +127,14 @@ def _open_page(desk: Desk, intent: want.OpenPage) -> Step:
         return Step(desk)
     step = PAGES[desk.page].kept(desk)
     return Step(replace(step.desk.at(BENCH), page=names[intent.number - 1]), step.actions)
+
+
+def _write_down(desk: Desk, _: want.WriteDown) -> Step:
+    """The rough page lies open at the field that the last drop is written in next."""
+    opened = _open_page(desk, want.OpenPage(tuple(PAGES).index(ROUGH) + 1))
+    name = first_to_write(opened.desk)
+    field = edited(opened.desk.fields[name], SelectAll())
+    return Step(opened.desk.at(name).writing({name: field}), opened.actions)
 
 
 def _move_focus(desk: Desk, intent: want.MoveFocus) -> Step:
@@ -193,6 +207,7 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     **PLOTTING,
     want.OpenPage: _open_page,
     want.MoveFocus: _move_focus,
+    want.WriteDown: _write_down,
     want.FocusOn: lambda desk, wish: _focus_on(desk, wish.name),
     want.Press: _press,
     want.ScaleText: _scale_text,

@@ -73,8 +73,12 @@ class WipeUp(Struct, frozen=True):
     """Wipe the floor."""
 
 
-class TurnStopwatch(Struct, frozen=True):
-    """Turn the stopwatch on, which shortens the wait, or off."""
+class LevelEye(Struct, frozen=True):
+    """Bring the eye level with the height that was written down last."""
+
+
+class HastenWait(Struct, frozen=True):
+    """Let waiting go faster until what is waited for is there, or no longer."""
 
 
 class UseCamera(Struct, frozen=True):
@@ -105,6 +109,10 @@ class MoveFocus(Struct, frozen=True):
     """Go to the next (1) or the one before (-1) of what can be written in or pressed."""
 
     by: int
+
+
+class WriteDown(Struct, frozen=True):
+    """Go to where the last drop is written down."""
 
 
 class FocusOn(Struct, frozen=True):
@@ -182,12 +190,15 @@ AtTheBench = (
     | PlaceEye
     | LetGo
     | WipeUp
-    | TurnStopwatch
+    | LevelEye
+    | HastenWait
     | UseCamera
     | ChangeRate
     | TurnFrames
     | UseAid
 )
-InTheBook = OpenPage | MoveFocus | FocusOn | Press | EditText | ScaleText | TurnHelp | Dismiss
+InTheBook = (
+    OpenPage | MoveFocus | WriteDown | FocusOn | Press | EditText | ScaleText | TurnHelp | Dismiss
+)
 OnThePaper = MovePencil | PlacePencil | ZoomPaper | RubOut
 Intent = AtTheBench | InTheBook | OnThePaper | Demonstrate | Leave

@@ -9,7 +9,8 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, FIVE_DEGREES_K, HALF_DEGREE_K, PAPER, Desk
+from sim.bench.model.desk import BENCH, PAPER, Desk
+from sim.bench.model.handling import FIVE_DEGREES_K, HALF_DEGREE_K
 from sim.bench.ui.fields import Edit, Erase, Motion, Move, Reach, SelectAll
 
 SMALL_POUR_KG = 0.010
@@ -60,13 +61,15 @@ BENCH_KEYS: tuple[Key, ...] = (
     Key("DOWN", "", want.MoveHand(-FINE_M), "", ""),
     Key("UP", SHIFT, want.MoveHand(COARSE_M), "Shift+↑ ↓", "the same by 1 cm"),
     Key("DOWN", SHIFT, want.MoveHand(-COARSE_M), "", ""),
-    Key("PAGEUP", "", want.MoveEye(EYE_FINE_M), "Page ↑ ↓", "eye up or down by 1 cm"),
+    Key("PAGEUP", "", want.MoveEye(EYE_FINE_M), "Page ↑ ↓, L", "eye by 1 cm; to last reading"),
     Key("PAGEDOWN", "", want.MoveEye(-EYE_FINE_M), "", ""),
     Key("PAGEUP", SHIFT, want.MoveEye(EYE_COARSE_M), "Shift+Page ↑ ↓", "the same by 10 cm"),
     Key("PAGEDOWN", SHIFT, want.MoveEye(-EYE_COARSE_M), "", ""),
-    Key("SPACE", "", want.LetGo(), "Space", "let go of the ball"),
+    Key("l", "", want.LevelEye(), "", ""),
+    Key("SPACE", "", want.LetGo(), "Space, N", "let go; write it down"),
+    Key("n", "", want.WriteDown(), "", ""),
     Key("w", "", want.WipeUp(), "W", "wipe the floor"),
-    Key("s", "", want.TurnStopwatch(), "S", "stopwatch: quicker waiting"),
+    Key("s", "", want.HastenWait(), "S", "soak or bath 20 times as fast"),
     Key("k", "", want.UseCamera(), "K", "camera to eye level, or away"),
     Key("k", SHIFT, want.ChangeRate(), "Shift+K", "camera: 60 or 240 frames/s"),
     Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames"),

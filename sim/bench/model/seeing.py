@@ -1,4 +1,4 @@
-"""What is seen at the bench: the ball at the rule, what the lens shows, the words at the foot.
+"""What is seen at the bench: the ball at the rule, what the lens and the stopwatch show.
 
 No true height is told here but the place at which a ball is to be drawn.
 """
@@ -8,11 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from sim.bench.model.desk import Desk, Note, WatchedFall, ball_height_m, fall_of
+from sim.bench.model.desk import HASTE, Desk, WatchedFall, ball_height_m, fall_of
 from sim.chance import single_chance
 from sim.passing import is_wet
-from sim.soaking import COVERING_KG
-from sim.state import CameraStand, Drop, Place, State
+from sim.state import MOVING_S, CameraStand, Drop, Place, State
 
 SETTLED_S = 0.4
 """So long after the first rebound's apex the film is shown."""
@@ -85,6 +84,11 @@ def _still_falling(desk: Desk) -> bool:
     return desk.clock_s - fall.began_s < fall.path.apex_times_s[1] + SETTLED_S
 
 
+def in_the_air(desk: Desk) -> bool:
+    """Whether the ball that was let go still falls, bounces or rolls."""
+    return desk.fall is not None and desk.clock_s - desk.fall.began_s < MOVING_S
+
+
 def poured_now(desk: Desk) -> str:
     """What is being poured just now: "hot", "cold", "away" or nothing."""
     pouring = desk.pouring
@@ -100,68 +104,16 @@ def bath_word(state: State) -> str:
     return "warming" if state.bath_k < state.bath_setting_k else "cooling"
 
 
-# Each fits one line at 150 % text, so that it covers nothing of the rule.
-WARM = "Hot water: from kettle and jug (H, C), or set the bath (D). F1: all keys."
-SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
-POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
-WAIT_FOR_BATH = "The bath changes 3 °C a minute; the stopwatch (S) shortens that."
-BATH_READY = "Thermometer into the bath (M), read it; then the ball goes in (V)."
-PUT_IN = "Read the thermometer when it has settled. Then the ball goes in (B)."
-SOAK = "Soak it five minutes; the stopwatch (S) shortens that. Then dry it (T)."
-SOAK_AS_PLANNED = "Soak it as planned; the stopwatch (S) shortens that. Then dry it (T)."
-TO_RULE = "Bring the ball to the rule before it cools (R)."
-SET_AND_LET_GO = "Lowest point to the flag (↑ ↓), eye to the bounce (Page ↑ ↓), Space."
-WRITE = "Write what you read, with its units, on the rough page (Tab)."
-_BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
-"""How a practical begins, by what its plan warms the ball in."""
-ALL = (
-    *_BEGIN.values(),
-    WAIT_FOR_BATH,
-    BATH_READY,
-    PUT_IN,
-    SOAK,
-    SOAK_AS_PLANNED,
-    TO_RULE,
-    SET_AND_LET_GO,
-    WRITE,
-)
+STOPPED, RUNNING, HASTENED = "stopped", "running", f"{HASTE:.0f} times"
+"""What the stopwatch is seen to do."""
 
 
-def hint(desk: Desk) -> str:
-    """The hint for a desk; nothing once a reading stands on the rough page."""
-    state = desk.state
-    if state.rough:
-        return ""
-    if state.place is Place.TONGS:
-        return TO_RULE if state.held_height_m is None else SET_AND_LET_GO
-    if state.place is Place.FLOOR:
-        return WRITE
-    if state.soaking:
-        return SOAK if state.setup.plan is None else SOAK_AS_PLANNED
-    return _before_the_soak(state)
+def stopwatch_seen(desk: Desk, state: State) -> tuple[float, str]:
+    """What the stopwatch shows, in seconds since the ball last went into water, and what it does.
 
-
-def _before_the_soak(state: State) -> str:
-    """The hint while the ball lies in its dish: for the way of warming that was begun."""
-    if state.bath_changing:
-        return WAIT_FOR_BATH
-    plan = state.setup.plan
-    if state.water_kg >= COVERING_KG and (plan is None or plan.bath == "beaker"):
-        return PUT_IN
-    if state.bath_setting_k != state.setup.room_k or state.thermometer_in == "bath":
-        return BATH_READY
-    return _BEGIN[None if plan is None else plan.bath]
-
-
-SIGNS = {"hint": "", "refusal": "Not now: ", "caution": "Caution: ", "trouble": "Record: "}
-"""What stands before the words, so that no colour has to say it."""
-
-
-def told(desk: Desk) -> Note:
-    """The words at the foot of the corner: trouble with the record, what was said, or a hint."""
-    note = desk.note
-    if desk.trouble and note.kind != "caution":
-        note = Note(desk.trouble, "trouble")
-    if not note.text:
-        note = Note(hint(desk))
-    return Note(SIGNS[note.kind] + note.text, note.kind) if note.text else note
+    `state` is the practical as it is now.
+    """
+    word = HASTENED if desk.hasty_until_s is not None else RUNNING
+    if state.put_in_s is None:
+        return 0.0, word if word == HASTENED else STOPPED
+    return state.time_s - state.put_in_s, word

@@ -8,7 +8,8 @@ from typing import Any
 
 from physics.ball import PLAYING_SPEEDS
 from physics.reading import CAREFUL
-from sim.state import DEMO_PROCEDURE, DEMO_SEED, Setup, State
+from sim.procedure import DEMO_PROCEDURE, DEMO_SEED
+from sim.state import Setup, State
 from sim.teaching.demonstration import Demonstration, demonstration
 
 WARNING = (

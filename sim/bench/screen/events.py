@@ -11,17 +11,8 @@ from typing import NamedTuple
 import pygame
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import (
-    BENCH,
-    HURRIED_S,
-    PAPER,
-    VESSELS,
-    Desk,
-    Onto,
-    ball_height_m,
-    carried_onto,
-    clicked,
-)
+from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
+from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
 from sim.bench.model.keys import Held, intent_of, writing
 from sim.bench.screen.layout import Carried, Layout, Point, Scene
 from sim.bench.ui.fields import Cut, Paste, PlaceCaret, Typed

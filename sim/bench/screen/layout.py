@@ -282,8 +282,8 @@ class Layout:
         return Box(self.px(540), foot - length, width, length)
 
     def sight(self, eye_height_m: float) -> Sight:
-        """The wall view from an eye's height."""
-        return Sight(eye_height_m, self.rule.bottom, self.rule.height)
+        """The wall view, in which there is no parallax."""
+        return Sight(eye_height_m, self.rule.bottom, self.rule.height, standoff_m=0.0)
 
     @property
     def ball_x_px(self) -> int:

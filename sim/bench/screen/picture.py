@@ -13,9 +13,11 @@ import pygame
 
 from analysis.quantity.units import celsius, fixed
 from sim.actions import Vessel
-from sim.bench.model.desk import VESSELS, Desk, dial_at_k, shown
+from sim.bench.model.desk import Desk, shown
+from sim.bench.model.handling import VESSELS, dial_at_k
+from sim.bench.model.hints import told
 from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
-from sim.bench.model.seeing import ball_seen, bath_word, lens_seen, poured_now, told
+from sim.bench.model.seeing import ball_seen, bath_word, lens_seen, poured_now, stopwatch_seen
 from sim.bench.screen.apparatus.instruments import (
     draw_stopwatch,
     draw_thermometer,
@@ -76,7 +78,8 @@ from sim.bench.ui.theme import (
     Colour,
 )
 from sim.passing import is_wet, thermometer_reading_exact_k
-from sim.state import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K, PLACE_IN, Place, State
+from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K
+from sim.state import PLACE_IN, Place, State
 
 OPEN_PX, SHUT_PX = 10, 4
 IN_A_ROW = (4, 3)
@@ -296,7 +299,7 @@ def _table(surface: pygame.Surface, desk: Desk, state: State, layout: Layout, ca
     """All that stands on the table or hangs above it, the farthest first."""
     if carried != "towel":
         draw_towel(surface, layout)
-    draw_stopwatch(surface, layout, state.time_s, desk.stopwatch_on)
+    draw_stopwatch(surface, layout, *stopwatch_seen(desk, state))
     poured = next((thing for thing, water in VESSELS.items() if water == poured_now(desk)), "")
     _vessels(surface, desk, layout, (carried, poured))
     if state.floor_wet:

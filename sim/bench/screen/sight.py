@@ -1,8 +1,9 @@
 """What an eye sees of the rule and of the ball before it: heights to rows of pixels, and back.
 
 The marks lie on the rule and are seen where they are. The ball and the tongs hang a little in
-front of it, so the eye sees them against another mark unless it is level with them: that shift is
-`physics.reading.seen_height_m` and stands nowhere else.
+front of it, so the eye, which looks through the lens, sees them against another mark unless it is
+level with them: that shift is `physics.reading.seen_height_m` and stands nowhere else. The view of
+the whole corner is nobody's eye: there the ball stands before the mark that it is level with.
 """
 
 from __future__ import annotations
@@ -19,13 +20,14 @@ class Sight:
     """Turns heights into rows of pixels, for an eye `eye_height_m` above the floor.
 
     `floor_y_px` is the row of the rule's zero, counted down from the top of the picture;
-    it may lie outside the picture. One class serves the wall view and the lens, which
-    differ in `floor_y_px` and `px_per_m` alone. Rows are floats: edges, not pixels.
+    it may lie outside the picture. One class serves the wall view and the lens; in the wall view
+    `standoff_m`, the ball's distance from the rule, is nothing. Rows are floats: edges, not pixels.
     """
 
     eye_height_m: float
     floor_y_px: float
     px_per_m: float
+    standoff_m: float = View.standoff_m
 
     def to_px(self, height_on_rule_m: float) -> float:
         """The row of a height on the rule's own plane."""
@@ -39,7 +41,7 @@ class Sight:
         """The row against which the ball's lowest point is seen."""
         view = View(self.eye_height_m)
         seen_m = seen_height_m(
-            lowest_point_m, view.eye_height_m, view.eye_distance_m, view.standoff_m
+            lowest_point_m, view.eye_height_m, view.eye_distance_m, self.standoff_m
         )
         return self.to_px(float(seen_m))
 

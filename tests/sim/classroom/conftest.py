@@ -6,7 +6,7 @@ from physics.ball import USUAL_BALL
 from sim.classroom.class_key import Handout, handed_in, new_key
 from sim.classroom.examine import Examiner
 from sim.commands.collect import collected
-from sim.state import Procedure
+from sim.procedure import Procedure
 from tests.sim.classroom.pupils import hand_in
 
 CLUB = tuple(f"Larkmere Pupil {number:02}" for number in range(1, 31))

@@ -14,7 +14,8 @@ from analysis.marking.work import RoughLine
 from physics.reading import CAMERAS, READERS, Camera, Chance, Reader, View, read
 from sim.classroom.evidence import DropSeen, Evidence
 from sim.classroom.likelihood import Noted
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 
 EXACT = Reader("exact", timing_sd_s=0.0, place_sd_m=0.0, graduation_m=0.0)

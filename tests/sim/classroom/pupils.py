@@ -11,7 +11,7 @@ from physics.reading import CAREFUL, HURRIED
 from sim import actions as act
 from sim.classroom.class_key import record_name, setup_for
 from sim.marking import work_of
-from sim.state import Procedure
+from sim.procedure import Procedure
 from sim.student import perform
 from tests.analysis.marking.right_work import (
     Style,

@@ -6,7 +6,8 @@ import pytest
 from analysis.marking.work import RoughLine
 from physics.reading import CAREFUL, HURRIED
 from sim.classroom.evidence import Evidence, alike
-from sim.state import Procedure, Setup
+from sim.procedure import Procedure
+from sim.state import Setup
 from sim.student import cohort
 
 

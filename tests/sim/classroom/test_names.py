@@ -9,7 +9,7 @@ from analysis.refusal import Refused
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, new_key, stem_of
 from sim.classroom.names import LONGEST_NAME, number_in, read_names
-from sim.state import Procedure
+from sim.procedure import Procedure
 
 HANDOUT = Handout("records", FAST, Procedure())
 DEVICES = {"con", "nul", "prn", "aux", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))}

@@ -13,7 +13,8 @@ from sim.classroom.examine import Examiner
 from sim.commands.collect import collected
 from sim.passing import thermometer_reading_k
 from sim.practical import apply
-from sim.state import DEMO_PROCEDURE, beginning
+from sim.procedure import DEMO_PROCEDURE
+from sim.state import beginning
 from sim.student import perform
 from tests.sim.classroom.pupils import Practical, record_bytes
 

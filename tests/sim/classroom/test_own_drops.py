@@ -12,7 +12,7 @@ from sim.classroom.class_key import handed_in, key_bytes, record_name, setup_for
 from sim.classroom.class_work import CHECK, COPY
 from sim.classroom.examine import Examiner
 from sim.commands.collect import collected, run
-from sim.state import Procedure
+from sim.procedure import Procedure
 from tests.sim.classroom.pupils import Practical, end_of, performed, record_bytes, with_book
 
 NAMES = ("Ada", "Bo", "Cy", "Dee", "Eve", "Flo")

@@ -20,9 +20,10 @@ from sim.bench.screen.picture import picture
 from sim.calibration.ball_file import FORMAT as BALL_FORMAT
 from sim.calibration.ball_file import VERSION, BallFile, content_of
 from sim.classroom.class_key import read_key, setup_for
+from sim.procedure import Procedure
 from sim.record.format import ball_fields
 from sim.record.replay import read_record
-from sim.state import Procedure, Setup
+from sim.state import Setup
 from sim.student import perform
 from tests.bench.books import open_page, said
 from tests.bench.hands import bench

@@ -11,7 +11,7 @@ import pytest
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, class_heights_m
 from sim.commands.classset import Printed, sheets_pdf
-from sim.state import Procedure
+from sim.procedure import Procedure
 
 NAMES = ("Ada of Larkmere", "عمر", "x" * 200, "王 =1+1")
 

@@ -18,7 +18,8 @@ from sim import actions as act
 from sim.bench.model.desk import Desk, Step, done
 from sim.bench.ui.blocks import Block, ButtonBox, Cell, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, NumberField, TextArea, TextLine
-from sim.state import Book, State, plan_sentence
+from sim.procedure import plan_sentence
+from sim.state import Book, State
 
 
 @dataclass(frozen=True)

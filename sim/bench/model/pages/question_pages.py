@@ -23,8 +23,8 @@ from analysis.marking.questions import (
     RANGE_INTERVAL_REPEATS,
 )
 from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
-from analysis.quantity.units import celsius, grams, kelvin, metres
-from analysis.readings.sets import RepeatTable, heights_table, sets_of_repeats
+from analysis.quantity.units import grams, kelvin, metres
+from analysis.readings.sets import RepeatTable, heights_table
 from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
 from sim.bench.model.pages.book_page import (
@@ -42,7 +42,7 @@ from sim.bench.model.pages.book_page import (
 )
 from sim.bench.model.pages.graph_page import shown_graph
 from sim.bench.ui.blocks import Block, ButtonBox, Words
-from sim.marking import named_temperature
+from sim.marking import named_temperature, sets_of
 from sim.state import RoughReading
 
 Blocks = Callable[[Desk], tuple[Block, ...]]
@@ -223,8 +223,7 @@ def parted(lines: tuple[RoughReading, ...]) -> tuple[dict[float, list[float]], .
     """
     left: dict[float, list[float]] = {}
     back: dict[float, list[float]] = {}
-    noted_c = [float(celsius(line.temperature_k)) for line in lines]
-    set_of = {at: one for one in sets_of_repeats(noted_c) for at in one.standing}
+    set_of = {at: one for one in sets_of(lines) for at in one.standing}
     reheated = [line.drop.reheated for line in lines]
     for at, line in enumerate(lines):
         runs_on = at + 1 in set_of and set_of[at + 1] is set_of[at] and not reheated[at + 1]

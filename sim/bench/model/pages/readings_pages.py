@@ -24,10 +24,9 @@ from analysis.quantity.units import (
     to_si,
 )
 from analysis.quantity.written import number_and_unit
-from analysis.readings.sets import sets_of_repeats
 from analysis.refusal import Refused
 from sim import actions as act
-from sim.bench.model.desk import ROUGH, Desk, Step, done
+from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done
 from sim.bench.model.pages.book_page import (
     BookPage,
     feedback_blocks,
@@ -37,30 +36,41 @@ from sim.bench.model.pages.book_page import (
 from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, NumberField, TextLine
 from sim.book import LARGEST_TABLE
+from sim.marking import sets_of
 from sim.state import Book, RoughReading, State
 
 HIGHEST_READING_M = 2.5
+LEAST_BARE_M = 0.03
+"""A bare number for less than that is rather one in metres; no ball is seen to rise so little."""
 
 
-def height(text: str) -> tuple[float, int]:
-    """A height with its unit, in metres, and its decimal places in cm; raises Refused."""
-    value, unit, decimals = _quantity(text, "length", "height")
+def height(text: str, unit_before: str = "") -> tuple[float, int]:
+    """A height with its unit, in metres, and its decimal places in cm; raises Refused.
+
+    A bare number is taken in `unit_before`, where that stands beside the field.
+    """
+    value, unit, decimals = _quantity(text, "length", "height", unit_before)
+    bare = normalised(text).replace(",", ".")
+    if value < LEAST_BARE_M and bare.replace(".", "").isdigit():
+        raise Refused(f"The height has no unit, and {bare} {unit_before} is too low: {bare} what?")
     if not 0.0 <= value <= HIGHEST_READING_M:
         raise Refused(f"A height of {text.strip()} is not on this rule: check number and unit.")
     return value, places_in_cm(decimals, unit)
 
 
-def temperature(text: str) -> float:
-    """A temperature of water with its unit, in kelvin; raises Refused."""
-    value, _, _ = _quantity(text, "temperature", "temperature")
+def temperature(text: str, unit_before: str = "") -> float:
+    """A temperature of water with its unit, in kelvin; raises Refused. As `height`."""
+    value, _, _ = _quantity(text, "temperature", "temperature", unit_before)
     if not kelvin(0.0) <= value <= kelvin(100.0):
         raise Refused(f"Water at {text.strip()} would be ice or steam: check number and unit.")
     return value
 
 
-def _quantity(text: str, kind: Kind, name: str) -> tuple[float, str, int]:
+def _quantity(text: str, kind: Kind, name: str, before: str) -> tuple[float, str, int]:
     """The value in SI, the unit that it is written in, and its decimal places in that unit."""
     found = number_and_unit(text)
+    if found is not None and not found.unit_text and before:
+        found = number_and_unit(f"{text} {before}")
     if found is None:
         raise Refused(f"Write the {name} as a number and its unit, such as {_example(kind)}.")
     if not found.unit_text:
@@ -87,12 +97,13 @@ NOTHING_YET = "No readings yet."
 
 def _rough_blocks(desk: Desk) -> tuple[Block, ...]:
     fields = desk.fields
+    degrees, length = _units_before(desk)
     return (
         Words(ROUGH, "title"),
         Words(HOW_ROUGH, "note"),
         *plan_blocks(desk),
-        FieldBox(TEMPERATURE, fields[TEMPERATURE], "Water was at", letters=12),
-        FieldBox(HEIGHT, fields[HEIGHT], "Rebound height", letters=12),
+        FieldBox(TEMPERATURE, fields[TEMPERATURE], _label("Water was at", degrees), letters=12),
+        FieldBox(HEIGHT, fields[HEIGHT], _label("Rebound height", length), letters=12),
         ButtonBox(WRITE, "Write it down"),
         *_readings(desk),
         Words("Strike a reading out", "part"),
@@ -100,6 +111,18 @@ def _rough_blocks(desk: Desk) -> tuple[Block, ...]:
         FieldBox(REASON, fields[REASON], "Why it is struck out"),
         ButtonBox(STRIKE, "Strike it out"),
     )
+
+
+def _units_before(desk: Desk) -> tuple[str, str]:
+    """The units beside the fields: none until a line shows them, from then on those of the lines.
+
+    With the unit in the label a bare number is a quantity, as under the heading of a table.
+    """
+    return (school_unit("temperature"), school_unit("length")) if desk.state.rough else ("", "")
+
+
+def _label(name: str, unit: str) -> str:
+    return f"{name} / {unit}" if unit else name
 
 
 def _readings(desk: Desk) -> tuple[Block, ...]:
@@ -140,13 +163,14 @@ def _rough_fields(_: State) -> Mapping[str, TextLine]:
 
 
 def _write(desk: Desk) -> Step:
-    """The reading goes on the rough page; the height's field is then free for the next."""
+    """The reading goes on the rough page; the height's field is free, and so are the hands."""
+    degrees, length = _units_before(desk)
     try:
-        water = temperature(desk.fields[TEMPERATURE].text)
+        water = temperature(desk.fields[TEMPERATURE].text, degrees)
     except Refused as problem:
         return Step(desk.at(TEMPERATURE).saying(str(problem), "refusal"))
     try:
-        height_m, places = height(desk.fields[HEIGHT].text)
+        height_m, places = height(desk.fields[HEIGHT].text, length)
     except Refused as problem:
         return Step(desk.at(HEIGHT).saying(str(problem), "refusal"))
     step = done(
@@ -160,7 +184,19 @@ def _write(desk: Desk) -> Step:
     )
     if len(step.desk.state.rough) == len(desk.state.rough):
         return step
-    return Step(_emptied(step.desk, HEIGHT), step.actions)
+    return Step(_emptied(step.desk, HEIGHT).at(BENCH), step.actions)
+
+
+def first_to_write(desk: Desk) -> str:
+    """The field that the last drop is written in next.
+
+    The water's temperature first where it was prepared anew since the line before, or none stands;
+    the height alone where nothing but another drop was made.
+    """
+    state = desk.state
+    drop, lines = state.last_drop, state.rough
+    same = drop and lines and drop.soak_k == lines[-1].drop.soak_k
+    return HEIGHT if same and desk.fields[TEMPERATURE].text else TEMPERATURE
 
 
 def _strike(desk: Desk) -> Step:
@@ -227,10 +263,9 @@ def _rough(lines: tuple[RoughReading, ...]) -> tuple[Block, ...]:
     title = Words(ROUGH_TITLE, "part")
     if not lines:
         return (title, Words(NO_READINGS))
-    noted_c = [float(celsius(line.temperature_k)) for line in lines]
-    found = sets_of_repeats(noted_c, [line.struck_out is not None for line in lines])
     rows = [
-        (sorted((*one.standing, *one.struck_out)), _water(one.low_c, one.high_c)) for one in found
+        (sorted((*one.standing, *one.struck_out)), _water(one.low_c, one.high_c))
+        for one in sets_of(lines)
     ]
     shown = tuple(
         TableRow((water, ",  ".join(_read(lines[at]) for at in places)))

@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import pygame
 
+from sim.bench.model.seeing import STOPPED
 from sim.bench.screen.apparatus.brush import (
     Plate,
     Point,
@@ -178,15 +179,13 @@ CHROME: Ramp = (
 )
 
 
-def draw_stopwatch(
-    surface: pygame.Surface, layout: Layout, elapsed_s: float, running: bool
-) -> None:
+def draw_stopwatch(surface: pygame.Surface, layout: Layout, elapsed_s: float, word: str) -> None:
     """The stopwatch: whole seconds in digits, a short hand at the rim once round in a minute.
 
-    Running and stopped differ in the crown (pressed in or standing out) and in a word.
+    What it does stands in a word; its crown is pressed in while it runs.
     """
     box = layout.stopwatch
-    surface.blit(_case(layout, running), box[:2])
+    surface.blit(_case(layout, word), box[:2])
     x, y, radius = _dial(layout)
     x, y = x + box.x, y + box.y
     angle = math.radians(elapsed_s % 60.0 * 6.0 - 90.0)
@@ -209,7 +208,7 @@ def _dial(layout: Layout) -> tuple[float, float, float]:
 
 
 @lru_cache(maxsize=4)
-def _case(layout: Layout, running: bool) -> pygame.Surface:
+def _case(layout: Layout, word: str) -> pygame.Surface:
     box, px = layout.stopwatch, layout.px
     x, y, radius = _dial(layout)
     case = radius + px(8)
@@ -217,7 +216,7 @@ def _case(layout: Layout, running: bool) -> pygame.Surface:
     shadow = soft_ellipse(round(case * 2.3), round(case * 2.3), (40, 40, 40, 110))
     picture.blit(shadow, (round(x - case * 1.08), round(y - case * 1.08)))
     plate = Plate(*box[2:])
-    crown = y - case - px(10 if not running else 6)
+    crown = y - case - px(10 if word == STOPPED else 6)
     cord = smooth(
         [(x, 1.0), (x - px(9), crown * 0.5), (x, crown + px(3)), (x + px(9), crown * 0.5), (x, 1.0)]
     )
@@ -242,6 +241,5 @@ def _case(layout: Layout, running: bool) -> pygame.Surface:
         plate.strokes(ticks, DIAL_INK, thick * layout.scale)
     picture.blit(plate.finished(), (0, 0))
     size = layout.type_px(TYPE_SMALL - 2)
-    word = "running" if running else "stopped"
     put(picture, word, size, (x, y + radius * 0.32), DIAL_INK, "middle")
     return picture
