@@ -68,6 +68,8 @@ class Question:
         hint: what the workbook says of conventions; never the answer.
         part: heading within its page that it stands under; "" for the first part.
         builds_on: names of earlier questions of its page that its answer cannot be judged without.
+        of_own_work: whether words that are right of one student's line or readings may be wrong of
+            another's.
 
     """
 
@@ -82,6 +84,7 @@ class Question:
     hint: str = ""
     part: str = ""
     builds_on: tuple[str, ...] = ()
+    of_own_work: bool = False
 
     @property
     def criterion(self) -> str:

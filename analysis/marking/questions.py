@@ -205,6 +205,7 @@ _REGISTRY = (
         CHOICE,
         "straight",
         room=Room(paper=3),
+        of_own_work=True,
         hint="Look at all points together with their bars, not at one point alone.",
     ),
     Question(
@@ -243,6 +244,7 @@ _REGISTRY = (
         CHOICE,
         right.repeatable,
         room=Room(paper=2),
+        of_own_work=True,
     ),
     Question(
         EVALUATION,
@@ -252,6 +254,7 @@ _REGISTRY = (
         right.repeatable_reason,
         room=Room(3, 8),
         builds_on=("repeatable", "half-range"),
+        of_own_work=True,
     ),
     Question(
         EVALUATION,

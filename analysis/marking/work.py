@@ -245,6 +245,11 @@ class Remark:
         return self.of.name
 
     @property
+    def given(self) -> AnswerGiven:
+        """The answer that it is about, or what it rests on in table or graph as if it were one."""
+        return self.answer or AnswerGiven(self.asks, " | ".join(self.evidence))
+
+    @property
     def asks(self) -> str:
         """What its criterion asks for."""
         return self.of.asks

@@ -1,8 +1,9 @@
 """What a class wrote, question by question: the same answer once, with all who gave it.
 
 Two answers are the same where case, spelling, endings and idle words are all that tells them apart,
-where they build on the same earlier answers, and where the program says the same of both. A number,
-which only the student's own readings can judge, is never put together with another's.
+where they build on the same earlier answers, and where the program says the same of both. What only
+the student's own readings and line can judge is never put together with another's where it was
+left; numbers, cells and graphs stand here only then.
 
 Left answers stand among a sample of the credits, near ones together; likeness orders, and decides
 nothing. The sample: of all credited answers in words (a student's answer to one question counts as
@@ -75,7 +76,7 @@ class AnswerGroup:
         question: the question as a student reads it.
         criterion: name of the criterion that marks it.
         asks: what that asks for.
-        answer: the answer in full, as most of them wrote it.
+        answer: the answer in full, as most of them wrote it; "" for a graph.
         builds_on: earlier answers that it cannot be judged without, as one text.
         students: their numbers.
         standing: what the program says of it.
@@ -126,7 +127,7 @@ def class_answers(students: Iterable[StudentWork], same: SameAnswers) -> tuple[A
         for remark, now in zip(
             student.examined.feedback.remarks, student.feedback.remarks, strict=True
         )
-        if remark.answer and _stands_here(remark)
+        if _stands_here(remark)
     ]
     credits = [one for one in given if one.remark.verdict.earns]
     drawn = {one.key for one in sorted(credits, key=lambda one: one.drawn_by)[:AUDITED]}
@@ -137,14 +138,23 @@ def class_answers(students: Iterable[StudentWork], same: SameAnswers) -> tuple[A
 
 
 def _stands_here(remark: Remark) -> bool:
-    if remark.verdict is Verdict.TEACHER:
-        return True
-    asked = ANSWERED[remark.page, remark.of.question]
-    return remark.verdict is not Verdict.MISSING and asked.answer.form in IN_WORDS
+    return remark.verdict is Verdict.TEACHER or (
+        remark.verdict is not Verdict.MISSING and _in_words(remark)
+    )
+
+
+def _in_words(remark: Remark) -> bool:
+    """Whether it is about an answer in words, which can be judged by what it says alone."""
+    asked = ANSWERED.get((remark.page, remark.of.question))
+    return remark.answer is not None and asked is not None and asked.answer.form in IN_WORDS
+
+
+def _of_own_work(remark: Remark) -> bool:
+    return ANSWERED[remark.page, remark.of.question].of_own_work
 
 
 def _given(student: int, remark: Remark, now: Remark, same: SameAnswers) -> _Given:
-    answer = remark.answer or AnswerGiven("", "")
+    answer = remark.given
     verdict = Verdict.RIGHT if remark.verdict.earns else remark.verdict
     key: tuple[object, ...] = (
         remark.criterion,
@@ -153,7 +163,7 @@ def _given(student: int, remark: Remark, now: Remark, same: SameAnswers) -> _Giv
         same.wording(answer.text),
         same.wording(answer.base),
     )
-    if ANSWERED[remark.page, remark.of.question].answer.form not in IN_WORDS:
+    if not _in_words(remark) or (verdict is Verdict.TEACHER and _of_own_work(remark)):
         key = (*key, student)
     # Who agrees with the program's verdict has judged it too, which its words tell.
     judged = "" if now == remark else WORD_OF.get(now.verdict, "")
@@ -178,11 +188,12 @@ def _group(members: Sequence[_Given], *, audited: bool) -> AnswerGroup:
     first = members[0]
     written = Counter(one.answer.text for one in members)
     judged = {one.judged for one in members}
+    why_left = "" if _in_words(first.remark) else f" {first.remark.nudge}"
     return AnswerGroup(
-        place=f"{first.remark.page}, {first.remark.of.question}",
+        place=", ".join(filter(None, (first.remark.page, first.remark.of.question))),
         question=first.answer.question,
         criterion=first.remark.criterion,
-        asks=first.remark.asks,
+        asks=first.remark.asks + why_left,
         answer=written.most_common(1)[0][0],
         builds_on=first.answer.base,
         students=tuple(one.student for one in members),

@@ -191,7 +191,7 @@ def _of_work(
         told = (*one.examined.notes, *notes.get(one.student, ()))
         said += [ToSee(one.student, CHECK, note) for note in told]
         said += [
-            ToSee(one.student, JUDGE, _asked(r), r.criterion, _words(r))
+            ToSee(one.student, JUDGE, _asked(r), r.criterion, r.given.text)
             for r in one.feedback.remarks
             if r.verdict is Verdict.TEACHER
         ]
@@ -205,11 +205,6 @@ def _asked(remark: Remark) -> str:
     base = f"It builds on {remark.answer.base}." if remark.answer.builds_on else ""
     guess = f"The program's guess: {remark.guess}." if remark.guess else ""
     return " ".join(filter(None, (remark.answer.question, base, guess)))
-
-
-def _words(remark: Remark) -> str:
-    """What the student wrote: the whole answer, or of a table or graph what decided it."""
-    return remark.answer.text if remark.answer else " | ".join(remark.evidence)
 
 
 def _of_corrections(

@@ -107,12 +107,10 @@ class SameAnswers:
         """Whether it is the answer of a remark that a correction is about."""
         if not correction.answer:
             return True
-        given = remark.answer
-        return (
-            given is not None
-            and self.wording(given.text) == self.wording(correction.answer)
-            and self.wording(given.base) == self.wording(correction.builds_on)
-        )
+        given = remark.given
+        return self.wording(given.text) == self.wording(correction.answer) and self.wording(
+            given.base
+        ) == self.wording(correction.builds_on)
 
 
 def corrected(feedback: Feedback, corrections: Sequence[Correction], same: SameAnswers) -> Feedback:

@@ -262,7 +262,7 @@ def _as_written(one: AnswerGroup, hidden: HiddenNames) -> Judgement:
     said += [f"the program's guess: {one.guess}"] if one.guess and not one.judged else []
     said += ["judged by the teacher"] if one.judged else []
     below = (Paragraph("; ".join(said), small=True),) if said else ()
-    return Judgement(one.sign, hidden.of(one.answer), below)
+    return Judgement(one.sign, hidden.of(one.answer) or one.asks, below)
 
 
 def _marks_sentence(summary: ClassSummary) -> str:

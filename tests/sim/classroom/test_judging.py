@@ -8,7 +8,7 @@ import pytest
 import python_calamine
 import xlsxwriter
 
-from analysis.marking.questions import ANSWERED, HAZARDS, METHOD
+from analysis.marking.questions import ANSWERED, ENERGY, HAZARDS, METHOD
 from analysis.marking.sentences.criteria import load
 from analysis.marking.work import Verdict
 from sim.__main__ import main
@@ -25,7 +25,8 @@ from sim.classroom.corrections import (
 )
 from sim.classroom.examine import Examiner
 from sim.commands.collect import class_page, class_workbook, collected
-from tests.sim.classroom.pupils import bench, record_bytes
+from tests.analysis.marking.right_work import with_answers, with_cells, with_graph
+from tests.sim.classroom.pupils import bench, record_bytes, with_book
 from tests.sim.classroom.written_class import answers_at_random, writes
 
 NAMES = ("Ada", "Bo", "Cy", "Dee", "Eve", "Flo")
@@ -291,3 +292,25 @@ def test_near_answers_stand_together(work):
     order = [given[at] for at in near_together(given)]
     assert abs(order.index(given[0]) - order.index(given[2])) == 1
     assert abs(order.index(given[1]) - order.index(given[3])) == 1
+
+
+def test_what_was_left_of_numbers_table_and_graph_is_to_be_judged_too_each_by_itself(six, tmp_path):
+    def spoil(work):
+        work = with_answers(work, ENERGY, energy_before="a quarter")
+        return with_graph(with_cells(work, {(0, 1): "bounciness / cm"}), crosses=(), line=())
+
+    for number in (1, 2):
+        done = with_book(bench(six, number), spoil)
+        (tmp_path / record_name(six, number)).write_bytes(record_bytes(done))
+    work = collected(Examiner(six), handed_in(tmp_path))
+    left = [
+        (one.student, r.criterion) for one in work.students for r in one.feedback.for_the_teacher
+    ]
+    groups = [one for one in work.answers if one.standing == TO_JUDGE[0]]
+    assert sorted((n, one.criterion) for one in groups for n in one.students) == sorted(left)
+    assert {one.criterion for one in groups} >= {"energy.before", "table.heading-quantity"}
+    by_number = [one for one in groups if one.criterion == "energy.before"]
+    assert [one.students for one in by_number] == [(1,), (2,)]
+    assert all("No single number can be read" in one.asks for one in by_number)
+    shapes = [one for one in groups if one.criterion == "conclusion.shape"]
+    assert [one.students for one in shapes] == [(1,), (2,)]  # each of the line that is not there

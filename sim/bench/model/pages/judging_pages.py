@@ -16,9 +16,12 @@ from sim.bench.model.judging import (
 )
 from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
 from sim.classroom.answers import LEFT
+from sim.classroom.corrections import student_list
 
 MOST_ROWS = 60
 """Answers about the one at hand that are listed; of a large class the others are counted."""
+FEW = 5
+TO_BE_SEEN = "(to be seen in the practical)"
 AT_HAND = "▸ "
 OPEN, TO_AUDIT = "? open", "✓? credited"
 ALL_DONE = (
@@ -69,7 +72,7 @@ def _row(judging: Judging, place: int, *, bases: bool) -> TableRow:
     mark = AT_HAND if place == judging.at else ""
     cells = (
         mark + verdict_words(judging, place),
-        group.answer,
+        group.answer or TO_BE_SEEN,
         *([group.builds_on] if bases else []),
         f"{len(group.students)}",
     )
@@ -90,8 +93,8 @@ def card_blocks(judging: Judging) -> tuple[Block, ...]:
     base = (Words("It builds on", "note"), Words(group.builds_on)) if group.builds_on else ()
     return (
         *([Words(judging.trouble, "caution")] if judging.trouble else []),
-        Words(f"Written by {counted(len(group.students), 'student')}", "note"),
-        Words(group.answer, "part"),
+        Words(_written_by(group.students), "note"),
+        Words(group.answer or TO_BE_SEEN, "part"),
         *base,
         Words("The program", "note"),
         Words(_program_words(judging)),
@@ -105,6 +108,12 @@ def card_blocks(judging: Judging) -> tuple[Block, ...]:
         Words(progress_words(judging)),
         *(Words(line, "note") for line in KEYS_HELP),
     )
+
+
+def _written_by(students: tuple[int, ...]) -> str:
+    """How many wrote it, and of a few, whose practicals they are: by number, never by name."""
+    few = f" (practical {student_list(students)})" if len(students) <= FEW else ""
+    return f"Written by {counted(len(students), 'student')}{few}"
 
 
 def _program_words(judging: Judging) -> str:
