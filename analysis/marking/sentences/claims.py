@@ -164,7 +164,7 @@ def chains(
     """The chains of an answer, under the quantities' own slopes or others."""
     known = words.slopes if slopes is None else slopes
     counted = {words.measured, "", *known}
-    told = list(_placed(_statements(answer, words, counted), words))
+    told = _placed(_statements(answer, words, counted), words)
     return tuple(_chained(told, words.measured, known))
 
 
@@ -203,33 +203,35 @@ def _over_a_link(tokens: tuple[Token, ...], answer: Answer) -> bool:
     return any(one.stem in LINKING and one not in tokens for one in inside)
 
 
-def _placed(statements: list[Claim], words: ClaimWords) -> Iterator[Claim]:
+def _placed(statements: list[Claim], words: ClaimWords) -> list[Claim]:
     """Give every bare direction its quantity: the nearest of its segment, else the measured one."""
-    claimed: set[int] = set()
-    found: list[Claim] = []
     events = {one.name for one in words.quantities if one.event}
-    named = [
-        one for one in statements if one.kind in ("name", "both") and one.quantity not in events
-    ]
-    for one in statements:
-        if one.kind in ("name", "both"):
-            continue
-        if one.kind == "way" and one.sign == 0:
-            # "No difference" is said of what is measured, whatever stands beside it.
-            found.append(replace(one, quantity=words.measured))
-            continue
-        nearest = _nearest(one, named, claimed)
-        if nearest is not None:
+    grows = {one.name for one in words.quantities if one.grows} | events
+    named = [one for one in statements if one.kind in ("name", "both")]
+    claimed: set[int] = set()
+    lessened: set[int] = set()
+    found: list[Claim] = []
+    for one in (each for each in statements if each not in named):
+        # "No difference" is said of what is measured, whatever stands beside it.
+        level = one.kind == "way" and one.sign == 0
+        takers = [] if level else [each for each in named if each.quantity not in events]
+        nearest = _nearest(one, takers, claimed)
+        if nearest is not None and nearest.kind == "both" and one.kind == "beside":
+            # "Less hot" is cold, "more heat lost" the same as heat lost.
+            claimed.add(nearest.first.start)
+            lessened |= {nearest.first.start} if one.sign == -1 else set()
+        elif nearest is not None:
             claimed.add(nearest.first.start)
             found.append(replace(one, quantity=nearest.quantity))
         elif one.kind == "way":
             found.append(replace(one, quantity=words.measured))
-    grows = {one.name for one in words.quantities if one.grows or one.event}
-    for one in statements:
-        bare = one.kind == "name" and one.quantity in grows and one.first.start not in claimed
-        if one.kind == "both" or bare:
-            found.append(replace(one, sign=1) if bare else one)
-    return iter(sorted(found, key=lambda one: one.first.start))
+    for one in named:
+        if one.kind == "both":
+            turn = -1 if one.first.start in lessened else 1
+            found.append(replace(one, sign=turn * (one.sign or 0)))
+        elif one.quantity in grows and one.first.start not in claimed:
+            found.append(replace(one, sign=1))
+    return sorted(found, key=lambda one: one.first.start)
 
 
 def _nearest(one: Claim, named: Iterable[Claim], claimed: set[int]) -> Claim | None:

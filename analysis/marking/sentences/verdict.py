@@ -371,10 +371,12 @@ def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
     written = quoted(marking.study.answer(EVALUATION, "half-range"))
     carried = [n for n in numbers if is_one_of(n, tuple(one.value for one in written))]
     rest = [n for n in numbers if n not in hits and n not in carried]
-    if not hits and not carried:
-        return replace(found, how=How.OTHER, nudge="not_own_number")
     temperatures = tuple(one.temperature_c for one in marking.study.sets)
-    if not all(is_one_of(n, temperatures) or likely_of(n, own.others_cm) for n in rest):
+    known = all(is_one_of(n, temperatures) or likely_of(n, own.others_cm) for n in rest)
+    if not hits and not carried:
+        how = How.UNSURE if known else How.OTHER
+        return replace(found, how=how, nudge="not_own_number")
+    if not known:
         return replace(found, how=How.UNSURE)
     evidence = (*found.evidence, *(n.text for n in hits or carried))
     return replace(found, how=How.SAID if hits else How.CARRIED, evidence=evidence)
