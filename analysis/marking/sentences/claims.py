@@ -31,6 +31,8 @@ from analysis.marking.sentences.phrases import (
 DIRECTIONS = ("up", "down", "up_beside", "down_beside", "level", "differs", "together", "apart")
 _EXPLAINS = frozenset(["because", "since", "as", "when", "whenever", "if", "while", "cause"])
 """Words that open a clause which belongs to the statement before it."""
+_CONCEDES = frozenset(["though", "although", "if", "even"])
+"""Words that open a clause in which "the same" claims nothing: "even if the bounce is the same"."""
 _FAR = 16
 """Letters from a direction to the name after it that it is no longer said of."""
 _SIMPLE = 16
@@ -176,7 +178,8 @@ def _statements(answer: Answer, words: ClaimWords, counted: set[str]) -> list[Cl
     kept = []
     for one in sorted(order, key=lambda one: -len(one.tokens)):
         places = {token.start for token in one.tokens}
-        if not places & taken and not one.first.compared:
+        conceded = _is_level(one) and one.first.opener in _CONCEDES
+        if not places & taken and not one.first.compared and not conceded:
             taken |= places
             kept.append(one)
     return sorted(kept, key=lambda one: one.first.start)
@@ -208,30 +211,29 @@ def _placed(statements: list[Claim], words: ClaimWords) -> list[Claim]:
     events = {one.name for one in words.quantities if one.event}
     grows = {one.name for one in words.quantities if one.grows} | events
     named = [one for one in statements if one.kind in ("name", "both")]
+    takers = [one for one in named if one.quantity not in events]
     claimed: set[int] = set()
     lessened: set[int] = set()
     found: list[Claim] = []
     for one in (each for each in statements if each not in named):
-        # "No difference" is said of what is measured, whatever stands beside it.
-        level = one.kind == "way" and one.sign == 0
-        takers = [] if level else [each for each in named if each.quantity not in events]
-        nearest = _nearest(one, takers, claimed)
-        if nearest is not None and nearest.kind == "both" and one.kind == "beside":
+        nearest = None if _is_level(one) else _nearest(one, takers, claimed)
+        claimed |= {nearest.first.start} if nearest else set()
+        if nearest and nearest.kind == "both" and one.kind == "beside":
             # "Less hot" is cold, "more heat lost" the same as heat lost.
-            claimed.add(nearest.first.start)
             lessened |= {nearest.first.start} if one.sign == -1 else set()
-        elif nearest is not None:
-            claimed.add(nearest.first.start)
-            found.append(replace(one, quantity=nearest.quantity))
-        elif one.kind == "way":
-            found.append(replace(one, quantity=words.measured))
+        elif nearest or one.kind == "way":
+            found.append(replace(one, quantity=nearest.quantity if nearest else words.measured))
     for one in named:
-        if one.kind == "both":
-            turn = -1 if one.first.start in lessened else 1
-            found.append(replace(one, sign=turn * (one.sign or 0)))
-        elif one.quantity in grows and one.first.start not in claimed:
-            found.append(replace(one, sign=1))
+        at = one.first.start
+        if one.kind == "both" or (one.quantity in grows and at not in claimed):
+            sign = 1 if one.kind == "name" else one.sign or 0
+            found.append(replace(one, sign=-sign if at in lessened else sign))
     return sorted(found, key=lambda one: one.first.start)
+
+
+def _is_level(one: Claim) -> bool:
+    """Whether it is "no difference", which is said of what is measured, whatever stands beside."""
+    return one.kind == "way" and one.sign == 0
 
 
 def _nearest(one: Claim, named: Iterable[Claim], claimed: set[int]) -> Claim | None:
@@ -376,17 +378,16 @@ def reason(answer: Answer, words: ClaimWords, slopes: Slopes) -> Outcome:
 
 def _reason_of(chain: ClaimChain, slopes: Slopes, every: Slopes) -> How:
     own = [one for one in chain.causes if one.quantity in slopes]
-    if any(_value(one) == 0 and one.sign is not None for one in chain.effects):
-        return How.OTHER if own else How.UNSAID
+    level = any(_value(one) == 0 and one.sign is not None for one in chain.effects)
     links = {one.quantity for one in own if slopes[one.quantity]}
     if not own or not (chain.effects or len(links) > 1):
         return How.UNSAID
     foretold = chain.foretells(every)
     if any(one.denied and (not slopes[one.quantity] or len(foretold) > 1) for one in own):
         return How.UNSURE
-    if len(foretold) > 1:
+    # "Tiles and carpet make it rebound to different heights" names both ways.
+    either = bool(chain.effects) and not any(one.sign for one in chain.effects)
+    if level or (len(foretold) > 1 and not either):
         doubtful = any(one.denied for one in chain.claims) or len(chain.claims) > 3
-        return How.UNSURE if doubtful else How.OTHER
-    if not foretold and not all(slopes[one.quantity] == 0 for one in own):
-        return How.SAID if chain.effects else How.UNSAID
+        return How.UNSURE if doubtful and not level else How.OTHER
     return How.SAID

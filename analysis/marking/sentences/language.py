@@ -399,12 +399,17 @@ class _Reader:
             or (self.replacing and word in SUBJECTS)
         ):
             self._new_clause()
-        elif word in CLAUSE_WORDS or (word == "as" and following not in COMPARED):
+        elif word in CLAUSE_WORDS or (word == "as" and self._opens(following)):
             self._new_clause()
             self.condition = word in CONDITIONS
             self.opener = word
         elif {word, spelled} & SEGMENT_WORDS or (word == "the" and self._compares(following)):
             self.segment += 1
+
+    def _opens(self, following: str) -> bool:
+        """Whether "as" begins a clause: not in "as high as", nor in "not lost as heat"."""
+        whole = following in SUBJECTS or following in {"the", "a", "my", "our", "this", "there"}
+        return following not in COMPARED and (whole or not self.negations)
 
     def _compares(self, following: str) -> bool:
         return self.vocabulary.mended(following).endswith("er") or following in {"more", "less"}

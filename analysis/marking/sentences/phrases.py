@@ -26,6 +26,7 @@ _LEADERS = {
     "from": frozenset({"from"}),
     "or": frozenset({"or"}),
     "with": frozenset({"with", "by"}),
+    "to": frozenset({"to"}),
     "at": frozenset({"at", "on", "by"}),
 }
 """Prepositions by the word that asks for them in a line."""
@@ -147,7 +148,7 @@ def _part(text: str, groups: Groups) -> PhrasePart:
 def _leader(word: str) -> str:
     if word[1:] not in _LEADERS:
         raise ValueError(
-            f"'{word}' is no kind of preposition; write one of ~into ~from ~or ~with ~at"
+            f"'{word}' is no kind of preposition; write one of ~into ~to ~from ~or ~with ~at"
         )
     return word[1:]
 

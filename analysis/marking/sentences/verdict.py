@@ -302,7 +302,8 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     if own.how is How.UNSAID:
         other = _chosen(row, answer, choices, marking)
         if other.how is How.SAID:
-            return Outcome(How.OTHER, other.evidence, "does_not_fit")
+            how = How.OTHER if len(answer.tokens) <= _SHORT else How.UNSURE
+            return Outcome(how, other.evidence, "does_not_fit")
         return own
     # "On carpet it would not bounce as high" is no denial, so a negation here decides nothing.
     undecided = base.verdict is Verdict.TEACHER or own.how is How.OTHER
