@@ -55,7 +55,7 @@ _TELLING = _words(
 )
 IDLE = FILLERS - _TELLING
 """Fillers whose coming and going changes nothing for anybody who judges an answer by eye."""
-PREPOSITIONS = _words("in into to onto on inside as from by at with for or")
+PREPOSITIONS = _words("in into to as from by at with for or")
 """Little words of which it is kept that they led to the next word that counts."""
 IMPERATIVES = _words("keep use wear put make stay stand wipe mop walk hold leave let place")
 """After "and" these are told to be done, whatever must not be done before it."""

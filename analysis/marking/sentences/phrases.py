@@ -22,12 +22,12 @@ from analysis.marking.sentences.language import Answer, Token, stems
 
 _GAP = 1
 _LEADERS = {
-    "into": frozenset({"in", "into", "to", "onto", "on", "inside", "as"}),
+    "into": frozenset({"in", "into", "to", "as"}),
     "from": frozenset({"from"}),
     "or": frozenset({"or"}),
     "with": frozenset({"with", "by"}),
     "to": frozenset({"to"}),
-    "at": frozenset({"at", "on", "by"}),
+    "at": frozenset({"at", "by"}),
 }
 """Prepositions by the word that asks for them in a line."""
 Stems = tuple[str, ...]

@@ -12,6 +12,7 @@ import pytest
 from tests.analysis.marking.authors import authors_samples, fates, table, wrong_fates
 
 TUNED_ON = Path(__file__).with_name("samples_authors_a.toml")
+OWN = Path(__file__).with_name("samples_writers.toml")
 AIMED = Path(__file__).with_name("samples_aimed.toml")
 
 
@@ -21,8 +22,9 @@ def shares(path):
     return {(label, fate): n / totals[label] for (label, fate), n in found.items()}
 
 
-def test_the_authors_answers_that_were_tuned_on():
-    found = shares(TUNED_ON)
+@pytest.mark.parametrize("path", [TUNED_ON, OWN], ids=["author", "writer"])
+def test_answers_that_were_tuned_on(path):
+    found = shares(path)
     assert found.get(("wrong", "credited"), 0.0) <= 0.02
     assert found.get(("right", "told"), 0.0) <= 0.02
     assert found["right", "credited"] >= 0.90

@@ -71,7 +71,7 @@ def test_a_copy_marks_alike_and_a_changed_copy_otherwise(changed):
         ('burn = ["burn"', 'burn = ["the"', r"\[groups\]: burn has 'the'"),
         ("[nudges]", '[nudges]\nextra = 3', r"\[nudges\]: extra must be a text"),
         ('first = "This', 'firsts = "This', r"\[nudges\]: first is missing"),
-        ('slope = -1', 'slope = 2', r"energy loss\]: slope must be 1, -1 or 0"),
+        ('slope = -1', 'slope = 2', r"cooling\]: slope must be 1, -1 or 0"),
         ('like = "evaluation.in', 'like = "evaluation.out', "criterion 20 .* no row before it is"),
         ('slopes = { "drop', 'slopes = { "fall', "choice .*slopes must give quantities"),
         ('"~from higher"', '"~over higher"', "'~over' is no kind of preposition"),
