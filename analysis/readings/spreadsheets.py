@@ -84,8 +84,24 @@ def _xlsx_sheet(book: Any, page: Any, sheet: TableSheet) -> None:
     for place, column in enumerate(sheet.columns):
         page.write_string(sheet.top, place, column.heading, head)
         page.set_column(place, place, _width(column, turned=sheet.upright))
-        _xlsx_column(page, (sheet.top + 1, place), column, book.add_format(_pattern(column)))
+        _xlsx_column(page, (sheet.top + 1, place), column, _shown(book, sheet, column))
     page.freeze_panes(sheet.top + 1, 2)
+
+
+def _shown(book: Any, sheet: TableSheet, column: OutColumn) -> Any:
+    """How the cells of a column are shown: long texts on more lines, then all from the top down."""
+    lined = {"valign": "top"} if any(map(_is_long, sheet.columns)) else {}
+    if _is_long(column):
+        return book.add_format({**lined, "text_wrap": True})
+    return book.add_format({**lined, **_pattern(column)})
+
+
+def _is_long(column: OutColumn) -> bool:
+    return _longest(column) > WIDEST
+
+
+def _longest(column: OutColumn) -> int:
+    return max((len(cell) for cell in column.cells if isinstance(cell, str)), default=0)
 
 
 def _xlsx_column(page: Any, corner: tuple[int, int], column: OutColumn, shown: Any) -> None:
@@ -95,7 +111,7 @@ def _xlsx_column(page: Any, corner: tuple[int, int], column: OutColumn, shown: A
         if _is_blank(cell):
             continue
         if isinstance(cell, str):
-            page.write_string(row, place, cell[:LONGEST_CELL])
+            page.write_string(row, place, cell[:LONGEST_CELL], shown)
         else:
             page.write_number(row, place, _Exact(cell), shown)
 
@@ -105,9 +121,8 @@ def _pattern(column: OutColumn) -> dict[str, str]:
 
 
 def _width(column: OutColumn, *, turned: bool) -> int:
-    longest = max((len(cell) for cell in column.cells if isinstance(cell, str)), default=0)
     words = 0 if turned else max(map(len, column.heading.split()), default=0)
-    return min(max(longest, words, 4 if turned else NARROWEST) + 1, WIDEST)
+    return min(max(_longest(column), words, 4 if turned else NARROWEST) + 1, WIDEST)
 
 
 def ods_bytes(sheets: Sequence[TableSheet]) -> bytes:

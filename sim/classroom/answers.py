@@ -282,5 +282,5 @@ def read_answers(workbook: Path) -> tuple[AnswerGroup, ...]:
             judged=texts.get(_JUDGED, ""),
         )
         for _, texts in word_table(workbook).rows
-        if texts.get(CRITERION) and texts.get(STUDENT)
+        if texts.get(CRITERION) and student_runs(texts.get(STUDENT, ""))
     )

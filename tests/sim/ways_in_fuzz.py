@@ -23,9 +23,11 @@ from analysis.readings.readings import read_readings
 from analysis.readings.spreadsheets import TableSheet, ods_bytes, xlsx_bytes
 from analysis.refusal import Refused
 from physics.ball import FAST
+from sim.bench.model.judging import judging_of
 from sim.calibration.ball_file import content_of, read_ball_file
+from sim.classroom.answers import read_answers
 from sim.classroom.class_key import Handout, key_bytes, new_key, read_key
-from sim.classroom.corrections import read_corrections
+from sim.classroom.corrections import Corrections, read_corrections
 from sim.classroom.names import read_names
 from sim.procedure import Procedure
 from tests.sim.test_calibrate_ball_file import FILE as BALL
@@ -50,6 +52,8 @@ def columns():
         OutColumn("student", ["1", "2", "3"]),
         OutColumn("criterion", ["a", "b", "c"]),
         OutColumn("verdict", ["right", "no", "x"]),
+        OutColumn("program", ["left to you", "credited", "not yet"]),
+        OutColumn("judged so far", ["right", "x", ""]),
     )
 
 
@@ -59,7 +63,11 @@ def good_files():
     table = [TableSheet("readings", columns(), ("about",)), TableSheet("notes")]
     key = new_key(Handout("records", FAST, Procedure()), ("Ada", "Ben"), 1)
     names = ("Ada", "Ben", "Cay")
-    of_tables = (read_readings, read_names, read_work, lambda path: read_corrections(path, names))
+    of_tables = (
+        *(read_readings, read_names, read_work),
+        lambda path: read_corrections(path, names),
+        lambda path: judging_of(read_answers(path), Corrections()),
+    )
     return {
         ".xlsx": (xlsx_bytes(table), of_tables),
         ".ods": (ods_bytes(table), of_tables),

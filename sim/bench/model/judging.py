@@ -173,7 +173,9 @@ def _said_before(group: AnswerGroup, latest: Mapping[tuple[int, str], Correction
         and (one.answer, one.builds_on) in (("", ""), (group.answer, group.builds_on))
     }
     everybody = all((student, group.criterion) in latest for student in group.students)
-    return found.pop() if len(found) == 1 and everybody else group.judged
+    if len(found) == 1 and everybody:
+        return found.pop()
+    return group.judged if group.judged in VERDICT_OF else ""
 
 
 def judging_after(judging: Judging, wish: JudgingWish) -> tuple[Judging, ToKeep]:
