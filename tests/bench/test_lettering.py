@@ -42,7 +42,8 @@ def test_the_signs_of_the_subject_are_in_the_typeface(bold):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "שלום", "مرحبا", "😀🧪", "a\u0301", "\ud800", "\x00", "a\nb\t"]
+    "text",
+    ["", "שלום", "مرحبا", "😀🧪", "a\u0301", "\ud800", "\x00", "a\nb\t", "\u200b", "\xad\u2060"],
 )
 def test_no_text_brings_it_down(text):
     line = line_surface(text, 15, INK)

@@ -38,7 +38,8 @@ class _Rendered:
         if key in self._lines:
             self._lines.move_to_end(key)
             return self._lines[key]
-        line = font(size_px, bold).render(text.translate(_UNSEEN), True, ink)
+        seen = text.translate(_UNSEEN) if _width_px(text, size_px, bold) else ""
+        line = font(size_px, bold).render(seen, True, ink)  # refuses a text of no width
         self._lines[key] = line
         self.pixels += line.get_width() * line.get_height()
         while self.pixels > MOST_PIXELS and len(self._lines) > 1:
