@@ -57,6 +57,6 @@ def apply(state: State, action: act.Action) -> State:
     return HANDLERS[type(action)](state, action)
 
 
-def states(setup: Setup, actions: Iterable[act.Action]) -> Iterator[State]:
+def states(setup: Setup, actions: Iterable[act.Action], first_drop: int = 0) -> Iterator[State]:
     """Every state of a practical, the beginning included."""
-    return accumulate(actions, apply, initial=beginning(setup))
+    return accumulate(actions, apply, initial=beginning(setup, first_drop))

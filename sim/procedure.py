@@ -11,7 +11,7 @@ from typing import Literal, NamedTuple
 from msgspec import Struct
 
 from analysis.quantity.units import celsius, centimetres, counted, kelvin, plain
-from physics.reading import CAMERAS, READERS, USUAL, Camera, Reader
+from physics.reading import CAMERAS, CAREFUL, READERS, USUAL, Camera, Reader
 from sim.actions import NotPossible
 
 KETTLE_K = kelvin(95.0)
@@ -180,6 +180,11 @@ CLUB = "Larkmere Vale School lunchtime club"
 DEMO_SEED = 1
 DEMO_PROCEDURE = Procedure()
 """Five temperatures, five repeats, one metre, the usual eye, the ball not put back."""
+SHOWN_PROCEDURE = Procedure(
+    temperatures_k=tuple(kelvin(each) for each in (60.0, 50.0, 40.0)), repeats=8, observer=CAREFUL
+)
+"""What a teacher shows of putting the ball back: hottest first, where it cools fastest, in sets
+long enough that the readings of nearly every showing settle it (a test holds how many)."""
 USUAL_WAY = (
     "The usual way is that of a careful school: the bath is kept at its temperature, the ball is "
     "soaked for five minutes, dried with the towel, and all drops of a set are made off that one "

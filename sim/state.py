@@ -266,8 +266,11 @@ def replace(value: Replaced, /, **changes: Any) -> Replaced:
     return new
 
 
-def beginning(setup: Setup) -> State:
-    """The bench as the student finds it: beaker empty, bath cold, all at the room's warmth."""
+def beginning(setup: Setup, first_drop: int = 0) -> State:
+    """The bench as the student finds it: beaker empty, bath cold, all at the room's warmth.
+
+    `first_drop` is the number that drops are counted from: with another, other luck.
+    """
     room_k = setup.room_k
     return State(
         setup=setup,
@@ -278,4 +281,5 @@ def beginning(setup: Setup) -> State:
         bath_k=room_k,
         bath_setting_k=room_k,
         bath_found_k=room_k,
+        drops=first_drop,
     )

@@ -64,7 +64,10 @@ class Performance:
 
 
 def perform(
-    setup: Setup, procedure: Procedure, after_reading: Callable[[], object] | None = None
+    setup: Setup,
+    procedure: Procedure,
+    after_reading: Callable[[], object] | None = None,
+    first_drop: int = 0,
 ) -> Performance:
     """Carry out a procedure at one bench.
 
@@ -72,13 +75,14 @@ def perform(
         setup: the bench.
         procedure: the plan; its reader must be one of the model readers of the bench.
         after_reading: called after each reading, for a progress bar.
+        first_drop: the number that drops are counted from: with another, other luck.
 
     Raises:
         NotPossible: the plan asks for what the bench does not have.
 
     """
     done: list[act.Action] = []
-    state = beginning(setup)
+    state = beginning(setup, first_drop)
     script = _script(state, procedure)
     action = next(script)
     while True:
@@ -205,13 +209,14 @@ class _Crowd:
     """Time the water has stood for without the ball, still to be worked in."""
 
 
-def cohort(setup: Setup, procedure: Procedure, members: int) -> CohortReadings:
+def cohort(setup: Setup, procedure: Procedure, members: int, first_drop: int = 0) -> CohortReadings:
     """The readings of `members` scripted students who follow one procedure.
 
     Args:
         setup: the bench of the first member; the others follow it under the same seed.
         procedure: the plan.
         members: how many students, 1 or more.
+        first_drop: the number that drops are counted from, as in `perform`.
 
     """
     # In memory the members of one drop lie side by side: so they are worked out.
@@ -223,7 +228,7 @@ def cohort(setup: Setup, procedure: Procedure, members: int) -> CohortReadings:
     for block, part in blocks(setup.member, members):
         stop = start + part.stop - part.start
         rows = CohortReadings(out.heights_m[start:stop], out.ball_k[start:stop])
-        work.append((_Share(setup, procedure, block, part), rows))
+        work.append((_Share(setup, procedure, block, part, first_drop), rows))
         start = stop
     # numpy lets go of the interpreter inside its loops, so threads share the cores;
     # addressed random numbers make the result independent of who does what when.
@@ -240,6 +245,7 @@ class _Share:
     procedure: Procedure
     block: int
     part: slice
+    first_drop: int
 
     def chance(self, drop: int) -> Chance:
         """The random numbers of a drop, one of each kind for each member."""
@@ -256,7 +262,7 @@ def _perform(share: _Share, out: CohortReadings) -> None:
     else:
         crowd = _mixed_afresh(crowd, setup, procedure.temperatures_k[0])
     seen_m: Number = FIRST_GUESS_M
-    drop = 0
+    drop = share.first_drop
     for row, target_k in enumerate(procedure.temperatures_k):
         for repeat in range(procedure.repeats):
             chance = share.chance(drop)

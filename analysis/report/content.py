@@ -101,7 +101,8 @@ def _spread(summary: Summary) -> Section:
         sentences.resolution_sentence(summary.spread, summary.precision.readings),
     ]
     if summary.grid.students == 1:
-        texts.append(sentences.drift_sentence(summary.spread.pooled_drift))
+        drift, temperatures_k = summary.spread.pooled_drift, summary.grid.temperatures_k
+        texts.append(sentences.drift_sentence(drift, temperatures_k))
     said = (Paragraph(text) for text in texts if text)
     return Section("Spread and repeatability", (spread_table(summary), *said))
 

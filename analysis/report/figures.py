@@ -249,7 +249,7 @@ CATALOGUE: tuple[FigureEntry, ...] = (
     FigureEntry(
         "drift.slope",
         "cm per repeat",
-        "one common slope for all temperatures",
+        "one common slope for the temperatures above 25 °C, where a ball can cool",
         "spread.pooled_drift.slope_m_per_repeat",
     ),
     FigureEntry(

@@ -1,12 +1,12 @@
-"""Every statement about one table of readings or about two procedures, each said in one place.
+"""Every statement about one table of readings, each said in one place.
 
-Temperatures in °C, heights in cm. A calculation line by line stands in content.py.
+Temperatures in °C, heights in cm. What is said of two procedures stands in contrast_sentences.py, a
+calculation line by line in content.py.
 """
 
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -26,11 +26,17 @@ from analysis.quantity.units import (
 )
 from analysis.statistics.energy import USUAL_MASSES_KG, Energies
 from analysis.statistics.line import Extremes
-from analysis.statistics.spread import LEVEL, Drift, Spread, suggests
+from analysis.statistics.spread import (
+    LEVEL,
+    WARMEST_ROOM_C,
+    Drift,
+    Spread,
+    can_cool,
+    suggests,
+)
 from analysis.statistics.trend import Repeatability, Straightness, Trend, shape, verdict
 
-if TYPE_CHECKING:
-    from analysis.statistics.two_procedures import Contrast, Difference, SpreadRatio
+_WARM = f"above {WARMEST_ROOM_C:g} °C, where a ball can cool,"
 
 MOST_NAMED = 12
 """Temperatures that one sentence names before it counts the rest."""
@@ -91,7 +97,7 @@ def _origin_part(trend: Trend) -> str:
 def gradient_sentence(trend: Trend, *, curved: bool) -> str:
     """Give the gradient of the line of best fit with its uncertainty; `curved`: it is no line."""
     line = trend.line
-    gradient = _plus_minus_cm(line.gradient, line.gradient_uncertainty, "cm per °C", 3)
+    gradient = plus_minus_cm(line.gradient, line.gradient_uncertainty, "cm per °C", 3)
     text = (
         f"The straight line of best fit through the means (least squares) has gradient {gradient}"
     )
@@ -267,39 +273,38 @@ def anomaly_sentences(
     )
 
 
-def drift_sentence(drift: Drift) -> str:
-    """Say what the pooled drift suggests, with its numbers."""
+def drift_sentence(drift: Drift, temperatures_k: ArrayLike) -> str:
+    """Say what the pooled drift of sets at these temperatures suggests, with its numbers."""
     suggestion = suggests(drift)
     if suggestion == "cannot be told":
-        return (
-            "Whether the readings drift over the repeats cannot be told: there are too few repeats."
-        )
+        return f"Whether the readings drift over the repeats cannot be told. {drift_reason(1)}"
+    over = "Over the repeats" if np.all(can_cool(temperatures_k)) else f"Over the repeats {_WARM}"
     slope, uncertainty = drift.slope_m_per_repeat, drift.uncertainty_m_per_repeat
-    size = _plus_minus_cm(abs(slope), uncertainty, "cm", 2)
+    size = plus_minus_cm(abs(slope), uncertainty, "cm", 2)
     if suggestion == "nothing":
         return (
-            "The readings neither fall nor rise clearly over the repeats "
-            f"(slope {_plus_minus_cm(slope, uncertainty, 'cm', 2)} per repeat)."
+            f"{over} the readings neither fall nor rise clearly "
+            f"(slope {plus_minus_cm(slope, uncertainty, 'cm', 2)} per repeat)."
         )
     if suggestion == "rising":
         return (
-            f"Over the repeats the readings rise by {size} from one to the next; a ball that is "
+            f"{over} the readings rise by {size} from one to the next; a ball that is "
             "still warming up, or a reader who is still learning, would do that."
         )
     return (
-        f"Over the repeats the readings fall by {size} from one to the next, which suggests that "
+        f"{over} the readings fall by {size} from one to the next, which suggests that "
         "the ball was cooling; put it back in the water between drops."
     )
 
 
 def drift_reason(students: int) -> str:
-    """Say why no drift can be told, where it cannot."""
+    """Say why no common drift can be told, where it cannot."""
     if students > 1:
         return (
             f"The readings of {students} students are pooled, so the order of the drops is not "
             "known and no drift over the repeats can be told."
         )
-    return "Too few repeats to tell whether the readings drift from drop to drop."
+    return f"Too few repeats {_WARM} to tell whether the readings drift from drop to drop."
 
 
 def weight_sentence(energies: Energies, *, assumed: bool) -> str:
@@ -361,74 +366,8 @@ def _cm(height_m: float | FloatArray, places: int) -> str:
     return fixed(float(centimetres(height_m)), places)
 
 
-def _plus_minus_cm(
+def plus_minus_cm(
     value: float | FloatArray, uncertainty: float | FloatArray, unit: str, places: int
 ) -> str:
     """A value with its uncertainty, both in metres (per something), written in `unit`, of cm."""
     return plus_minus(float(centimetres(value)), float(centimetres(uncertainty)), unit, places)
-
-
-A, B = "with the ball left to cool", "with the ball put back"
-
-
-def contrast_sentences(contrast: Contrast) -> tuple[str, str, str]:
-    """Say a sentence each on spread, drift and gradient, also when the readings cannot tell.
-
-    A of the contrast is the ball left to cool between drops, B the ball put back into the water.
-    """
-    return (
-        _spread_sentence(contrast.spreads),
-        _drift_sentence(contrast.drift_m_per_repeat),
-        _gradient_sentence(contrast.gradient_m_per_k),
-    )
-
-
-def _spread_sentence(found: SpreadRatio) -> str:
-    if found.told_apart is None:
-        return (
-            "The readings cannot tell whether the spread differs: both procedures need repeats "
-            "that do not all agree."
-        )
-    low, high = found.interval
-    ends = f"{significant(low, 2)} to {significant(high, 2)}"
-    if not np.isfinite(high):
-        ends = f"from {significant(low, 2)} without an upper end"
-    size = f"{significant(found.ratio, 2)} times as large {B} as {A}"
-    span = f"95 % interval {ends}, {p_text(found.p)}"
-    if found.told_apart:
-        return f"The spread of the repeats is {size} ({span})."
-    return (
-        f"The readings cannot tell whether the spread differs: it came out {size}, but luck alone "
-        f"could do that ({span})."
-    )
-
-
-def _drift_sentence(found: Difference) -> str:
-    if np.isnan(found.p):
-        return "The readings cannot tell whether the drift over the repeats differs."
-    each = f"{_cm(found.a, 2)} cm per repeat {A}, {_cm(found.b, 2)} cm per repeat {B}"
-    if found.p >= LEVEL:
-        return (
-            "The readings cannot tell whether the drift over the repeats differs "
-            f"({each}; {p_text(found.p)})."
-        )
-    way = "less" if abs(found.b) < abs(found.a) else "more"
-    return (
-        f"Over the repeats the rebound height drifts {way} {B} than {A} "
-        f"({each}; {p_text(found.p)})."
-    )
-
-
-def _gradient_sentence(found: Difference) -> str:
-    if np.isnan(found.p):
-        return (
-            "The readings cannot tell whether the gradient differs: three temperatures are needed."
-        )
-    size = _plus_minus_cm(found.difference, found.uncertainty, "cm per °C", 2)
-    if found.p >= LEVEL:
-        return (
-            f"The readings cannot tell whether the gradient {B} differs from that {A} "
-            f"(difference {size}, {p_text(found.p)})."
-        )
-    way = "smaller" if found.difference < 0 else "larger"
-    return f"The gradient {B} is {way} than that {A} (by {size.lstrip('-')}, {p_text(found.p)})."

@@ -26,7 +26,7 @@ from analysis.statistics.energy import (
     energies,
     energies_from_weight,
 )
-from analysis.statistics.spread import Drift, Spread, spread
+from analysis.statistics.spread import Drift, Spread, can_cool, spread
 from analysis.statistics.trend import Trend, trend
 
 
@@ -96,7 +96,9 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
     weighed = weighed or Weighed()
     table = grid(readings)
     step_m = resolution_m(table.heights_m, readings.decimal_places)
-    spreads = _in_order_of_drops(table, spread(table.heights_m, step_m))
+    spreads = _in_order_of_drops(
+        table, spread(table.heights_m, step_m, can_cool(table.temperatures_k))
+    )
     places = readings.decimal_places
     trends = trend(table.temperatures_k, spreads)
     return Summary(

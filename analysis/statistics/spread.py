@@ -18,7 +18,7 @@ is not put back in the water cools from drop to drop, and its later readings com
 is fitted against the repeat's number by least squares: a set by itself, which with three or five
 repeats seldom tells anything, and all sets of a table together with one common slope, each set
 keeping its own mean. A slope that differs from set to set adds to the uncertainty of the common
-one.
+one. A set no warmer than a room cannot cool and is left out of the common slope (`can_cool`).
 """
 
 from dataclasses import dataclass
@@ -28,11 +28,15 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import fdtrc, stdtr, stdtrit
 
-from analysis.quantity.units import BoolArray, FloatArray, IntArray, percent, ratio
+from analysis.quantity.units import BoolArray, FloatArray, IntArray, kelvin, percent, ratio
 from analysis.refusal import Refused
 
 LEVEL = 0.05
 """The level of every judgement: 5 %, the usual choice."""
+
+WARMEST_ROOM_C = 25.0
+"""A ball no warmer than this is as warm as the room, give or take what cannot be seen in its
+bounce. Common practice, no source: classrooms stand between 18 °C and 25 °C."""
 
 
 def two_sided_p(estimate: ArrayLike, uncertainty: ArrayLike, degrees: ArrayLike) -> FloatArray:
@@ -141,12 +145,21 @@ class Drift:
     p: FloatArray  # two-sided, Student's t
 
 
-def drifts(heights_m: FloatArray, resolution_m: float) -> tuple[Drift, Drift]:
+def can_cool(temperatures_k: ArrayLike) -> BoolArray:
+    """Which sets are warmer than any room, so that a ball that is left alone cools."""
+    warm: BoolArray = np.asarray(temperatures_k) > kelvin(WARMEST_ROOM_C) + 1e-6
+    return warm
+
+
+def drifts(
+    heights_m: FloatArray, resolution_m: float, pooled: ArrayLike = True
+) -> tuple[Drift, Drift]:
     """Drift of each set of heights (..., sets, repeats), and the pooled drift of each table.
 
-    NaN is a missing repeat; the place along the last axis is the repeat's number. The residual
-    variance is never taken smaller than that of rounding, resolution_m^2/12: three rounded
-    readings fall on a line by luck too often to trust their residuals.
+    `pooled` says of which sets (sets,) the pooled drift is taken. NaN is a missing repeat; the
+    place along the last axis is the repeat's number. The residual variance is never taken smaller
+    than that of rounding, resolution_m^2/12: three rounded readings fall on a line by luck too
+    often to trust their residuals.
     """
     present = ~np.isnan(heights_m)
     n = np.sum(present, axis=-1)
@@ -157,11 +170,12 @@ def drifts(heights_m: FloatArray, resolution_m: float) -> tuple[Drift, Drift]:
     each = _drift(ratio(rise, run), run, (repeat, height), (n - 2.0, resolution_m))
     if heights_m.ndim == 1:
         return each, each
-    table_run = np.sum(run, axis=-1)
-    freedom = np.sum(np.maximum(n - 1, 0), axis=-1) - 1.0
+    taken = np.broadcast_to(np.asarray(pooled, dtype=np.float64), heights_m.shape[-2:-1])
+    table_run = np.sum(taken * run, axis=-1)
+    freedom = np.sum(taken * np.maximum(n - 1, 0), axis=-1) - 1.0
     flat = (*heights_m.shape[:-2], -1)
-    readings = (repeat.reshape(flat), height.reshape(flat))
-    slope = ratio(np.sum(rise, axis=-1), table_run)
+    readings = tuple((taken[:, None] * each).reshape(flat) for each in (repeat, height))
+    slope = ratio(np.sum(taken * rise, axis=-1), table_run)
     return each, _drift(slope, table_run, readings, (freedom, resolution_m))
 
 
@@ -183,7 +197,7 @@ def _centred(values: FloatArray, n: FloatArray) -> FloatArray:
 def _drift(
     slope: FloatArray,
     run: FloatArray,
-    readings: tuple[FloatArray, FloatArray],
+    readings: tuple[FloatArray, ...],
     freedom_and_resolution: tuple[FloatArray, float],
 ) -> Drift:
     repeat, height = readings
@@ -218,16 +232,17 @@ class Spread:
     standard_uncertainty_m: FloatArray  # of the mean: standard deviation / sqrt(n)
     anomalies: Anomalies  # found and reported, still in every figure above
     drift: Drift  # over the repeats of each set
-    pooled_drift: Drift  # one slope for all sets of a table; shape without the sets' axis
+    pooled_drift: Drift  # one slope for the sets that can cool; shape without the sets' axis
     resolution_m: float  # graduation the readings were rounded to; 0 when they were not
 
 
-def spread(heights_m: ArrayLike, resolution_m: float = 0.0) -> Spread:
+def spread(heights_m: ArrayLike, resolution_m: float = 0.0, pooled: ArrayLike = True) -> Spread:
     """Spread of heights of shape (..., sets, repeats) in one call, however many leading axes.
 
     NaN marks a missing repeat; the place along the last axis is the repeat's number. A
     one-dimensional array counts as one set: pooled_drift then equals drift. `resolution_m` is the
     graduation that the readings were rounded to (0.01 for whole centimetres); 0 means unrounded.
+    `pooled` says of which sets (sets,) the pooled drift is taken: those that can cool.
     Raises Refused when there is no reading at all or one is infinite.
     Source of standard deviation and standard uncertainty: JCGM 100:2008, clause 4.2 (from
     memory); of the half-range: usual school practice, as in NPL's "Temperature bounce".
@@ -242,7 +257,7 @@ def spread(heights_m: ArrayLike, resolution_m: float = 0.0) -> Spread:
     half_range = np.where(n > 1, (largest - smallest) / 2.0, np.nan)
     uncertainty = np.maximum(half_range, resolution_m / 2.0)
     deviation = _standard_deviation(heights, mean, n)
-    drift, pooled = drifts(heights, resolution_m)
+    drift, common = drifts(heights, resolution_m, pooled)
     return Spread(
         n=n,
         mean_m=mean,
@@ -256,7 +271,7 @@ def spread(heights_m: ArrayLike, resolution_m: float = 0.0) -> Spread:
         standard_uncertainty_m=ratio(deviation, np.sqrt(n)),
         anomalies=find_anomalies(heights, mean, deviation, resolution_m),
         drift=drift,
-        pooled_drift=pooled,
+        pooled_drift=common,
         resolution_m=resolution_m,
     )
 

@@ -3,6 +3,12 @@
 The tables are brought to the temperatures they share; their drifts and gradients are compared by
 Student's t, their spreads by a ratio with an interval and a test that suit small groups.
 
+Whether B's repeats agree better is judged in one place, `steadier`, for every table and screen. Two
+questions are asked: of the drift over the repeats, in the sets that can cool, and of the spread.
+Each is asked at half the level, so that both together find something by luck in 5 of 100 at most
+(Bonferroni). The readings of a ball that cools fall from drop to drop, so the drift decides where
+it is told; where it is not, the spread does.
+
 The spread of a procedure is its pooled standard deviation: the sets' variances averaged by their
 degrees of freedom (readings less one). A handful of readings at each of a few temperatures gives
 each procedure some ten to twenty degrees of freedom. What spreads is the repeats as they came: a
@@ -34,19 +40,34 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import binom, fdtri, ndtr, ndtri
 
-from analysis.quantity.units import FloatArray, ratio
+from analysis.quantity.units import BoolArray, FloatArray, ratio
 from analysis.readings.sets import RepeatTable
 from analysis.refusal import Refused
 from analysis.statistics.line import fit_line
-from analysis.statistics.spread import LEVEL, Drift, Spread, spread, two_sided_p
+from analysis.statistics.spread import (
+    LEVEL,
+    Drift,
+    Spread,
+    can_cool,
+    drifts,
+    spread,
+    two_sided_p,
+)
 
 _SAME_K = 0.05
 """Temperatures closer than this are the same setting of the bath."""
+
+EACH_LEVEL = LEVEL / 2.0
+"""The level of each of the two questions."""
+
+Answer = Literal["b", "a", "not settled", "cannot be told"]
+"""Which procedure's repeats agree better, by one question or by both."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +81,15 @@ class Difference:
     degrees_of_freedom: float
     p: float
 
+    @property
+    def nearer_nought(self) -> Answer:
+        """Whose figure is the smaller one, whatever its sign."""
+        if np.isnan(self.p):
+            return "cannot be told"
+        if self.p >= EACH_LEVEL:
+            return "not settled"
+        return "b" if abs(self.b) < abs(self.a) else "a"
+
 
 @dataclass(frozen=True)
 class Contrast:
@@ -69,7 +99,7 @@ class Contrast:
     spread_a: Spread  # per temperature: half_range_m, standard_deviation_m, ...
     spread_b: Spread
     spreads: SpreadRatio  # pooled standard deviation of B over that of A
-    drift_m_per_repeat: Difference  # pooled drifts, Welch's t
+    drift_m_per_repeat: Difference  # pooled drifts of the sets that can cool, Welch's t
     gradient_m_per_k: Difference  # from the differences of the means, temperature by temperature
 
 
@@ -83,7 +113,10 @@ def contrast(a: RepeatTable, b: RepeatTable, resolution_m: float = 0.0) -> Contr
     rows_a, rows_b = _matched(a.temperatures_k, b.temperatures_k)
     temperatures = a.temperatures_k[rows_a]
     heights_a, heights_b = a.heights_m[rows_a], b.heights_m[rows_b]
-    spread_a, spread_b = spread(heights_a, resolution_m), spread(heights_b, resolution_m)
+    warm = can_cool(temperatures)
+    spread_a, spread_b = (
+        spread(heights_m, resolution_m, warm) for heights_m in (heights_a, heights_b)
+    )
     return Contrast(
         temperatures_k=temperatures,
         spread_a=spread_a,
@@ -91,6 +124,30 @@ def contrast(a: RepeatTable, b: RepeatTable, resolution_m: float = 0.0) -> Contr
         spreads=spread_ratio(heights_a, heights_b, resolution_m),
         drift_m_per_repeat=_drift_difference(spread_a.pooled_drift, spread_b.pooled_drift),
         gradient_m_per_k=_gradient_difference(temperatures, spread_a, spread_b),
+    )
+
+
+def steadier(found: Contrast) -> Answer:
+    """Whose repeats agree better: the one judgement of the two questions together."""
+    drift, by_spread = found.drift_m_per_repeat.nearer_nought, found.spreads.narrower
+    return drift if drift in ("a", "b") or by_spread == "cannot be told" else by_spread
+
+
+def b_steadier(
+    a_m: FloatArray, b_m: FloatArray, temperatures_k: FloatArray, resolution_m: float
+) -> BoolArray:
+    """Whether `steadier` says "b" of each of many tables, shape (tables, sets, repeats)."""
+    warm = can_cool(temperatures_k)
+    (_, drift_a), (_, drift_b) = (drifts(each, resolution_m, warm) for each in (a_m, b_m))
+    slope_a, slope_b = drift_a.slope_m_per_repeat, drift_b.slope_m_per_repeat
+    told = _welch(drift_a, drift_b)[2] < EACH_LEVEL
+    return np.array(
+        [
+            abs(slope_b[table]) < abs(slope_a[table])
+            if told[table]
+            else spread_ratio(a_m[table], b_m[table], resolution_m).narrower == "b"
+            for table in range(len(a_m))
+        ]
     )
 
 
@@ -119,13 +176,20 @@ def _difference(values: tuple[float, float], estimate: tuple[float, float, float
 
 
 def _drift_difference(a: Drift, b: Drift) -> Difference:
-    variances = np.array([a.uncertainty_m_per_repeat, b.uncertainty_m_per_repeat]) ** 2
-    freedoms = np.array([a.degrees_of_freedom, b.degrees_of_freedom])
-    told = bool(np.isfinite(variances).all() and variances.sum() > 0)
-    # Welch and Satterthwaite: the degrees of freedom of a sum of two variances.
-    degrees = variances.sum() ** 2 / (variances**2 / freedoms).sum() if told else np.nan
     slopes = (float(a.slope_m_per_repeat), float(b.slope_m_per_repeat))
-    return _difference(slopes, (slopes[1] - slopes[0], np.sqrt(variances.sum()), degrees))
+    uncertainty, degrees, _ = (float(each) for each in _welch(a, b))
+    return _difference(slopes, (slopes[1] - slopes[0], uncertainty, degrees))
+
+
+def _welch(a: Drift, b: Drift) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Uncertainty, degrees of freedom and p of the difference of two drifts, any shape."""
+    variance_a, variance_b = (each.uncertainty_m_per_repeat**2 for each in (a, b))
+    both = variance_a + variance_b
+    # Welch and Satterthwaite: the degrees of freedom of a sum of two variances.
+    shares = ratio(variance_a**2, a.degrees_of_freedom) + ratio(variance_b**2, b.degrees_of_freedom)
+    degrees, uncertainty = ratio(both**2, shares), np.sqrt(both)
+    difference = b.slope_m_per_repeat - a.slope_m_per_repeat
+    return uncertainty, degrees, two_sided_p(difference, uncertainty, degrees)
 
 
 def _gradient_difference(temperatures_k: FloatArray, a: Spread, b: Spread) -> Difference:
@@ -152,12 +216,14 @@ class SpreadRatio:
     p: float  # two-sided, by permutation
 
     @property
-    def told_apart(self) -> bool | None:
-        """Whether test and interval both say that the spreads differ; None when they cannot say."""
+    def narrower(self) -> Answer:
+        """Whose spread is smaller, where test and interval both say so."""
         if np.isnan(self.p) or np.isnan(self.interval).any():
-            return None
+            return "cannot be told"
         low, high = self.interval
-        return self.p < LEVEL and not low <= 1.0 <= high
+        if self.p >= EACH_LEVEL or low <= 1.0 <= high:
+            return "not settled"
+        return "b" if self.ratio < 1.0 else "a"
 
 
 def spread_ratio(a_m: FloatArray, b_m: FloatArray, resolution_m: float = 0.0) -> SpreadRatio:

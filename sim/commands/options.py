@@ -19,12 +19,19 @@ from analysis.command_line import (
 )
 from analysis.quantity.units import celsius, centimetres, grams, kelvin, metres, millimetres
 from physics.ball import PLAYING_SPEEDS, USUAL_BALL, USUAL_SPEED, Ball
-from physics.reading import CAMERAS, CAREFUL, READERS, Camera, Reader
-from physics.reading import USUAL as USUAL_READER
+from physics.reading import CAMERAS, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.calibration.taking import Taking
 from sim.chance import LARGEST_SEED
-from sim.procedure import BATH_WORDS, DEMO_PROCEDURE, DEMO_SEED, USUAL_WAY, Bath, Procedure
+from sim.procedure import (
+    BATH_WORDS,
+    DEMO_PROCEDURE,
+    DEMO_SEED,
+    SHOWN_PROCEDURE,
+    USUAL_WAY,
+    Bath,
+    Procedure,
+)
 from sim.state import Setup
 
 RECORD = "a file *.rebound.jsonl"
@@ -43,7 +50,7 @@ def _add_perform(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "A scripted student carries out the practical, with no window: readings, graph and report."
     )
-    add_procedure_options(parser, USUAL_READER.name)
+    add_procedure_options(parser, DEMO_PROCEDURE)
     add_seed(parser)
     add_reheat(parser)
     add_output(parser, "folder to write", "practical")
@@ -53,10 +60,10 @@ def _add_contrast(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "The reheating demonstration: the ball left to cool, and the ball put back, side by side. "
         "Readings, table and figure always; on request the moving picture, where the spread comes "
-        "from, and how many repeats a class needs to see it. A careful reader reads, unless "
+        "from, and how many repeats are needed to see it. A careful reader reads, unless "
         "another is asked for: the wider the reader's spread, the less is seen of the cooling."
     )
-    add_procedure_options(parser, CAREFUL.name)
+    add_procedure_options(parser, SHOWN_PROCEDURE)
     add_seed(parser)
     parser.add_argument(
         "--animation",
@@ -71,7 +78,8 @@ def _add_contrast(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--repeats-needed",
         action="store_true",
-        help="also the chance that a class sees the effect, by repeats: table and chart",
+        help="also the chance that the readings of one such showing, and of a class, settle it, by "
+        "repeats: table and chart",
     )
     add_output(parser, "folder to write", "contrast")
 
@@ -81,7 +89,7 @@ def _add_demonstrate(parser: argparse.ArgumentParser) -> None:
         "The reheating demonstration on a projector: two procedures drop by drop, true values "
         "shown. A careful reader reads, unless another is asked for."
     )
-    add_procedure_options(parser, CAREFUL.name)
+    add_procedure_options(parser, SHOWN_PROCEDURE)
     add_seed(parser)
 
 
@@ -114,7 +122,7 @@ def _add_classset(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="no records: all readings in one file, for the teacher to give out",
     )
-    add_procedure_options(parser, USUAL_READER.name)
+    add_procedure_options(parser, DEMO_PROCEDURE)
     add_reheat(parser)
     words = "for trying things out: makes the set the same each time, and no secret at all"
     add_seed(parser, None, words)
@@ -236,9 +244,10 @@ _ADDED: dict[str, Callable[[argparse.ArgumentParser], None]] = {
 }
 
 
-def add_procedure_options(parser: argparse.ArgumentParser, reader: str) -> None:
-    """The plan of the practical and who carries it out; `reader` is the usual one."""
-    plan = DEMO_PROCEDURE
+def add_procedure_options(parser: argparse.ArgumentParser, plan: Procedure) -> None:
+    """The plan of the practical and who carries it out, as in `plan` unless told otherwise."""
+    planned_c = ",".join(f"{each:g}" for each in celsius(plan.temperatures_k).tolist())
+    reader = plan.observer.name if isinstance(plan.observer, Reader) else None
     parser.epilog = USUAL_WAY
     parser.add_argument(
         "--ball",
@@ -253,10 +262,13 @@ def add_procedure_options(parser: argparse.ArgumentParser, reader: str) -> None:
         type=temperatures,
         default=plan.temperatures_k,
         metavar="20,30,…",
-        help="temperatures of the water in °C, separated by commas (20,30,40,50,60)",
+        help=f"temperatures of the water in °C, separated by commas ({planned_c})",
     )
     parser.add_argument(
-        "--repeats", type=int, default=plan.repeats, help="drops at each temperature (5)"
+        "--repeats",
+        type=int,
+        default=plan.repeats,
+        help=f"drops at each temperature ({plan.repeats})",
     )
     parser.add_argument(
         "--drop-height-cm",

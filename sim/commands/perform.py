@@ -22,8 +22,8 @@ from analysis.paper.document import plain_lines, table_csv
 from analysis.paper.graph_sheet import graph_bytes
 from analysis.quantity.units import resolution_m
 from analysis.readings.readings import Readings, grid, read_readings, results_table
+from analysis.report.contrast_sentences import contrast_sentences
 from analysis.report.results_graph import draw_contrast
-from analysis.report.sentences import contrast_sentences
 from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import contrast_table, summary_lines
 from analysis.statistics.two_procedures import contrast
@@ -33,7 +33,7 @@ from sim.progress import bar
 from sim.record.readings_file import readings_content
 from sim.state import Setup, State
 from sim.student import perform
-from sim.teaching.demonstration import NAMES, demonstration, plain_sentence
+from sim.teaching.demonstration import NAMES, both_ways, demonstration, plain_sentence
 from sim.teaching.power import REPEATS, Seen, chances, draw_power, power_table
 from sim.teaching.variance import (
     SPLIT_TEMPERATURES_K,
@@ -44,7 +44,7 @@ from sim.teaching.variance import (
 )
 
 TIDY, WIDE = "readings.csv", "readings.xlsx"
-CHANCE_SAID = "Chance that a class sees the effect, with 95 % interval:"
+CHANCE_SAID = "Chance that the readings settle it, with 95 % interval:"
 _Made = tuple[dict[str, bytes], list[str]]
 """Contents of files by their names, and what is to be said."""
 
@@ -112,9 +112,10 @@ def _side_by_side(options: argparse.Namespace) -> _Made:
 def _contrasted(options: argparse.Namespace) -> _Made:
     """The readings of both procedures, and the two held against each other."""
     tables, contents = {}, {}
-    for name, reheat in zip(NAMES, (False, True), strict=True):
-        procedure = procedure_of(options, reheat=reheat)
-        content, readings = _read_as_a_file(perform(setup_of(options), procedure).end, name)
+    ways = both_ways(procedure_of(options, reheat=False))
+    for name, (procedure, first_drop) in zip(NAMES, ways, strict=True):
+        done = perform(setup_of(options), procedure, first_drop=first_drop)
+        content, readings = _read_as_a_file(done.end, name)
         contents[f"{name.replace(' ', '-')}.csv"] = content
         tables[name] = grid(readings)
     left, put_back = (tables[name] for name in NAMES)
@@ -151,7 +152,7 @@ def _sources(options: argparse.Namespace) -> _Made:
 
 
 def _repeats_needed(options: argparse.Namespace) -> _Made:
-    """The chance that a class sees the effect."""
+    """The chance that readings settle it, of one student and of classes."""
     plan = procedure_of(options, reheat=False)
     seen: list[Seen] = []
     with bar(len(REPEATS), "asking the classes") as asked:

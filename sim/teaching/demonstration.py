@@ -1,25 +1,33 @@
-"""The reheating demonstration: two procedures under one seed, drop by drop, truth included.
+"""The reheating demonstration: two procedures at one bench, drop by drop, truth included.
 
-Both are carried out by the scripted student through the same actions as a person's, so
-nothing of the physics stands here. What is shown at any moment follows from how many drops
-have landed; students never see it, because the ball's true temperature is part of it. At the
-end it says in plain words what happened, also when the spread did not shrink. All strips of
-readings are of one width, so that spreads compare by eye.
+Both are carried out by the scripted student through the same actions as a person's, one after the
+other, so each has luck of its own, and nothing of the physics stands here. What is shown at any
+moment follows from how many drops have landed; students never see it, because the ball's true
+temperature is part of it. At the end it says in plain words what happened, by the judgement that
+every other page gives (`analysis.statistics.two_procedures`), also when the spread did not shrink.
+All strips of readings are of one width, so that spreads compare by eye.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.units import FloatArray, centimetres, fixed, significant, temperature_text
+from analysis.quantity.units import FloatArray, centimetres, fixed, temperature_text
+from analysis.readings.sets import RepeatTable
 from analysis.statistics.spread import spread
-from analysis.statistics.two_procedures import SpreadRatio, spread_ratio
+from analysis.statistics.two_procedures import (
+    Answer,
+    SpreadRatio,
+    contrast,
+    spread_ratio,
+    steadier,
+)
 from physics.reading import Camera, Reader
 from sim import actions as act
 from sim.actions import NotPossible
@@ -56,12 +64,29 @@ class Landing(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Side:
-    """One procedure carried out: its drops, and the ball's true temperature all along."""
+    """One procedure carried out: its drops, and the ball's true temperature all along.
+
+    `warmth` gives that temperature as points (s, K), once the curve is asked for.
+    """
 
     name: str
     landings: tuple[Landing, ...]
-    curve_s: FloatArray
-    curve_k: FloatArray
+    warmth: Callable[[], Iterable[tuple[float, float]]]
+
+    @cached_property
+    def _curve(self) -> tuple[FloatArray, FloatArray]:
+        times_s, temperatures_k = (np.array(c) for c in zip(*self.warmth(), strict=True))
+        return times_s, temperatures_k
+
+    @property
+    def curve_s(self) -> FloatArray:
+        """The times of the curve."""
+        return self._curve[0]
+
+    @property
+    def curve_k(self) -> FloatArray:
+        """The ball's true temperatures at those times."""
+        return self._curve[1]
 
     def ball_k_at(self, time_s: float) -> float:
         """The ball's true temperature at a time since the practical began."""
@@ -129,6 +154,15 @@ class Demonstration:
         """What the readings say so far."""
         return _standing(self, self.count(progress))
 
+    @cached_property
+    def judged(self) -> Answer:
+        """Whose repeats agree better when all drops have landed: "b" is the ball put back."""
+        left, back = (
+            RepeatTable(np.array(self.temperatures_k), heights_m)
+            for heights_m in self.standing(self.drops).heights_m
+        )
+        return steadier(contrast(left, back, self.resolution_m))
+
     def swing_k(self, side: int) -> FloatArray:
         """How far the true temperature of a side's releases goes apart within each set, (T,)."""
         landed_k = np.array([landing.ball_k for landing in self.sides[side].landings])
@@ -138,10 +172,10 @@ class Demonstration:
 
 
 def demonstration(setup: Setup, procedure: Procedure) -> Demonstration:
-    """Carry out a procedure twice under one seed: the ball left to cool, then put back.
+    """Carry out a procedure twice at one bench: the ball left to cool, then put back.
 
     Args:
-        setup: the bench; both sides get it, and the same random numbers drop by drop.
+        setup: the bench, with its ball and its thermometer.
         procedure: the plan; whether it reheats does not matter.
 
     Raises:
@@ -151,21 +185,32 @@ def demonstration(setup: Setup, procedure: Procedure) -> Demonstration:
     if len(set(procedure.temperatures_k)) < len(procedure.temperatures_k):
         raise NotPossible("The demonstration takes each temperature once.")
     left, back = (
-        _side(setup, replace(procedure, reheat=reheat), name)
-        for name, reheat in zip(NAMES, (False, True), strict=True)
+        _side(setup, way, name) for way, name in zip(both_ways(procedure), NAMES, strict=True)
     )
     return Demonstration(
         procedure.temperatures_k, procedure.repeats, procedure.observer, setup.room_k, (left, back)
     )
 
 
-def _side(setup: Setup, procedure: Procedure, name: str) -> Side:
-    done = perform(setup, procedure)
-    points = list(_curve(setup, done.actions))
+class Way(NamedTuple):
+    """One of the two procedures, and the number that its drops are counted from."""
+
+    procedure: Procedure
+    first_drop: int
+
+
+def both_ways(procedure: Procedure) -> tuple[Way, Way]:
+    """The ball left to cool, then put back: the drops of the second follow those of the first."""
+    drops = len(procedure.temperatures_k) * procedure.repeats
+    return Way(replace(procedure, reheat=False), 0), Way(replace(procedure, reheat=True), drops)
+
+
+def _side(setup: Setup, way: Way, name: str) -> Side:
+    done = perform(setup, way.procedure, first_drop=way.first_drop)
     landings = tuple(
         Landing(
             number,
-            *divmod(number, procedure.repeats),
+            *divmod(number, way.procedure.repeats),
             line.temperature_k,
             line.drop.time_s,
             line.drop.ball_k,
@@ -173,13 +218,14 @@ def _side(setup: Setup, procedure: Procedure, name: str) -> Side:
         )
         for number, line in enumerate(done.end.rough)
     )
-    times_s, temperatures_k = (np.array(column) for column in zip(*points, strict=True))
-    return Side(name, landings, times_s, temperatures_k)
+    return Side(name, landings, lambda: _curve(setup, done.actions, way.first_drop))
 
 
-def _curve(setup: Setup, actions: tuple[act.Action, ...]) -> Iterator[tuple[float, float]]:
+def _curve(
+    setup: Setup, actions: tuple[act.Action, ...], first_drop: int
+) -> Iterator[tuple[float, float]]:
     """The ball's temperature after every action, and on the way where one takes long."""
-    through = states(setup, actions)
+    through = states(setup, actions, first_drop)
     before = next(through)
     yield before.time_s, ball_k(before)
     for action, after in zip(actions, through, strict=True):
@@ -230,7 +276,6 @@ def plain_sentence(shown: Demonstration) -> str:
     left_k, back_k = (float(shown.swing_k(side).max()) for side in (0, 1))
     row = int(np.argmax(shown.swing_k(0)))
     at = temperature_text(shown.temperatures_k[row])
-    told = shown.standing(shown.drops).spreads.told_apart
     if shown.repeats < 2:
         return "One drop at each temperature has no spread: take repeats to see what cooling does."
     if left_k < STILL_K:
@@ -244,23 +289,26 @@ def plain_sentence(shown: Demonstration) -> str:
     )
     if back_k >= left_k:
         return f"{kept} It was not in the water for long enough and was still changing there."
-    return f"{kept} {_seen(told, shown.standing(shown.drops).spreads.ratio)}"
+    return f"{kept} {_seen(shown)}"
 
 
-def _seen(told: bool | None, ratio: float) -> str:
+def _seen(shown: Demonstration) -> str:
     """Whether the readings show it."""
-    if told is None:
-        return "The readings cannot show whether the spread differs."
-    if told and ratio < 1.0:
-        return "The readings show it: with the ball put back the repeats agree better."
-    if told:
+    left_cm, back_cm = (
+        fixed(float(centimetres(each)), 2) for each in shown.standing(shown.drops).mean_half_range_m
+    )
+    sizes = f"half-range ± {back_cm} cm put back, ± {left_cm} cm left to cool"
+    answer = shown.judged
+    if answer == "b":
+        return f"The readings show it: with the ball put back the repeats agree better ({sizes})."
+    if answer == "a":
         return (
-            "And yet the repeats agreed less well with the ball put back: by luck, or because of "
-            "the hand and the eye."
+            f"And yet the repeats agreed less well with the ball put back ({sizes}), by the hand "
+            "and the eye or by luck."
         )
     return (
-        f"The spread came out {significant(ratio, 2)} times as large, which luck alone could do: "
-        "the hand and the eye scatter these readings too much, or there are too few of them."
+        f"The readings do not settle it ({sizes}): the hand and the eye scatter them too much, or "
+        "there are too few of them."
     )
 
 

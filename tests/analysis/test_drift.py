@@ -1,7 +1,8 @@
 import numpy as np
 import pytest
 
-from analysis.statistics.spread import spread, suggests
+from analysis.quantity.units import kelvin
+from analysis.statistics.spread import can_cool, spread, suggests
 
 LEVELS_M = np.array([0.12, 0.18, 0.24, 0.30, 0.36])[:, None]
 
@@ -27,6 +28,18 @@ def test_pooling_tells_what_single_sets_cannot():
     found = spread(np.round(readings(-0.004, 0.006, seed=4)[0], 2), resolution_m=0.01)
     assert suggests(found.pooled_drift) == "cooling"
     assert (found.drift.p > 0.05).sum() >= 3
+
+
+def test_a_set_as_warm_as_the_room_has_no_part_in_the_common_slope():
+    heights = readings(0.0, 0.004)[0]
+    heights[0] -= 0.01 * np.arange(5)
+    warm = can_cool(kelvin([20.0, 30.0, 40.0, 50.0, 60.0]))
+    assert warm.tolist() == [False, True, True, True, True]
+    assert suggests(spread(heights).pooled_drift) == "cooling"
+    assert suggests(spread(heights, 0.0, warm).pooled_drift) == "nothing"
+    without = spread(heights[1:]).pooled_drift
+    assert spread(heights, 0.0, warm).pooled_drift == without
+    assert suggests(spread(heights, 0.0, np.zeros(5, bool)).pooled_drift) == "cannot be told"
 
 
 def test_no_drift_is_called_cooling_or_rising_in_one_table_of_twenty():

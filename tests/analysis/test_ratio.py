@@ -105,7 +105,7 @@ def test_equal_spreads_are_called_different_in_one_experiment_of_twenty(
 def test_a_spread_twice_as_large_is_mostly_found():
     rng = np.random.default_rng(23)
     found = [spread_ratio(normal(rng, 0.008, 5), normal(rng, 0.016, 5)) for _ in range(100)]
-    assert np.mean([each.told_apart for each in found]) > 0.6
+    assert np.mean([each.narrower == "a" for each in found]) > 0.5
     assert all(each.interval[0] < each.ratio < each.interval[1] for each in found)
     assert np.median([each.ratio for each in found]) == pytest.approx(2.0, rel=0.1)
 
@@ -123,7 +123,7 @@ def test_ratio_and_p_by_hand():
     assert found.p == pytest.approx(2 / 36)
     # F(4, 4) at 97.5 % is 9.605 (tables of F, from memory).
     assert found.normal_interval == pytest.approx((2 / 9.605**0.5, 2 * 9.605**0.5), rel=1e-3)
-    assert found.told_apart is False
+    assert found.narrower == "not settled"
 
 
 def test_swapping_the_procedures_turns_the_ratio_over():
@@ -142,7 +142,7 @@ def test_agreeing_repeats_leave_the_spread_to_the_rounding():
     rough = normal(np.random.default_rng(2), 0.02, 4)
     found = spread_ratio(level, rough, resolution_m=0.01)
     assert found.pooled_a_m == pytest.approx(0.01 / np.sqrt(12))
-    assert found.told_apart is True
+    assert found.narrower == "a"
     # Distances that are all zero have no ratio; the normal interval stands in.
     assert found.interval == found.normal_interval
 
@@ -165,24 +165,27 @@ def test_degrees_of_freedom_go_with_their_own_procedure():
 @pytest.mark.parametrize(
     ("interval", "p", "answer"),
     [
-        ((1.2, 3.0), 0.01, True),
-        ((0.9, 3.0), 0.04, False),
-        ((1.1, 3.0), 0.06, False),
-        ((0.3, 0.8), 0.01, True),
-        ((np.nan, np.nan), 0.01, None),
-        ((1.2, 3.0), np.nan, None),
+        ((1.2, 3.0), 0.01, "a"),
+        ((0.9, 3.0), 0.02, "not settled"),
+        ((1.1, 3.0), 0.03, "not settled"),
+        ((np.nan, np.nan), 0.01, "cannot be told"),
+        ((1.2, 3.0), np.nan, "cannot be told"),
     ],
 )
 def test_spreads_are_told_apart_only_when_test_and_interval_agree(interval, p, answer):
-    assert SpreadRatio(0.01, 0.02, 20, 20, 2.0, interval, (1.1, 3.5), p).told_apart is answer
+    assert SpreadRatio(0.01, 0.02, 20, 20, 2.0, interval, (1.1, 3.5), p).narrower == answer
+
+
+def test_the_narrower_spread_is_that_of_the_smaller_ratio():
+    assert SpreadRatio(0.02, 0.01, 20, 20, 0.5, (0.3, 0.8), (0.3, 0.9), 0.01).narrower == "b"
 
 
 def test_nothing_to_compare_is_said():
     single = LEVELS_M
     several = normal(np.random.default_rng(2), 0.02, 4)
-    assert spread_ratio(single, several).told_apart is None
+    assert spread_ratio(single, several).narrower == "cannot be told"
     level = np.repeat(LEVELS_M, 3, axis=1)
-    assert spread_ratio(level, level, 0.01).told_apart is None
+    assert spread_ratio(level, level, 0.01).narrower == "cannot be told"
     assert np.isnan(permutation_p([np.array([1.0])], [np.array([])]))
     assert permutation_interval([np.array([1.0])], [np.array([])]) is None
 
@@ -191,7 +194,7 @@ def test_one_distance_each_leaves_the_ratio_without_ends():
     found = spread_ratio(np.array([[0.10, 0.12]]), np.array([[0.10, 0.14]]))
     assert found.interval == (0.0, np.inf)
     assert found.p == 1.0
-    assert found.told_apart is False
+    assert found.narrower == "not settled"
 
 
 def test_interval_ends_where_the_test_begins_to_object():

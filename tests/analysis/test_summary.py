@@ -13,6 +13,7 @@ from analysis.refusal import Refused
 from analysis.report.figures import CATALOGUE, FILES, keys_table
 from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import json_document, summary_csv
+from analysis.statistics.spread import suggests
 
 THREE = {20: (8, 9, 8), 40: (18, 17, 17), 60: (30, 31, 29)}
 
@@ -79,6 +80,14 @@ def test_repeats_that_all_agree_take_their_uncertainty_from_the_resolution(summa
 def test_a_full_table_leaves_nothing_unsaid(summary_of):
     summary = summary_of({20: (24, 23, 25), 40: (36, 37, 35), 60: (48, 49, 47)})
     assert summary.cannot_say == ()
+
+
+def test_readings_that_fall_at_room_temperature_alone_suggest_no_cooling(summary_of):
+    falling, level = (24, 22, 20, 18, 16), (36, 37, 36, 37, 36)
+    fell = summary_of({20: falling, 40: level, 60: tuple(h + 12 for h in level)})
+    assert suggests(fell.spread.pooled_drift) == "nothing"
+    hot = summary_of({20: (12, 13, 12, 13, 12), 40: falling, 60: tuple(h + 12 for h in falling)})
+    assert suggests(hot.spread.pooled_drift) == "cooling"
 
 
 def test_no_drift_is_told_where_students_are_pooled(readings_of, summary_of):

@@ -50,11 +50,19 @@ def test_an_anomaly_is_named_with_its_numbers():
 def test_drift(slope_m, part):
     pattern = np.array([0.001, -0.001, 0.0, -0.001, 0.001])
     found = spread(LEVELS_M + slope_m * np.arange(5) + pattern, 0.001)
-    assert part in drift_sentence(found.pooled_drift)
+    assert part in drift_sentence(found.pooled_drift, kelvin([30, 40, 50, 60, 70]))
 
 
 def test_drift_of_single_readings():
-    assert "cannot be told" in drift_sentence(spread(LEVELS_M).pooled_drift)
+    told = drift_sentence(spread(LEVELS_M).pooled_drift, kelvin([30, 40, 50, 60, 70]))
+    assert "cannot be told" in told
+
+
+def test_a_drift_says_which_sets_it_leaves_out():
+    found = spread(LEVELS_M - 0.01 * np.arange(5), 0.001)
+    for coldest_c, said in ((20, True), (30, False)):
+        text = drift_sentence(found.pooled_drift, kelvin([coldest_c, 35, 40, 50, 60]))
+        assert ("above 25 °C, where a ball can cool," in text) is said
 
 
 def test_repeatability():

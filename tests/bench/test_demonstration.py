@@ -36,7 +36,7 @@ from sim.bench.screen.demonstration.plan import (
 from sim.bench.screen.demonstration.showing import draw_show, show_in, wish_of
 from sim.bench.screen.lettering import MEASURE, broken, forget
 from sim.practical import apply
-from sim.procedure import Procedure
+from sim.procedure import SHOWN_PROCEDURE, Procedure
 from sim.state import Setup, beginning
 from sim.teaching.demonstration import demonstration, plain_sentence
 from tests.bench.hands import bench, key
@@ -76,7 +76,7 @@ def pixels(show, size=(1366, 768)):
 def test_what_is_shown_at_the_bench_is_the_ball_that_lies_there(speed):
     state = apply(beginning(Setup(seed=9)), ChooseBall(speed))
     held = show_at_bench(state).shown.sides[0].landings
-    own = demonstration(Setup(seed=1, model=PLAYING_SPEEDS[speed]), Procedure(observer=CAREFUL))
+    own = demonstration(Setup(seed=1, model=PLAYING_SPEEDS[speed]), SHOWN_PROCEDURE)
     assert [one.height_m for one in held] == [one.height_m for one in own.sides[0].landings]
 
 
@@ -309,7 +309,16 @@ def test_the_command_opens_it_directly(monkeypatch):
         return True
 
     monkeypatch.setattr("sim.commands.demonstrate.show_in", shown_in)
-    arguments = ["--seed", "3", "--reader", "hurried", "--temperatures-c", "20,60"]
+    arguments = [
+        "--seed",
+        "3",
+        "--reader",
+        "hurried",
+        "--temperatures-c",
+        "20,60",
+        "--repeats",
+        "5",
+    ]
     assert main(["demonstrate", *arguments]) == 0
     ((size, show),) = seen
     assert size == (1366, 768)

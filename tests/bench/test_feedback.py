@@ -146,6 +146,7 @@ def test_both_sets_stand_side_by_side_once_there_are_both():
     at = sitting(both)
     open_page(at, "Evaluation")
     sentences = side_by_side(both.rough)
-    assert len(sentences) == 3
-    assert "spread" in sentences[0]
+    assert len(sentences) == 4
+    assert "agree better" in sentences[0]
+    assert "spread" in sentences[1]
     assert all(sentence in said(at) for sentence in sentences)

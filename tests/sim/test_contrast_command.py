@@ -1,6 +1,7 @@
 """What `contrast` makes on request: the moving picture, the sources, the chances."""
 
 from contextlib import redirect_stdout
+from dataclasses import replace
 from io import StringIO
 
 import numpy as np
@@ -14,9 +15,9 @@ from sim.__main__ import main
 from sim.actions import NotPossible
 from sim.bench.screen.demonstration.film import film
 from sim.bench.screen.demonstration.plan import ShowPlan
-from sim.procedure import Procedure
+from sim.procedure import SHOWN_PROCEDURE, Procedure
 from sim.state import Setup
-from sim.teaching.demonstration import demonstration
+from sim.teaching.demonstration import demonstration, plain_sentence
 
 SMALL = ["--temperatures-c", "20,60", "--repeats", "2"]
 SMALL_PLAN = Procedure(temperatures_k=(293.15, 333.15), repeats=2)
@@ -88,12 +89,24 @@ def test_the_sources_are_split_at_20_40_and_60_degrees(tmp_path, capsys):
 
 
 def test_the_repeats_needed_are_tabled_and_charted(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("sim.commands.perform.REPEATS", (2,))
-    assert contrast(tmp_path, "--repeats-needed", "--reader", "hurried") == 0
+    monkeypatch.setattr("sim.commands.perform.REPEATS", (3,))
+    assert contrast(tmp_path, "--repeats-needed") == 0
     table = pd.read_csv(tmp_path / "repeats-needed.csv")
-    assert "2 repeats" in table.columns
+    assert "3 repeats" in table.columns
     assert (tmp_path / "repeats-needed.png").read_bytes()[:4] == b"\x89PNG"
-    assert "show of hands" in capsys.readouterr().out
+    assert "Chance that the readings settle it" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("seed", ["1", "2", "3"])
+def test_the_command_and_the_projector_judge_alike(tmp_path, capsys, seed):
+    plan = ["--temperatures-c", "60,50", "--repeats", "4", "--seed", seed]
+    assert main(["contrast", "--out", str(tmp_path), *plan]) == 0
+    command = "agree better: they" in capsys.readouterr().out
+    procedure = replace(SHOWN_PROCEDURE, temperatures_k=(333.15, 323.15), repeats=4)
+    shown = demonstration(Setup(seed=int(seed)), procedure)
+    assert command is ("The readings show it" in plain_sentence(shown))
+    left = pd.read_csv(tmp_path / "left-to-cool.csv")["rebound height / cm"]
+    assert [one.height_m * 100 for one in shown.sides[0].landings] == pytest.approx(list(left))
 
 
 def test_an_animation_is_not_written_over_unasked(tmp_path, monkeypatch):

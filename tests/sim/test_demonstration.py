@@ -28,7 +28,6 @@ from tests.sim.steps import replay
 
 HOT_K, ROOM_K = ZERO_CELSIUS_K + 60.0, ZERO_CELSIUS_K + 20.0
 SETUP = Setup(seed=4)
-"""Luck that lets the readings show the cooling; about every second seed does with this plan."""
 PLAN = Procedure(observer=CAREFUL)
 
 
@@ -39,7 +38,7 @@ def shown():
 
 @pytest.mark.parametrize("side", [0, 1])
 def test_its_readings_are_those_of_the_scripted_student(shown, side):
-    rough = perform(SETUP, replace(PLAN, reheat=bool(side))).end.rough
+    rough = perform(SETUP, replace(PLAN, reheat=bool(side)), first_drop=25 * side).end.rough
     landings = shown.sides[side].landings
     assert [each.height_m for each in landings] == [line.height_m for line in rough]
     assert [each.ball_k for each in landings] == [line.drop.ball_k for line in rough]
@@ -53,9 +52,11 @@ def test_rows_and_repeats_follow_the_plan(shown):
     assert tuple(side.name for side in shown.sides) == NAMES
 
 
-def test_the_first_drop_of_all_is_the_same_in_both(shown):
+def test_the_first_drop_of_both_has_the_same_ball_and_other_luck(shown):
     left, back = (side.landings[0] for side in shown.sides)
-    assert left == back
+    # The wait in the hand differs from drop to drop, and a ball at the room's warmth stays so.
+    assert left.ball_k == pytest.approx(back.ball_k, abs=0.02)
+    assert left.time_s != back.time_s
 
 
 def test_the_ball_left_alone_cools_and_the_ball_put_back_stays_warm(shown):
@@ -95,7 +96,7 @@ def test_progress_becomes_each_sides_own_clock(shown):
 
 
 def test_a_trace_ends_at_its_moment():
-    side = Side("x", (), np.array([0.0, 10.0, 20.0]), np.array([300.0, 310.0, 330.0]))
+    side = Side("x", (), lambda: [(0.0, 300.0), (10.0, 310.0), (20.0, 330.0)])
     times_s, temperatures_k = side.trace(15.0)
     assert times_s.tolist() == [0.0, 10.0, 15.0]
     assert temperatures_k.tolist() == [300.0, 310.0, 320.0]
@@ -126,20 +127,29 @@ def test_moments_outside_it_are_its_ends(shown):
 
 
 def test_when_the_spread_shrank_it_says_so(shown):
-    assert shown.standing(25).spreads.told_apart
+    assert shown.judged == "b"
     assert "The readings show it" in plain_sentence(shown)
+
+
+def test_with_eight_repeats_at_60_degrees_nobody_speaks_of_luck():
+    plan = replace(PLAN, temperatures_k=(HOT_K,), repeats=8)
+    for seed in range(10):
+        words = plain_sentence(demonstration(Setup(seed=seed), plan))
+        assert "The readings show it" in words
+        assert "luck" not in words
 
 
 def test_at_the_rooms_temperature_it_says_that_nothing_could_cool():
     shown = demonstration(SETUP, replace(PLAN, temperatures_k=(ROOM_K,)))
     assert "could not cool" in plain_sentence(shown)
-    assert not shown.standing(shown.drops).spreads.told_apart
+    assert shown.judged == "not settled"
 
 
 def test_a_hurried_eye_that_hides_the_cooling_is_named():
     words = plain_sentence(demonstration(SETUP, replace(PLAN, observer=HURRIED)))
-    assert "which luck alone could do" in words
-    assert "the hand and the eye scatter these readings" in words
+    assert "do not settle it" in words
+    assert "the hand and the eye scatter them" in words
+    assert "luck" not in words
 
 
 def test_a_soak_that_was_too_short_is_named():

@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from physics.ball import PLAYING_SPEEDS
-from physics.reading import CAREFUL
-from sim.procedure import DEMO_PROCEDURE, DEMO_SEED
+from sim.procedure import DEMO_SEED, SHOWN_PROCEDURE
 from sim.state import Setup, State
 from sim.teaching.demonstration import Demonstration, demonstration
 
@@ -127,8 +126,7 @@ def show_at_bench(state: State) -> Show:
     taken = (ball for ball in PLAYING_SPEEDS.values() if ball.name == state.ball.name)
     model = next(taken, state.setup.model)
     setup = Setup(seed=DEMO_SEED, model=model, room_k=state.setup.room_k)
-    plan = replace(DEMO_PROCEDURE, observer=CAREFUL)
-    return Show(demonstration(setup, plan))
+    return Show(demonstration(setup, SHOWN_PROCEDURE))
 
 
 def show_after(show: Show, wish: Wish) -> Show:

@@ -206,7 +206,7 @@ def side_by_side(rough: tuple[RoughReading, ...]) -> tuple[str, ...]:
     if not any(temperature_k in back for temperature_k in left):
         return ()
     # The analysis comes with the first two sets to hold together; no frame waits for it before.
-    from analysis.report.sentences import contrast_sentences
+    from analysis.report.contrast_sentences import contrast_sentences
     from analysis.statistics.two_procedures import contrast
 
     places = max(line.decimal_places for line in standing)
