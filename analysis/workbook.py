@@ -2,7 +2,8 @@
 
 Its questions are those of the exercise book, in the same words, with room for the answers; what
 does not fit a sheet goes on on the next. Beside them stand the cautions, room for readings, graph
-paper, the conventions of tables and graphs, and the words of measurement; never an answer.
+paper, the conventions of tables and graphs, and the words of measurement; never an answer, nor what
+would answer a question of the same sheet.
 """
 
 from __future__ import annotations
@@ -50,6 +51,7 @@ def workbook(temperatures: int = 5, repeats: int = 5, *, name_line: bool = False
         _cover(),
         _hazards(),
         *_method(),
+        _cautions(),
         *_rough(temperatures * repeats + SPARE_LINES),
         _table(temperatures, repeats),
         Section("Graph", graph_sheet()),
@@ -103,6 +105,10 @@ HAZARD_WORDS = (
     "Fill in one row for each hazard that you see in this practical, and show the page to your "
     "teacher before any water is heated.",
 )
+BEFORE_ANY_WATER = (
+    "Read this sheet with those you work with when your page of hazards has been checked, and keep "
+    "it beside you while there is hot water on the bench."
+)
 NO_SUBSTITUTE = "This workbook does not replace a practical carried out under supervision."
 
 
@@ -135,12 +141,23 @@ def _hazards() -> Section:
                 headings=("hazard", "risk", "control measure"),
                 shares=(1, 1, 1),
                 rows=len({question.part for question in QUESTIONS_OF[HAZARDS]}),
-                row_mm=34.0,
+                row_mm=52.0,
                 heading_mm=8.0,
             ),
+            Blanks(("Checked by the teacher", "Date")),
+        ),
+    )
+
+
+def _cautions() -> Section:
+    """The sheet before the rough readings: it would answer the one of the hazards."""
+    return Section(
+        "Before any water is heated",
+        (
+            Paragraph(BEFORE_ANY_WATER),
             Subheading("The usual cautions"),
             Listing((*CAUTIONS, NO_SUBSTITUTE)),
-            Blanks(("Checked by the teacher", "Date")),
+            RuledLines("What the rules of your own school add", 9),
         ),
     )
 

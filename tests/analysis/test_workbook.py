@@ -99,6 +99,7 @@ def test_the_pages_follow_the_work():
         "Hazards",
         "Method: the variables",
         "Method: the plan",
+        "Before any water is heated",
         "Rough readings",
         "Results table",
         "Graph",
@@ -129,10 +130,14 @@ def test_pdf_and_html_say_the_same(texts, markup):
     assert printed_letters == Counter(squeezed("".join(markup.texts)))
 
 
-def test_the_hazards_page_defers_to_the_school(texts):
-    assert all(squeezed(typeset(caution)) in texts[1] for caution in CAUTIONS)
-    assert "thisworkbookdoesnotreplaceapracticalcarriedoutundersupervision" in texts[1].lower()
-    assert "ownriskassessmentandlocalrulescomefirst" in texts[1]
+def test_the_cautions_stand_before_the_readings_and_not_beside_the_hazards(texts):
+    rough = next(page for page, text in enumerate(texts) if text.startswith("Roughreadings"))
+    before = texts[rough - 1]
+    assert all(squeezed(typeset(caution)) in before for caution in CAUTIONS)
+    assert "thisworkbookdoesnotreplaceapracticalcarriedoutundersupervision" in before.lower()
+    assert "ownriskassessmentandlocalrulescomefirst" in before
+    assert texts[1].startswith("Hazards")
+    assert not [caution for caution in CAUTIONS if squeezed(typeset(caution)) in texts[1]]
     grid = blocks(EmptyTable)[0]
     assert (grid.headings, grid.rows) == (("hazard", "risk", "control measure"), 3)
 
@@ -295,12 +300,12 @@ def test_every_answer_has_its_ruled_lines_in_both(markup, pdf):
     classes = [v for tag, name, v in markup.attributes if (tag, name) == ("div", "class")]
     assert classes.count("line") == lines
     written_on = itertools.chain.from_iterable(
-        strokes(page) for number, page in enumerate(pdf.pages) if number not in (1, 4, 5, 6, 9)
+        strokes(page) for number, page in enumerate(pdf.pages) if number not in (1, 5, 6, 7, 10)
     )
     whole = [s for s in written_on if s.x2 - s.x1 == pytest.approx(180, abs=0.05) and s.width < 0.2]
     elsewhere = sum(
         block.lines
-        for number in (1, 4, 5, 6, 9)
+        for number in (1, 5, 6, 7, 10)
         for block in BOOK.sections[number].blocks
         if isinstance(block, RuledLines)
     )

@@ -1,8 +1,9 @@
 """The pages of questions: one mechanism, fed by the marking's registry of questions.
 
-What stands here is what a page has beside its questions: how to go about it, and what to look at.
-On the page of the evaluation those are the two ways of the practical side by side: the ball left
-to cool, and the ball put back.
+What stands here is what a page has beside its questions: how to go about it, and what to look at;
+nothing that would answer them. So the cautions of hot water stand on the rough page, and the page
+of the evaluation says what can be tried at the bench when the worked steps are shown.
+There the two ways of the practical come side by side: the ball left to cool, and the ball put back.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ from analysis.marking.questions import (
     METHOD,
     RANGE_INTERVAL_REPEATS,
 )
-from analysis.paper.cautions import IN_ONE_PARAGRAPH, LOCAL_RULES
+from analysis.marking.work import TRIES_FOR_THE_STEP
+from analysis.paper.cautions import LOCAL_RULES
 from analysis.quantity.units import grams, kelvin, metres
 from analysis.readings.sets import RepeatTable, heights_table
 from analysis.statistics.energy import GRAVITY_N_PER_KG
@@ -111,9 +113,9 @@ HAZARDS_PAGE = question_page(
         "could happen, and what you do so that it does not."
     ),
     below=(
-        Words(IN_ONE_PARAGRAPH, "caution"),
         Words(
-            f"{LOCAL_RULES} This bench is no substitute for a supervised practical.",
+            f"{LOCAL_RULES} This bench is no substitute for a supervised practical. The usual "
+            "cautions of hot water stand on the page of rough readings.",
             "note",
         ),
     ),
@@ -137,8 +139,8 @@ METHOD_PAGE = question_page(
 CONCLUSION_PAGE = question_page(
     CONCLUSION,
     Words(
-        "Look at your graph. Say in a sentence what happens to one quantity as the other "
-        "rises, and about how much for each degree.",
+        "Look at your graph. In a sentence, name both quantities and say which way they go "
+        "together; then by how much, degree by degree.",
         "note",
     ),
     foot=shown_graph,
@@ -157,10 +159,13 @@ ENERGY_PAGE = question_page(
 )
 
 TRY = (
-    "These can be tried at once at the bench: put the ball back into the water before each drop "
+    "Much of what you suggest can be tried at once at the bench; F1 says what can be done there. "
+    "Write the new readings on the rough page as before."
+)
+SUGGESTED = (
+    "These can be tried: put the ball back into the water before each drop "
     "(B, V); soak it longer, or in the bath, which does not cool; dry it with the towel (T); bring "
-    "your eye to the level of the bounce (Page ↑ ↓); read from the camera (K). Write the new "
-    "readings on the rough page as before."
+    "your eye to the level of the bounce (Page ↑ ↓); read from the camera (K)."
 )
 LEFT_ONLY = (
     "To see what putting the ball back does, take repeats both ways at the same temperatures: "
@@ -169,8 +174,8 @@ LEFT_ONLY = (
 )
 DEMONSTRATE = field_name(EVALUATION, "demonstrate")
 FOR_THE_CLASS = (
-    "What putting the ball back does, for a whole class to see (Ctrl+D). It shows true values of "
-    "another practical, and asks before it does."
+    "Two ways of doing the practical, for a whole class to see (Ctrl+D). It shows true values of "
+    "another one, and asks before it does."
 )
 
 
@@ -178,6 +183,7 @@ def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
     return (
         Words("Try an improvement", "part"),
         Words(TRY),
+        *(_suggested() if desk.state.book.tries.get(EVALUATION, 0) >= TRIES_FOR_THE_STEP else ()),
         *_compared(desk),
         *written_table(desk.state.book),
         Words("For the teacher", "part"),
@@ -186,11 +192,16 @@ def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
     )
 
 
+def _suggested() -> tuple[Block, ...]:
+    """What can be tried, once the worked steps may say as much."""
+    return (Words(SUGGESTED), Words(LEFT_ONLY))
+
+
 def _compared(desk: Desk) -> tuple[Block, ...]:
-    """Both sets side by side once there are both; before that, what to do."""
+    """Both sets side by side once there are both."""
     found = side_by_side(desk.state.rough)
     if not found:
-        return (Words(LEFT_ONLY),)
+        return ()
     return (Words("Both sets side by side", "part"), *(Words(text) for text in found))
 
 

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from analysis.marking.questions import TABLE
+from analysis.paper.cautions import IN_ONE_PARAGRAPH
 from analysis.quantity.units import (
     KIND_OF,
     Kind,
@@ -110,6 +111,7 @@ def _rough_blocks(desk: Desk) -> tuple[Block, ...]:
         FieldBox(LINE, fields[LINE], "Line", letters=4),
         FieldBox(REASON, fields[REASON], "Why it is struck out"),
         ButtonBox(STRIKE, "Strike it out"),
+        Words(IN_ONE_PARAGRAPH, "caution"),
     )
 
 
