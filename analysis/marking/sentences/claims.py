@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from analysis.marking.sentences.language import LINKING, Answer, Token
+from analysis.marking.sentences.language import Answer, Token
 from analysis.marking.sentences.phrases import (
     Alternatives,
     How,
@@ -199,11 +199,11 @@ def _all(answer: Answer, words: ClaimWords) -> Iterator[Claim]:
 
 
 def _over_a_link(tokens: tuple[Token, ...], answer: Answer) -> bool:
-    """Whether "gives" or "makes" stands among the words: they belong to two statements then."""
+    """Whether another word parts the words into two statements: "it loses heat and bounces"."""
     if len(tokens) < 2 or tokens[0].segment == tokens[-1].segment:
         return False
     inside = (one for one in answer.tokens if tokens[0].start < one.start < tokens[-1].start)
-    return any(one.stem in LINKING and one not in tokens for one in inside)
+    return any(one not in tokens for one in inside)
 
 
 def _placed(statements: list[Claim], words: ClaimWords) -> list[Claim]:

@@ -199,10 +199,6 @@ def wording(text: str, vocabulary: Vocabulary) -> tuple[str, ...]:
     return tuple(vocabulary.mended(one) if one.isascii() else one for one in pieces)
 
 
-LINKING = frozenset(map(stem, SEGMENT_WORDS - _words("and it they with")))
-"""Stems of the verbs that lead from a cause to what comes of it."""
-
-
 @dataclass(frozen=True)
 class Vocabulary:
     """The stems that slips may be mended to, and the words that spelling leaves alone."""

@@ -148,7 +148,8 @@ def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteri
     """Weigh what was said against what contradicts it and what makes it doubtful."""
     against = find(row.lists.get("contradicts", ()), answer)
     contradicted = against.how is HowSaid.SAID
-    if _doubtful(row, answer, criteria) or said.how is How.UNSURE:
+    unsound = said.how is not How.OTHER and _unsound(row, answer, criteria)
+    if _doubtful(row, answer, criteria) or unsound or said.how is How.UNSURE:
         return Judged(Verdict.TEACHER, said.evidence, guess=_guess(said, contradicted))
     if said.how in (How.SAID, How.CARRIED):
         if contradicted:
@@ -182,7 +183,7 @@ def _guess(said: Outcome, contradicted: bool) -> Guess:
 def _doubtful(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
     doubt = find(criteria.doubt, answer).how is HowSaid.SAID
     kept = find(row.lists.get("teacher", ()), answer).how is HowSaid.SAID
-    return answer.tangled or answer.asking or doubt or kept or _unsound(row, answer, criteria)
+    return answer.tangled or answer.asking or doubt or kept
 
 
 def _unsound(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
@@ -295,6 +296,8 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
         return Outcome(How.UNSURE if known else How.UNSAID)
     chosen = [each for each in choices if each.name in base.chosen]
     own = _reasoned(row, answer, chosen, marking)
+    if own.how is How.OTHER and base.verdict is not Verdict.TEACHER:
+        return own
     if own.how is How.UNSAID:
         own = _chosen(row, answer, chosen, marking)
     if own.how is How.UNSAID:

@@ -353,3 +353,64 @@ def test_no_sentence_of_help_stands_twice_on_a_page():
         nudges = Counter((r.page, r.nudge) for r in remarks)
         steps = Counter((r.page, r.worked) for r in remarks)
         assert max(nudges.values()) == max(steps.values()) == 1, (said, nudges.most_common(2))
+
+
+def test_not_curved_is_straight():
+    for said, line, verdict in (
+        ("not curved", "straight", Verdict.RIGHT),
+        ("It is not curved.", "curved", Verdict.WRONG),
+        ("it isn't straight", "curved", Verdict.RIGHT),
+    ):
+        assert one("Conclusion", "shape", said, graph=graph(line)).verdict is verdict, said
+
+
+def hazards(first, second):
+    answers = {("Hazards", "hazard 1"): first, ("Hazards", "hazard 2"): second}
+    remarks = mark_written(Study(Work(answers=answers)))
+    return {r.where: r.verdict for r in remarks}["hazard 2"]
+
+
+def test_hot_water_and_a_hot_ball_are_two_hazards():
+    assert hazards("the kettle's hot water", "a hot wet ball") is Verdict.RIGHT
+    assert hazards("the kettle's hot water", "boiling water") is Verdict.WRONG
+
+
+@pytest.mark.parametrize("text", ["use a camera", "Film it at the height of the bounce"])
+def test_a_camera_helps_against_parallax(text):
+    assert improvement("parallax", text)["improvement 1"].verdict is Verdict.RIGHT
+
+
+@pytest.mark.parametrize(
+    ("variable", "text", "verdict"),
+    [
+        ("the drop height", "a higher drop gives a higher bounce", Verdict.RIGHT),
+        ("the drop height", "higher drop means a smaller bounce", Verdict.WRONG),
+        ("the drop height", "the higher you drop it the less it bounces", Verdict.WRONG),
+        ("the surface", "soft floors absorb energy so it bounces less", Verdict.RIGHT),
+        ("the surface", "because soft floors bounce more", Verdict.WRONG),
+        ("the surface", "tiles and carpet give different bounces", Verdict.RIGHT),
+        (
+            "time in the water",
+            "the longer it is in the hotter it is and the more it bounces",
+            Verdict.RIGHT,
+        ),
+        ("time out of the water", "if you wait it loses heat and bounces less", Verdict.RIGHT),
+        ("time out of the water", "if you wait it loses heat and bounces more", Verdict.WRONG),
+        ("the drop height", "higher drop energy bounce rebound floor", Verdict.TEACHER),
+    ],
+)
+def test_a_reason_must_foretell_the_direction_that_it_tells(variable, text, verdict):
+    answers = {("Method", "control variable 1"): variable, ("Method", "reason 1"): text}
+    remarks = mark_written(Study(Work(answers=answers)))
+    assert {r.where: r.verdict for r in remarks}["reason 1"] is verdict
+
+
+def test_a_rate_far_from_the_own_readings_is_left():
+    said = "It goes up by {} cm per degree"
+    for rate, verdict in (
+        ("0.6", Verdict.RIGHT),
+        ("6", Verdict.TEACHER),
+        ("0.06", Verdict.TEACHER),
+    ):
+        found = one("Conclusion", "relationship", said.format(rate), rough=rough(TIGHT))
+        assert found.verdict is verdict, rate
