@@ -22,9 +22,9 @@ from physics.transfer.beaker import faded_k, loss_law, loss_w
 from physics.transfer.still_water import film_flux_w_m2
 from physics.wall import NODES, Shell, shell, wall
 
-WATER_W_M2_K = 600.0
+WATER_W_M2_K = 500.0
 """Film coefficient of the linear part; the correlation says what goes beyond it."""
-SOAK_STEP_S = 1.0
+SOAK_STEP_S = 1.5
 """The first step."""
 BULB_J_K = 1.0
 """Heat capacity of a thermometer's bulb, a gram or two of glass and liquid: beside the water's it

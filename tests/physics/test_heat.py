@@ -41,6 +41,29 @@ def test_cooling_is_monotone_and_never_crosses_the_room(start_c, time_s):
     assert now * (mean_of(start) - ROOM_K) >= -1e-9
 
 
+@given(START_C, START_C, st.floats(0.0, 900.0), st.integers(2, 40))
+def test_a_dry_wait_may_be_cut_anywhere(inner_c, outer_c, time_s, pieces):
+    start = Warmth(273.15 + np.linspace(inner_c, outer_c, NODES)[:, None], 0.0)
+    cut = start
+    for _ in range(pieces):
+        cut = in_air(FAST, ROOM_K, cut, time_s / pieces)
+    whole = in_air(FAST, ROOM_K, start, time_s)
+    np.testing.assert_allclose(cut.profile_k, whole.profile_k, rtol=1e-12)
+
+
+@pytest.mark.parametrize("factor", [0.06, 1.0, 18.0])
+def test_a_dry_ball_cools_faster_the_hotter_it_is_in_every_room(factor):
+    ball = replace(FAST, cooling_factor=factor)
+    for room_k in np.linspace(273.15, 318.15, 10).tolist():
+        constants_s = [
+            air_time_constant_s(ball, room_k, excess_k) for excess_k in (5.0, 25.0, 50.0)
+        ]
+        assert (np.diff(constants_s) < 0.0).all()
+        fifty = Warmth(even_k(room_k + 50.0), 0.0)
+        early, late = (mean_of(in_air(ball, room_k, fifty, t)) - room_k for t in (100.0, 400.0))
+        assert 50.0 > early > late > 0.0
+
+
 @given(START_C, st.floats(0.0, 300.0), st.integers(0, 3))
 def test_a_hotter_ball_stays_the_hotter(start_c, time_s, film):
     warmths = [Warmth(even_k(273.15 + start_c + more), film * FILM_KG) for more in (0.0, 2.0)]
