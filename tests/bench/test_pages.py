@@ -120,6 +120,7 @@ def test_the_pages_stand_in_the_order_of_the_work():
         "Conclusion",
         "Evaluation",
         "Energy",
+        "Hand in",
     ]
 
 

@@ -161,13 +161,14 @@ def one_drop(screen, folder):
     layout = Layout()
     (path,) = until(lambda: list(folder.glob("*.rebound.jsonl")))
     bench_window(screen)
+    press(screen, "Return", path, "ChooseExtent")
     press(screen, "h", path, "AddHotWater")
     pour_from_the_jug(screen, layout)
     until(lambda: "AddColdWater" in acts(path))
     for key, act in {"b": "PutBallIn", "t": "Towel", "r": "Hold", "space": "Release"}.items():
         press(screen, key, path, act)
     with screen.changing(layout.page):
-        screen.robot("key", "Tab")
+        screen.robot("key", "n")
     for key in ("4", "0", "space", "C", "Tab", "3", "3", "space", "c", "m", "Return"):
         screen.robot("key", key)
     until(lambda: read_record(path).end.rough)
@@ -193,8 +194,14 @@ def test_one_drop_in_a_real_window(screen, tmp_path):
     assert not read_record(path).end.floor_wet
 
 
-def test_without_a_screen_the_command_says_so(tmp_path):
-    nowhere = environment(":none") | {"SDL_VIDEODRIVER": "x11"}
+NOWHERE = {"asked for": {"SDL_VIDEODRIVER": "x11", "DISPLAY": ":none"}, "none at all": {}}
+
+
+@pytest.mark.parametrize("where", NOWHERE)
+def test_without_a_screen_the_command_says_so(tmp_path, where):
+    seen = ("DISPLAY", "WAYLAND_DISPLAY")
+    nowhere = {name: text for name, text in environment("").items() if name not in seen}
+    nowhere |= NOWHERE[where]
     done = subprocess.run(
         [sys.executable, "-m", "sim", "--new", "--folder", str(tmp_path)],
         cwd=ROOT,

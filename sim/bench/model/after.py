@@ -19,6 +19,7 @@ from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, passed
 from sim.bench.model.handling import HANDLING
 from sim.bench.model.pages.book_page import BookPage
+from sim.bench.model.pages.first_and_last import HAND_IN_PAGE, START, START_PAGE, on_card
 from sim.bench.model.pages.graph_page import GRAPH_PAGE, PLOTTING
 from sim.bench.model.pages.question_pages import (
     CONCLUSION_PAGE,
@@ -46,9 +47,16 @@ PAGES: dict[str, BookPage] = {
         CONCLUSION_PAGE,
         EVALUATION_PAGE,
         ENERGY_PAGE,
+        HAND_IN_PAGE,
     )
 }
 """The pages of the exercise book, in the order of their ribbons."""
+
+
+def page_of(desk: Desk) -> BookPage:
+    """The page that lies open: one of the book, or the opening card before them."""
+    return START_PAGE if desk.page == START else PAGES[desk.page]
+
 
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
 KEPT_EVERY_S = 3.0
@@ -112,7 +120,7 @@ def passed_by(desk: Desk, time_s: float) -> Step:
     step = passed(desk, time_s)
     if step.desk.clock_s // KEPT_EVERY_S == desk.clock_s // KEPT_EVERY_S:
         return step
-    kept = step.then(PAGES[step.desk.page].kept)
+    kept = step.then(page_of(step.desk).kept)
     return Step(replace(kept.desk, note=step.desk.note), kept.actions)
 
 
@@ -123,9 +131,11 @@ def _under_help(desk: Desk, intent: want.Intent) -> Step:
 
 def _open_page(desk: Desk, intent: want.OpenPage) -> Step:
     names = tuple(PAGES)
-    if not 1 <= intent.number <= len(names):
+    if not 0 <= intent.number <= len(names):
         return Step(desk)
-    step = PAGES[desk.page].kept(desk)
+    step = page_of(desk).kept(desk)
+    if intent.number == 0:
+        return Step(on_card(step.desk), step.actions)
     return Step(replace(step.desk.at(BENCH), page=names[intent.number - 1]), step.actions)
 
 
@@ -138,19 +148,19 @@ def _write_down(desk: Desk, _: want.WriteDown) -> Step:
 
 
 def _move_focus(desk: Desk, intent: want.MoveFocus) -> Step:
-    order = (BENCH, *focus_order(PAGES[desk.page].blocks(desk)))
+    order = (BENCH, *focus_order(page_of(desk).blocks(desk)))
     current = desk.focus if desk.focus in order else BENCH
     return _focus_on(desk, next_name(order, current, intent.by))
 
 
 def _focus_on(desk: Desk, name: str) -> Step:
-    step = PAGES[desk.page].kept(desk)
+    step = page_of(desk).kept(desk)
     return Step(step.desk.at(name), step.actions)
 
 
 def _press(desk: Desk, intent: want.Press) -> Step:
     name = intent.name or desk.focus
-    return Step(desk) if name == BENCH else _marked_if_asked(PAGES[desk.page].pressed(desk, name))
+    return Step(desk) if name == BENCH else _marked_if_asked(page_of(desk).pressed(desk, name))
 
 
 def _marked_if_asked(step: Step) -> Step:
@@ -191,7 +201,7 @@ def _edit_text(desk: Desk, intent: want.EditText, lines: Lines | None) -> Step:
 
 def _to_neighbour(desk: Desk, way: Motion) -> Step:
     """An arrow that has no use within a field goes to the field beside it, where there is one."""
-    beside = PAGES[desk.page].neighbour(desk.focus, way)
+    beside = page_of(desk).neighbour(desk.focus, way)
     if beside is None or beside not in desk.fields:
         return Step(desk)
     return _focus_on(desk, beside)
@@ -214,5 +224,5 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     want.TurnHelp: lambda desk, _: Step(replace(desk, help_open=not desk.help_open)),
     want.Dismiss: lambda desk, _: _focus_on(desk, BENCH),
     want.Demonstrate: lambda desk, _: Step(replace(desk, demonstrating=True)),
-    want.Leave: lambda desk, _: PAGES[desk.page].kept(desk),
+    want.Leave: lambda desk, _: page_of(desk).kept(desk),
 }

@@ -7,6 +7,7 @@ never changed. Whatever the practical must know becomes an action (`handling.py`
 
 from __future__ import annotations
 
+import pathlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -121,6 +122,10 @@ class Desk:
     note: Note = Note()
     demonstrating: bool = False
     """Whether the teacher's page, which shows true values, is wanted next."""
+    opening_folder: bool = False
+    """Whether the folder of the record is to be shown next."""
+    kept_in: pathlib.Path | None = None
+    """The file of the record, where there is one."""
     trouble: str = ""
     """Why the record is not being kept, or nothing."""
 

@@ -10,6 +10,7 @@ from functools import lru_cache
 
 from analysis.readings.sets import Repeats
 from sim.bench.model.desk import BENCH, Desk, Note, shown
+from sim.bench.model.pages.first_and_last import START
 from sim.bench.model.seeing import in_the_air
 from sim.marking import sets_of
 from sim.passing import is_wet
@@ -21,6 +22,7 @@ SAID_FOR_S = 8.0
 NEAR_FLAG_M = 0.005
 
 # Each fits one line at 150 % text, so that it covers nothing of the rule.
+ON_THE_CARD = "Read the card, and choose how much you will do (Tab, Return)."
 WARM = "Hot water: set the bath (D), or pour from kettle and jug (H, C). F1: all keys."
 SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
 POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
@@ -47,6 +49,7 @@ ALL_READ = "All readings are written down. Next: the results table (Ctrl+4)."
 _BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
 """How a practical begins, by what its plan warms the ball in."""
 ALL = (
+    ON_THE_CARD,
     *_BEGIN.values(),
     WAIT_FOR_BATH,
     MEANWHILE,
@@ -76,6 +79,10 @@ def hint(desk: Desk) -> str:
     if in_the_air(desk):
         return ""
     state = shown(desk)
+    return ON_THE_CARD if desk.page == START and state.put_in_s is None else _of_state(desk, state)
+
+
+def _of_state(desk: Desk, state: State) -> str:
     if state.soaking:
         return _soaking(desk, state)
     if state.place is Place.TONGS:

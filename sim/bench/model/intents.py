@@ -100,7 +100,10 @@ class UseAid(Struct, frozen=True):
 
 
 class OpenPage(Struct, frozen=True):
-    """Turn to a page of the exercise book, counted from 1 in the order of the ribbons."""
+    """Turn to a page of the exercise book, counted from 1 in the order of the ribbons.
+
+    0 is the opening card before them.
+    """
 
     number: int
 

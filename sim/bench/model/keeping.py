@@ -113,6 +113,7 @@ class Keeper:
         self._trouble = trouble
         self._thread = ThreadPoolExecutor(1)
         self._writing: Future[None] | None = None
+        self._failed = ""
 
     def keep(self, before: State, actions: Sequence[act.Action]) -> str:
         """Put acts on the record; `before` is the state that the first was done in.
@@ -128,10 +129,22 @@ class Keeper:
             except Refused as problem:
                 trouble = f"{problem} The practical goes on, but only in memory."
             state = apply(state, action)
-        if any(isinstance(action, FIGURES) for action in actions):
-            beside = readings_path(self._record.path)
-            self._writing = self._thread.submit(write_readings, state, beside, force=True)
-        return trouble
+        beside = self._kept_beside(state, any(isinstance(one, FIGURES) for one in actions))
+        return trouble or beside
+
+    def _kept_beside(self, state: State, changed: bool) -> str:
+        """Write the readings file where figures changed, or where it failed before; why it failed.
+
+        It is tried again with the acts that follow: a wait goes on record every few seconds.
+        """
+        assert self._record is not None
+        path = readings_path(self._record.path)
+        if self._writing is not None and self._writing.done():
+            problem, self._writing = self._writing.exception(), None
+            self._failed = "" if problem is None else f"{problem} It is tried again."
+        if changed or (self._failed and self._writing is None):
+            self._writing = self._thread.submit(write_readings, state, path, force=True)
+        return self._failed
 
     def meanwhile(self, work: Callable[[], None]) -> None:
         """Do work in the background, such as loading what feedback will need."""

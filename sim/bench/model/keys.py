@@ -106,7 +106,7 @@ EVERYWHERE: tuple[tuple[str, str], ...] = (
     ("Tab, Shift+Tab", "next or last field or button"),
     ("Return", "press; go on"),
     ("Esc", "back to the apparatus"),
-    ("Ctrl+1 to 8", "a page of the book"),
+    ("Ctrl+0 to 9", "the card; a page of the book"),
     ("Ctrl + or −", "larger or smaller text"),
     ("F1, Ctrl+D", "this leaf; demonstration"),
 )

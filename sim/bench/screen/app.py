@@ -7,8 +7,11 @@ imported by `work` alone: the first picture does not wait for it.
 
 from __future__ import annotations
 
+import os
+import sys
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from subprocess import DEVNULL, Popen
 from time import perf_counter
 from typing import TYPE_CHECKING
 
@@ -22,10 +25,12 @@ from sim.bench.model.after import (
     desk_for,
     get_ready_to_mark,
     new_practical,
+    page_of,
     passed_by,
 )
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keys import writing
+from sim.bench.model.pages.first_and_last import on_card
 from sim.bench.screen.events import Scroll, key_name, pointed, wish_of
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Carried, Layout, Point, Scene
 from sim.bench.screen.lettering import MEASURE
@@ -61,6 +66,7 @@ class Ticks:
 
 
 FRAMES_PER_S = 60
+KEPT_AGAIN = "What could not be written before is written now: nothing is lost."
 
 
 @dataclass
@@ -104,6 +110,10 @@ class Bench:
         if self.desk.demonstrating:
             self.desk = replace(self.desk, demonstrating=False)
             self._demonstrate()
+        if self.desk.opening_folder and self.desk.kept_in is not None:
+            trouble = open_folder(self.desk.kept_in.parent)
+            desk = replace(self.desk, opening_folder=False)
+            self.desk = desk.saying(trouble, "refusal") if trouble else desk
 
     def _want(self, *intents: want.Intent) -> None:
         """Do what is wished for, and show what came of it."""
@@ -150,7 +160,7 @@ class Bench:
         """What the person has before the eyes: the layout and the page as it is set."""
         desk = self.desk
         layout = layout_of(self.surface.get_size(), desk.text_scale)
-        blocks = PAGES[desk.page].blocks(desk)
+        blocks = page_of(desk).blocks(desk)
         sheet = page_set(layout, blocks, desk.focus, desk.composing)
         return Scene(layout, sheet, ribbons(layout, tuple(PAGES)), self.scroll_px, self.carried)
 
@@ -163,9 +173,24 @@ class Bench:
         self.desk = step.desk
         if step.actions and self.keeper is not None:
             trouble = self.keeper.keep(before.state, step.actions)
-            self.desk = replace(step.desk, trouble=trouble)
+            mended = before.trouble and not trouble
+            desk = step.desk.saying(KEPT_AGAIN) if mended else step.desk
+            self.desk = replace(desk, trouble=trouble)
         if writing(self.desk) != writing(before):
             (pygame.key.start_text_input if writing(self.desk) else pygame.key.stop_text_input)()
+
+
+def open_folder(folder: Path) -> str:
+    """Show a folder in the system's own window; why that cannot be, or nothing."""
+    try:
+        if sys.platform == "win32":
+            os.startfile(folder)
+        else:
+            opener = "open" if sys.platform == "darwin" else "xdg-open"
+            Popen([opener, folder], stdout=DEVNULL, stderr=DEVNULL, start_new_session=True)
+    except OSError:
+        return f"nothing here opens folders. It is {folder}"
+    return ""
 
 
 @lru_cache(maxsize=4)
@@ -186,7 +211,7 @@ def first_seen(surface: pygame.Surface, wanted: Wanted) -> Bench:
 
     Nothing is taken from the keyboard yet: every act has to find its record.
     """
-    bench = Bench(surface, desk_for(new_practical(wanted), wanted.text_scale))
+    bench = Bench(surface, on_card(desk_for(new_practical(wanted), wanted.text_scale)))
     bench.draw()
     pygame.display.flip()
     return bench
@@ -237,7 +262,10 @@ def work(surface: pygame.Surface, wanted: Wanted, bench: Bench | None = None) ->
     else:
         opened = gone_on_with(path)
         desk = desk_for(opened.state, wanted.text_scale)
-        bench = Bench(surface, desk.saying(opened.words) if opened.words else desk)
+        desk = desk.saying(opened.words) if opened.words else desk
+        bench = Bench(surface, desk if opened.state.time_s else on_card(desk))
+    if opened.record is not None:
+        bench.desk = replace(bench.desk, kept_in=opened.record.path)
     return run(bench, Keeper(opened.record, opened.trouble))
 
 

@@ -82,7 +82,7 @@ from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K
 from sim.state import PLACE_IN, Place, State
 
 OPEN_PX, SHUT_PX = 10, 4
-IN_A_ROW = (4, 3)
+IN_A_ROW = (5, 4, 3)
 RIBBON_PAD = 5
 
 
@@ -115,7 +115,7 @@ def ribbon_type_px(layout: Layout, pages: tuple[str, ...]) -> int:
 
 
 def _rows(layout: Layout, names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
-    """The names row by row: four a row, or three where larger text needs it."""
+    """The names row by row: five a row, or fewer where larger text needs it."""
     for most in IN_A_ROW:
         rows = tuple(names[n : n + most] for n in range(0, len(names), most))
         if _fit(rows, layout.type_px(TYPE_SMALL), layout):

@@ -22,6 +22,10 @@ CORNER_SHARE, FLOOR_SHARE = 900 / 1366, 664 / 768
 """How far the laboratory corner and its wall reach, as in `sim.bench.screen.layout`."""
 
 
+NOBODY_SEES = ("offscreen", "dummy", "evdev")
+"""What SDL draws into where there is no display, without a word, unless it is asked to."""
+
+
 class NoScreen(Refused):
     """There is no screen to open a window on."""
 
@@ -37,8 +41,11 @@ def window(
 
     """
     os.environ.setdefault("SDL_VIDEO_CENTERED", "1")
+    asked_for = "SDL_VIDEODRIVER" in os.environ
     try:
         pygame.display.init()
+        if pygame.display.get_driver() in NOBODY_SEES and not asked_for:
+            raise NoScreen(f"There is no display here to open a window on; {instead}.")
         surface = pygame.display.set_mode(size, pygame.RESIZABLE)
     except pygame.error as error:
         raise NoScreen(f"No window can be opened here ({error}); {instead}.") from None

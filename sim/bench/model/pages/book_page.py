@@ -60,6 +60,10 @@ class BookPage:
         return self.buttons[name](desk) if name in self.buttons else self.returned(desk, name)
 
 
+QUESTION = (
+    "The question: how does the temperature of the ball change the height to which it rebounds?"
+)
+"""What the whole practical is to find out."""
 SHORT = 14
 """Letters that a quantity with its unit needs."""
 NOTHING_DRAWN: MappingProxyType[str, str] = MappingProxyType({})

@@ -31,6 +31,7 @@ from analysis.statistics.energy import GRAVITY_N_PER_KG
 from sim.bench.model.desk import Desk, Step
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
+    QUESTION,
     BookPage,
     feedback_blocks,
     field_name,
@@ -127,11 +128,7 @@ PLAN = (
 )
 METHOD_PAGE = question_page(
     METHOD,
-    Words(
-        "Plan before you pour. The question: how does the temperature of the ball change the "
-        "height to which it rebounds?",
-        "note",
-    ),
+    Words(f"Plan before you pour. {QUESTION}", "note"),
     plan_blocks,
     under={RANGE_INTERVAL_REPEATS: PLAN},
 )
