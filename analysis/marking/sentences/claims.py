@@ -194,8 +194,9 @@ def _all(answer: Answer, words: ClaimWords) -> Iterator[Claim]:
                 if (negated or not blank.wants_not) and not _over_a_link(tokens, answer):
                     denied = negated and not blank.wants_not
                     # "Not the same" tells of a difference.
-                    sign = None if denied and blank.sign == 0 else blank.sign
-                    yield replace(blank, tokens=tokens, sign=sign, denied=denied)
+                    differs = denied and blank.kind == "way" and blank.sign == 0
+                    sign = None if differs else blank.sign
+                    yield replace(blank, tokens=tokens, sign=sign, denied=denied and not differs)
 
 
 def _over_a_link(tokens: tuple[Token, ...], answer: Answer) -> bool:
@@ -383,7 +384,8 @@ def _reason_of(chain: ClaimChain, slopes: Slopes, every: Slopes) -> How:
     if not own or not (chain.effects or len(links) > 1):
         return How.UNSAID
     foretold = chain.foretells(every)
-    if any(one.denied and (not slopes[one.quantity] or len(foretold) > 1) for one in own):
+    tangled = any(one.denied and (not slopes[one.quantity] or len(foretold) > 1) for one in own)
+    if tangled or any(one.denied and one.sign is None for one in chain.effects):
         return How.UNSURE
     # "Tiles and carpet make it rebound to different heights" names both ways.
     either = bool(chain.effects) and not any(one.sign for one in chain.effects)

@@ -64,14 +64,7 @@ RUN_ON = _words("just only actually instead really")
 LINKS = frozenset({"=", "->", "→"})
 """Signs that stand for "gives" or "means"."""
 SUBJECTS = _words("it they you we i he she")
-LITTLE_WORDS = (
-    FILLERS
-    | CLAUSE_WORDS
-    | _words(
-        "each every more less then up down out not no higher lower hotter colder warmer cooler "
-        "bigger smaller larger greater softer harder faster slower longer shorter closer heavier"
-    )
-)
+LITTLE_WORDS = FILLERS | CLAUSE_WORDS | _words("each every more less then up down out not no")
 """A text without any of these may be a heap of key words."""
 IN_PLACE_OF = {"instead": "of", "rather": "than"}
 """With the word that has to follow, these negate what comes after and nothing before."""
@@ -146,7 +139,7 @@ class Answer:
     tokens: tuple[Token, ...]
     tangled: bool = False
     bare: bool = False
-    """No little word stands in it, as in a heap of key words."""
+    """It is no more than a heap or a list of key words."""
     asking: bool = False
     """A question mark stands in it."""
     places: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
@@ -274,12 +267,18 @@ def read(text: str, vocabulary: Vocabulary) -> Answer:
         text=text,
         tokens=tuple(reader.tokens),
         tangled=reader.tangled or again,
-        bare=not any(map(_is_little, plain.split())),
+        bare=not any(map(_is_little, plain.split())) or _is_list(plain),
         asking=asking,
         places=kept,
         negated_segments=frozenset(reader.negated_segments),
         everywhere=vocabulary.everywhere,
     )
+
+
+def _is_list(plain: str) -> bool:
+    """Whether it is a list of key words: four or more scraps of one or two words."""
+    scraps = [scrap.split() for scrap in re.split(r"[,;/]", plain)]
+    return len(scraps) > 3 and all(len(scrap) < 3 for scrap in scraps)
 
 
 def _is_little(word: str) -> bool:
