@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
 COLDEST_K, HOTTEST_K = kelvin(0.0), kelvin(100.0)
 """Water."""
+_MOST_NOTICES = 20
 _ROUNDING_K = 1e-9
 _ROUNDING_M = 1e-12
 
@@ -166,7 +167,34 @@ def notices(drops: Drops) -> Iterator[str]:
             yield from _worked_out(table, quantity)
         elif given is not None and given not in unread:
             yield f"The column {table.heading_text(given)} was not checked."
+    yield from _pooled_rows(drops)
     yield from drops.notices
+
+
+def _pooled_rows(drops: Drops) -> Iterator[str]:
+    """A temperature that stands in two rows of a results table, whose readings make one set.
+
+    Where there is one reading a row, that is how repeats are written, unless one temperature
+    alone comes oftener than the others.
+    """
+    table, frame = drops.table, drops.frame
+    if (REPEAT, None) in table.where:
+        return
+    keys = [name for name in ("student", "reheated", "temperature_k") if name in frame]
+    rows = frame[keys].assign(row=drops.rows).drop_duplicates("row").groupby(keys, dropna=False)
+    sizes = rows.size()
+    if len(table.heights) == 1 and sizes.nunique() == 1:
+        return
+    several = [of_set for _, of_set in rows["row"] if len(of_set) > 1]
+    for of_set in several[:_MOST_NOTICES]:
+        temperature_c = celsius(float(frame["temperature_k"].loc[of_set.index[0]]))
+        numbers = [str(table.row_numbers[row]) for row in of_set]
+        where = f"{', '.join(numbers[:-1])} and {numbers[-1]}"
+        yield (
+            f"{temperature_c:.6g} °C stands in rows {where}: their readings are pooled as one set."
+        )
+    if len(several) > _MOST_NOTICES:
+        yield f"{len(several) - _MOST_NOTICES} more temperatures stand in several rows."
 
 
 def _blanks(table: ReadingsTable) -> Iterator[str]:
@@ -203,7 +231,6 @@ def _uneven_places(table: ReadingsTable) -> Iterator[str]:
             return
 
 
-_MOST_NOTICES = 20
 _NOISE_CM = 1e-7  # what is left of a mean that a spreadsheet computed
 
 

@@ -61,7 +61,8 @@ def _in_short(summary: Summary) -> Section:
     drop = f"{fixed(float(centimetres(summary.grid.drop_height_m)), 1).removesuffix('.0')} cm"
     taken = Paragraph(f"{readings} at {temperatures}, drop height {drop}.")
     leading = Paragraph(sentences.conclusion(summary.trend), leading=True)
-    return Section("In short", (leading, taken))
+    asked = (Paragraph(question) for question in summary.questions)
+    return Section("In short", (leading, *asked, taken))
 
 
 def _graph(summary: Summary, figure: Figure) -> Section:

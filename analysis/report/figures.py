@@ -271,6 +271,12 @@ CATALOGUE: tuple[FigureEntry, ...] = (
         Places(3),
     ),
     FigureEntry(
+        "trend.gradient_without_doubtful",
+        "cm per °C",
+        "the same gradient without the readings that look wrong",
+        "doubtful.gradient_without_m_per_k",
+    ),
+    FigureEntry(
         "trend.gradient_standard_uncertainty",
         "cm per °C",
         "standard uncertainty of the gradient",
@@ -392,6 +398,9 @@ CATALOGUE: tuple[FigureEntry, ...] = (
         "potential energy at the drop height",
         "energies.before_j",
         Places(4),
+    ),
+    FigureEntry(
+        "questions", "", "list of questions: which readings look wrong, and why", "questions"
     ),
     FigureEntry(
         "cannot_say", "", "list of sentences: what could not be said, and why", "cannot_say"

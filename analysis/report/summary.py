@@ -17,9 +17,12 @@ from analysis.quantity.units import (
     mean_places,
     resolution_m,
 )
+from analysis.quantity.written import decimals_needed
 from analysis.readings.readings import Grid, Readings, grid
+from analysis.report.questions_asked import doubt_sentences
 from analysis.report.sentences import cannot_say
 from analysis.statistics import trend as straightness
+from analysis.statistics.doubtful import Doubtful, Slips, doubtful, find_slips
 from analysis.statistics.energy import (
     USUAL_MASS_KG,
     Energies,
@@ -54,6 +57,7 @@ class Summary:
     precision: Precision
     grid: Grid
     spread: Spread
+    doubtful: Doubtful
     trend: Trend
     curve: FloatArray | None  # height in m = c0 + c1 t + c2 t^2, t in °C; None below 3 temperatures
     energies: Energies
@@ -76,6 +80,11 @@ class Summary:
         return tuple(fixed(float(value), places) for value in self.temperature_c)
 
     @property
+    def questions(self) -> tuple[str, ...]:
+        """What is asked of readings that look wrong, before anything else is said."""
+        return doubt_sentences(self.doubtful, self.grid, self.trend, self.precision.readings)
+
+    @property
     def shape(self) -> straightness.Shape:
         """Whether a straight line is enough, in a word."""
         return straightness.shape(self.trend.straightness)
@@ -95,19 +104,20 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
     """Work out everything that the readings allow. Raises Refused where nothing can be said."""
     weighed = weighed or Weighed()
     table = grid(readings)
-    step_m = resolution_m(table.heights_m, readings.decimal_places)
+    slips = find_slips(table.heights_m)
+    places = _places_without(slips, table.heights_m, readings.decimal_places)
+    step_m = resolution_m(np.where(slips.flagged, np.nan, table.heights_m), places)
     spreads = _in_order_of_drops(
         table, spread(table.heights_m, step_m, can_cool(table.temperatures_k))
     )
-    places = readings.decimal_places
+    means = mean_places(places, centimetres(spreads.standard_uncertainty_m))
     trends = trend(table.temperatures_k, spreads)
     return Summary(
         source=readings.source,
-        precision=Precision(
-            places, mean_places(places, centimetres(spreads.standard_uncertainty_m))
-        ),
+        precision=Precision(readings.decimal_places, means),
         grid=table,
         spread=spreads,
+        doubtful=doubtful(table.temperatures_k, table.heights_m, slips, spreads.anomalies),
         trend=trends,
         curve=_second_degree(table, spreads),
         energies=_energies(table, spreads, weighed),
@@ -115,6 +125,15 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
         notices=readings.notices,
         cannot_say=cannot_say(table.temperatures_k, spreads, trends, table.students),
     )
+
+
+def _places_without(slips: Slips, heights_m: FloatArray, decimal_places: int) -> int:
+    """Decimal places of the readings, those of slips apart: 0.38 among 37 and 38 adds none."""
+    if not slips.flagged.any():
+        return decimal_places
+    others_cm = np.round(centimetres(heights_m[~slips.flagged]), decimal_places)
+    known = np.unique(others_cm[~np.isnan(others_cm)]).tolist()
+    return max((decimals_needed(each) for each in known), default=decimal_places)
 
 
 def _in_order_of_drops(table: Grid, spreads: Spread) -> Spread:

@@ -78,8 +78,9 @@ def summary_csv(summary: Summary) -> bytes:
 
 
 def summary_lines(summary: Summary) -> Iterator[str]:
-    """Yield the result for a terminal: a short table, the conclusion, what to mind."""
+    """Yield the result for a terminal: what looks wrong, a short table, what follows from it."""
     yield summary.source
+    yield from summary.questions
     yield from plain_lines(_figures_table(summary, IN_THE_TERMINAL, most=MOST_ROWS))
     more = len(summary.temperature_c) - MOST_ROWS
     if more > 0:

@@ -21,6 +21,9 @@ from analysis.quantity.headings import (
 from analysis.readings.columns import csv_bytes, quantity_column
 from sim.state import RoughReading, State
 
+TIME_PLACES = 1
+"""A time is written to a tenth of a second: nobody stops a watch more exactly by hand."""
+
 
 def readings_path(record: Path) -> Path:
     """The readings file beside a record: `x.rebound.jsonl` has `x.rebound.csv`."""
@@ -55,7 +58,7 @@ def readings_content(state: State, path: Path) -> bytes:
         quantity_column(REPEAT, [row.repeat for row in rows]),
         quantity_column(REBOUND_HEIGHT, [line.height_m for line in lines], places),
         quantity_column(DROP_HEIGHT, [line.drop.mark_m for line in lines]),
-        quantity_column(ELAPSED_TIME, [line.drop.time_s for line in lines]),
+        quantity_column(ELAPSED_TIME, [round(line.drop.time_s, TIME_PLACES) for line in lines]),
     )
     if path.suffix.lower() == ".csv":
         return csv_bytes(columns)

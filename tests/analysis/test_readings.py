@@ -47,6 +47,25 @@ def test_decimal_places_are_those_written_in_centimetres(
     assert readings.height_unit == unit
 
 
+def test_a_temperature_that_stands_in_two_rows_is_said_to_be_pooled(read: Read) -> None:
+    twice = read(f"{HEAD}\n20,23,24,25\n40,33,34,35\n20,22,21,\n")
+    said = "20 °C stands in rows 2 and 4: their readings are pooled as one set."
+    assert said in twice.notices
+    assert grid(twice).heights_m[0, :6].tolist()[:5] == [0.23, 0.24, 0.25, 0.22, 0.21]
+    once = read(f"{HEAD}\n20,23,24,25\n40,33,34,35\n")
+    assert not any("pooled" in notice for notice in once.notices)
+
+
+def test_one_reading_a_row_is_no_temperature_that_comes_twice(read: Read) -> None:
+    head = "temperature / °C,rebound height / cm\n"
+    repeats = read(head + "20,23\n20,24\n40,33\n40,34\n")
+    assert not any("pooled" in notice for notice in repeats.notices)
+    odd = read(head + "20,23\n30,28\n40,33\n30,27\n")
+    assert "30 °C stands in rows 3 and 5: their readings are pooled as one set." in odd.notices
+    tidy = read("temperature / °C,repeat,rebound height / cm\n20,1,23\n20,2,24\n40,1,33\n")
+    assert not any("pooled" in notice for notice in tidy.notices)
+
+
 def test_temperatures_in_kelvin_and_fahrenheit(read: Read) -> None:
     assert read("T / K,repeat 1 / cm\n293.15,9\n").frame["temperature_k"].tolist() == [293.15]
     assert read("T / °F,repeat 1 / cm\n68,9\n").frame["temperature_k"].tolist() == [293.15]

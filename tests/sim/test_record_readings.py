@@ -67,9 +67,18 @@ def test_the_file_holds_each_standing_reading_with_its_drop(tmp_path):
         ("temperature_k", [line.temperature_k for line in standing]),
         ("rebound_height_m", [line.height_m for line in standing]),
         ("drop_height_m", [line.drop.mark_m for line in standing]),
-        ("elapsed_time_s", [line.drop.time_s for line in standing]),
     ):
         assert frame[name].tolist() == pytest.approx(values, rel=1e-12), name
+    times_s = [line.drop.time_s for line in standing]
+    assert frame["elapsed_time_s"].tolist() == pytest.approx(times_s, abs=0.05)
+
+
+def test_a_time_is_written_to_a_tenth_of_a_second(tmp_path):
+    write_readings(perform(SETUP, Procedure(repeats=2)).end, tmp_path / "x.csv", force=False)
+    rows = [line.split(",") for line in (tmp_path / "x.csv").read_text("utf-8-sig").split()]
+    times = [row[-1].partition(".") for row in rows if row[-1].replace(".", "").isdigit()]
+    assert len(times) == 10
+    assert {len(fraction) for _, _, fraction in times} <= {0, 1}
 
 
 def test_the_bench_need_not_wait_for_pandas():
