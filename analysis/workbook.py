@@ -56,6 +56,7 @@ def workbook(temperatures: int = 5, repeats: int = 5, *, name_line: bool = False
         _table(temperatures, repeats),
         Section("Graph", graph_sheet()),
         *question_sheets(),
+        *_sentences(),
         Section("The words of measurement", (Terms(MEANINGS), Paragraph(AVOID))),
     )
     return Document(TITLE, sections, sheets=True, name_line=name_line)
@@ -307,6 +308,26 @@ def question_sheets() -> tuple[Section, ...]:
             ),
         ),
     )
+
+
+FINISH = (
+    "If an answer is hard to begin, one of these sentences may be it. In every bracket keep the "
+    "words that make the whole sentence true, and strike the others out; then write the sentence "
+    "below its question. A reason or an improvement has to be about your answer before it."
+)
+
+
+def _sentences() -> tuple[Section, ...]:
+    """The sentences to finish, each below the first of its questions; not beside their room."""
+    framed = [one for questions in QUESTIONS_OF.values() for one in questions if one.frame]
+    first = {one.frame: one for one in reversed(framed)}
+    blocks: list[Block] = [Paragraph(FINISH)]
+    for question in framed:
+        if question.frame and first[question.frame] is question:
+            blocks.append(Subheading(f"{question.page}: {question.words}"))
+            gaps = [f"[ {'  /  '.join(piece.choices)} ]" for piece in question.frame.pieces]
+            blocks.append(Paragraph(question.frame.sentence(gaps)))
+    return _sheets("Sentences to finish", blocks)
 
 
 def _set(questions: Iterable[Question]) -> tuple[Block, ...]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
+    from analysis.marking.frames import SentenceFrame
     from analysis.marking.right_answers import RightAnswer
     from analysis.quantity.written import AnswerKind
 
@@ -70,6 +71,7 @@ class Question:
         builds_on: names of earlier questions of its page that its answer cannot be judged without.
         of_own_work: whether words that are right of one student's line or readings may be wrong of
             another's.
+        frame: a sentence to finish that may be its answer, for those who struggle to write one.
 
     """
 
@@ -85,6 +87,7 @@ class Question:
     part: str = ""
     builds_on: tuple[str, ...] = ()
     of_own_work: bool = False
+    frame: SentenceFrame | None = None
 
     @property
     def criterion(self) -> str:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from analysis.marking import frames
 from analysis.marking import right_answers as right
 from analysis.marking.question import (
     A_CELL,
@@ -131,6 +132,7 @@ _REGISTRY = (
         hint="Say what would happen to the readings if it changed.",
         part=CONTROL_VARIABLES,
         builds_on=("control variable 1",),
+        frame=frames.REASON,
     ),
     Question(
         METHOD,
@@ -150,6 +152,7 @@ _REGISTRY = (
         room=Room(2, 4),
         part=CONTROL_VARIABLES,
         builds_on=("control variable 2",),
+        frame=frames.REASON,
     ),
     Question(
         METHOD,
@@ -263,6 +266,7 @@ _REGISTRY = (
         SENTENCES,
         "The eye cannot judge a moving ball to a tenth of a millimetre.",
         room=Room(3, 8),
+        frame=frames.RESOLUTION,
         hint="The last page says what resolution and uncertainty are.",
     ),
     Question(
@@ -274,6 +278,7 @@ _REGISTRY = (
         room=Room(2, 3),
         hint="Say what it does to the readings; “human error” says too little.",
         part=WHAT_COULD_BE_BETTER,
+        frame=frames.INACCURACY,
     ),
     Question(
         EVALUATION,
@@ -285,6 +290,7 @@ _REGISTRY = (
         hint="Say what you would do or use, and what that would change.",
         part=WHAT_COULD_BE_BETTER,
         builds_on=("inaccuracy 1",),
+        frame=frames.IMPROVEMENT,
     ),
     Question(
         EVALUATION,
@@ -294,6 +300,7 @@ _REGISTRY = (
         "My eye was not level with the ball at the top of its bounce.",
         room=Room(2, 3),
         part=WHAT_COULD_BE_BETTER,
+        frame=frames.INACCURACY,
         builds_on=("inaccuracy 1",),
     ),
     Question(
@@ -305,6 +312,7 @@ _REGISTRY = (
         room=Room(2, 4),
         part=WHAT_COULD_BE_BETTER,
         builds_on=("inaccuracy 2",),
+        frame=frames.IMPROVEMENT,
     ),
     Question(
         ENERGY,
@@ -357,6 +365,7 @@ _REGISTRY = (
         SENTENCES,
         "It went into the thermal energy store of the ball and the floor.",
         room=Room(3, 3),
+        frame=frames.WHERE_IT_WENT,
         hint="Energy is never used up: say where it is stored now, and how it got there.",
     ),
     Question(

@@ -107,6 +107,7 @@ def test_the_pages_follow_the_work():
         "Evaluation: how good are the readings?",
         "Evaluation: what could be better?",
         "Energy",
+        "Sentences to finish",
         "The words of measurement",
     ]
 
@@ -169,6 +170,16 @@ def test_no_page_gives_the_answers_away(texts):
         "reheat", "coolsdown", "sound", "friction", "insidetheball",
     )  # fmt: skip
     assert [answer for answer in answers if answer in said] == []
+
+
+def test_sentences_to_finish_show_every_choice_on_a_sheet_without_room_for_answers(texts):
+    number = next(n for n, section in enumerate(BOOK.sections) if section.title.startswith("Sent"))
+    assert not [one for one in BOOK.sections[number].blocks if isinstance(one, RuledLines)]
+    framed = [one for page in QUESTIONS_OF.values() for one in page if one.frame]
+    assert len(framed) == 8
+    for question in framed:
+        for piece in question.frame.pieces:
+            assert all(squeezed(typeset(words)) in texts[number] for words in piece.choices)
 
 
 def test_terms_are_explained_once_each():

@@ -48,8 +48,8 @@ def test_the_plan_reaches_the_pages_and_force_overwrites(here):
     assert main(["paper", *plan, "--out", "x", "--force"]) == 0
     html = (here / "x" / "workbook.html").read_text("utf-8")
     assert html.count("struck out because") == 4
-    assert html.count(">Name<") == 16
-    assert len(PdfReader(BytesIO((here / "x" / "workbook.pdf").read_bytes())).pages) == 16
+    assert html.count(">Name<") == 17
+    assert len(PdfReader(BytesIO((here / "x" / "workbook.pdf").read_bytes())).pages) == 17
 
 
 @pytest.mark.parametrize(

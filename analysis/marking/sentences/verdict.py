@@ -114,6 +114,9 @@ def _judged(row: CriterionRow, marking: Marking) -> Judged:
     text = marking.study.work.answers.get((row.criterion.page, row.question), "")
     if not text.strip():
         return Judged(Verdict.MISSING)
+    framed = _framed(row, text, marking)
+    if framed is not None:
+        return framed
     answer = read(text, marking.criteria.vocabulary)
     if find(marking.criteria.dont_know, answer).how is HowSaid.SAID or not answer.tokens:
         return Judged(Verdict.WRONG, nudge="dont_know")
@@ -126,6 +129,38 @@ def _judged(row: CriterionRow, marking: Marking) -> Judged:
     alone = _ruled(row, read(_left_out(answer, beside), marking.criteria.vocabulary), marking)
     earns = alone.verdict in (Verdict.RIGHT, Verdict.CARRIED)
     return replace(alone if earns else _ruled(row, answer, marking), note=row.note)
+
+
+def _framed(row: CriterionRow, text: str, marking: Marking) -> Judged | None:
+    """A sentence that was finished by choosing its words; None for words of the student's own."""
+    asked = ANSWERED.get((row.criterion.page, row.question))
+    frame = asked.frame if asked else None
+    chosen = frame.chosen(text) if frame else None
+    if frame is None or chosen is None:
+        return None
+    if "" in chosen:
+        return Judged(Verdict.WRONG, nudge="gap_open")
+    if chosen not in frame.right:
+        return Judged(Verdict.WRONG, (text,), nudge="not_true")
+    return _in_its_place(row, Judged(Verdict.RIGHT, (text,), chosen=frame.right[chosen]), marking)
+
+
+def _in_its_place(row: CriterionRow, true: Judged, marking: Marking) -> Judged:
+    """A true sentence beside the answer that it builds on, or that it must not be over again."""
+    page = row.criterion.page
+    earlier = marking.judged.get((page, row.differs_from))
+    if earlier and true.chosen <= earlier.chosen:
+        return replace(true, verdict=Verdict.WRONG, nudge="same_again")
+    base = marking.judged.get((page, row.fits))
+    if base is None:
+        return true
+    if base.verdict is Verdict.MISSING:
+        return replace(true, verdict=Verdict.WRONG, nudge="first")
+    if not base.chosen or (base.verdict is Verdict.TEACHER and true.chosen & base.chosen):
+        return replace(true, verdict=Verdict.TEACHER, guess="right")
+    if not true.chosen & base.chosen:
+        return replace(true, verdict=Verdict.WRONG, nudge="does_not_fit")
+    return true
 
 
 def _ruled(row: CriterionRow, answer: Answer, marking: Marking) -> Judged:

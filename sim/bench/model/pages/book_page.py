@@ -8,7 +8,7 @@ shown below it; the marking is done by `after`.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from analysis.marking import questions as registry
@@ -34,6 +34,8 @@ class BookPage:
         buttons: what pressing does, by name, the sheet of graph paper included.
         returned: what the return key does in a field that is not named in `buttons`.
         neighbour: the field that an arrow key goes to from the edge of a field; None stays.
+        rewritten: what pressing makes of a field's words, by name; as when somebody types, they
+            are kept when the field is left.
 
     """
 
@@ -44,6 +46,7 @@ class BookPage:
     buttons: Mapping[str, Callable[[Desk], Step]]
     returned: Callable[[Desk, str], Step]
     neighbour: Callable[[str, Motion], str | None] = lambda _, __: None
+    rewritten: Mapping[str, Callable[[Desk], Desk]] = field(default_factory=dict)
 
     def kept(self, desk: Desk) -> Step:
         """Put on record what has been written and not kept yet."""
@@ -52,6 +55,8 @@ class BookPage:
 
     def pressed(self, desk: Desk, name: str) -> Step:
         """What a button does, or the return key in a field; what is written is kept first."""
+        if name in self.rewritten:
+            return Step(self.rewritten[name](desk))
         return self.kept(desk).then(lambda kept: self._pressed_on(kept, name))
 
     def _pressed_on(self, desk: Desk, name: str) -> Step:
@@ -110,9 +115,17 @@ def question_box(desk: Desk, asked: Question) -> FieldBox:
 
 
 def unkept_answers(desk: Desk, page: str) -> list[act.Action]:
-    """Every answer that differs from the book's, to be written into the book."""
+    """Every answer that differs from the book's, to be written into the book.
+
+    A sentence to finish is no answer before its last gap is filled.
+    """
     written = desk.state.book.answers
-    texts = {one.name: desk.fields[field_name(page, one.name)].text for one in questions_of(page)}
+    texts = {
+        one.name: text
+        for one in questions_of(page)
+        for text in (desk.fields[field_name(page, one.name)].text,)
+        if one.frame is None or not one.frame.is_open(text)
+    }
     return [
         act.WriteAnswer(page, name, text)
         for name, text in texts.items()

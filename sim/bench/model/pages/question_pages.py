@@ -44,6 +44,7 @@ from sim.bench.model.pages.book_page import (
     written_table,
 )
 from sim.bench.model.pages.graph_page import shown_graph
+from sim.bench.model.pages.sentence_frames import frame_blocks, frame_buttons
 from sim.bench.ui.blocks import Block, ButtonBox, Words
 from sim.marking import named_temperature, sets_of
 from sim.state import RoughReading
@@ -83,6 +84,7 @@ def question_page(
         lambda desk: unkept_answers(desk, page),
         {},
         returned,
+        rewritten=frame_buttons(page),
     )
 
 
@@ -99,6 +101,7 @@ def _asked(desk: Desk, page: str, under: Mapping[str, str]) -> Iterator[Block]:
             named = True
             yield _named(desk)
         yield question_box(desk, asked)
+        yield from frame_blocks(desk, asked)
 
 
 def _named(desk: Desk) -> Words:
