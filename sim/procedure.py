@@ -175,8 +175,6 @@ SHORT = WHOLE._replace(temperatures=3, repeats=3)
 """What can be chosen where no class has a plan. The soak is no shorter: hastened, it costs a
 quarter of a minute of the lesson, and a ball soaked less lies farther behind the water."""
 
-CLUB = "Larkmere Vale School lunchtime club"
-"""An invented club at an invented school."""
 DEMO_SEED = 1
 DEMO_PROCEDURE = Procedure()
 """Five temperatures, five repeats, one metre, the usual eye, the ball not put back."""

@@ -91,7 +91,6 @@ def _trend(summary: Summary) -> Section:
     texts = [
         sentences.straightness_sentence(said.straightness),
         sentences.gradient_sentence(said, curved=summary.curved),
-        sentences.extremes_sentence(said.extremes),
     ]
     return Section("Trend", tuple(Paragraph(text) for text in texts if text))
 
@@ -170,13 +169,13 @@ def _range_lines(summary: Summary, index: int, mean: str) -> list[str]:
             spreads.mean_m,
         )
     )
-    width, half_text = fixed(extent, places), fixed(half, places + 1)
+    width, half_text = fixed(extent, places), fixed(half, summary.precision.means)
     lines = [
         "range = largest − smallest = "
         f"{fixed(largest, places)} cm − {fixed(smallest, places)} cm = {width} cm",
         f"half-range uncertainty = {width} cm ÷ 2 = {half_text} cm",
     ]
-    doubt_text = fixed(doubt, places + 1)
+    doubt_text = fixed(doubt, summary.precision.means)
     if doubt_text != half_text:
         lines.append(
             f"uncertainty = {doubt_text} cm, half of the smallest step that the readings were "
@@ -231,7 +230,7 @@ def _extreme_lines(summary: Summary) -> list[str]:
     return [
         f"steepest line through all the bars: {steepest} cm per °C",
         f"shallowest line through all the bars: {shallowest} cm per °C",
-        f"uncertainty of the gradient = ({steepest} − {shallowest}) cm per °C ÷ 2 = "
+        f"uncertainty from these lines = ({steepest} − {shallowest}) cm per °C ÷ 2 = "
         f"{significant(half, 2)} cm per °C",
         "gradient = "
         + plus_minus(float(centimetres(summary.trend.line.gradient)), half, "cm per °C", 3),

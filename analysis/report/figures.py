@@ -53,7 +53,7 @@ class Places:
         return fixed(value, self.decimals(precision))
 
 
-AS_READ, HALF_AS_READ = Places(0, "readings"), Places(1, "readings")
+AS_READ = Places(0, "readings")
 AS_MEANS, FINER_THAN_MEANS = Places(0, "means"), Places(1, "means")
 WHOLE = Places(0)
 
@@ -162,7 +162,7 @@ CATALOGUE: tuple[FigureEntry, ...] = (
         "cm",
         "half the range: the uncertainty as taught in school",
         "spread.half_range_m",
-        HALF_AS_READ,
+        AS_MEANS,
         "half-range uncertainty",
     ),
     _row(
@@ -170,7 +170,7 @@ CATALOGUE: tuple[FigureEntry, ...] = (
         "cm",
         "the half-range, but never less than half the resolution",
         "spread.uncertainty_m",
-        HALF_AS_READ,
+        AS_MEANS,
     ),
     _row("percentage_uncertainty", "%", "100 x uncertainty / mean", "spread.percentage", Places(1)),
     _row(

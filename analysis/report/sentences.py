@@ -95,13 +95,21 @@ def _origin_part(trend: Trend) -> str:
 
 
 def gradient_sentence(trend: Trend, *, curved: bool) -> str:
-    """Give the gradient of the line of best fit with its uncertainty; `curved`: it is no line."""
-    line = trend.line
-    gradient = plus_minus_cm(line.gradient, line.gradient_uncertainty, "cm per °C", 3)
+    """Give the gradient of the line of best fit with one uncertainty; `curved`: it is no line.
+
+    The uncertainty is that of a graph, half the difference of the extreme lines, where there are
+    any; else the standard uncertainty.
+    """
+    line, found = trend.line, trend.extremes
+    by_lines = bool(np.isfinite(found.gradient_uncertainty))
+    doubt = found.gradient_uncertainty if by_lines else line.gradient_uncertainty
+    gradient = plus_minus_cm(line.gradient, doubt, "cm per °C", 3)
     text = (
         f"The straight line of best fit through the means (least squares) has gradient {gradient}"
     )
-    if np.isfinite(line.gradient_uncertainty):
+    if by_lines:
+        text += f" ({_by_lines(found)})"
+    elif np.isfinite(doubt):
         text += " (standard uncertainty)"
     if np.isfinite(line.r_squared) and line.n > 2:
         text += f"; R² = {fixed(float(line.r_squared), 3)}"
@@ -110,22 +118,14 @@ def gradient_sentence(trend: Trend, *, curved: bool) -> str:
     return text + "."
 
 
-def extremes_sentence(found: Extremes) -> str:
-    """Give the steepest and shallowest gradients, or say why there are none."""
-    if not np.isfinite(found.steepest_gradient):
-        return extremes_reason(found) or ""
-    steepest, shallowest, half = (
-        significant(float(centimetres(gradient)), figures)
-        for gradient, figures in (
-            (found.steepest_gradient, 3),
-            (found.shallowest_gradient, 3),
-            (found.gradient_uncertainty, 2),
-        )
+def _by_lines(found: Extremes) -> str:
+    steepest, shallowest = (
+        significant(float(centimetres(gradient)), 3)
+        for gradient in (found.steepest_gradient, found.shallowest_gradient)
     )
     return (
-        f"The steepest straight line through all the bars has gradient {steepest} cm per °C, the "
-        f"shallowest {shallowest} cm per °C. Half their difference, {half} cm per °C, is the "
-        "uncertainty of the gradient as it is found on a graph."
+        "uncertainty from the steepest and the shallowest straight line through all the bars, half "
+        f"the difference of {steepest} and {shallowest} cm per °C"
     )
 
 

@@ -43,7 +43,11 @@ class Weighed:
 
 
 class Precision(NamedTuple):
-    """Decimal places, in centimetres, of the readings as written and of the means they justify."""
+    """Decimal places, in centimetres, of the readings as written, and of means and half-ranges.
+
+    The two stand beside each other, so they have the same: those that the means justify, or one
+    more where a half-range of whole steps ends in a half.
+    """
 
     readings: int
     means: int
@@ -111,6 +115,8 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
         table, spread(table.heights_m, step_m, can_cool(table.temperatures_k))
     )
     means = mean_places(places, centimetres(spreads.standard_uncertainty_m))
+    if _ends_in_halves(spreads.uncertainty_m, places):
+        means = places + 1
     trends = trend(table.temperatures_k, spreads)
     return Summary(
         source=readings.source,
@@ -125,6 +131,12 @@ def summarise(readings: Readings, weighed: Weighed | None = None) -> Summary:
         notices=readings.notices,
         cannot_say=cannot_say(table.temperatures_k, spreads, trends, table.students),
     )
+
+
+def _ends_in_halves(uncertainty_m: FloatArray, places: int) -> bool:
+    """Whether a half-range, in cm, needs one decimal place more than the readings."""
+    steps = centimetres(uncertainty_m[np.isfinite(uncertainty_m)]) * 10.0**places
+    return bool((np.abs(steps - np.rint(steps)) > 0.25).any())
 
 
 def _places_without(slips: Slips, heights_m: FloatArray, decimal_places: int) -> int:

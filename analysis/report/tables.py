@@ -66,9 +66,9 @@ _ENERGY = (
     listed("restitution", places=Places(2)),
 )
 _OF_EITHER = (
-    listed("mean", places=Places(1, "readings")),
+    listed("mean"),
     listed("half_range", "half-range"),
-    listed("standard_deviation", places=Places(2, "readings")),
+    listed("standard_deviation"),
 )
 
 
@@ -135,7 +135,7 @@ def energy_table(summary: Summary) -> Table:
 
 def contrast_table(contrast: Contrast, names: tuple[str, str], decimal_places: int) -> Table:
     """Both procedures, a row a temperature; `decimal_places` are those of the readings, in cm."""
-    precision = Precision(decimal_places, decimal_places)
+    precision = Precision(decimal_places, decimal_places + 1)
     temperatures = tuple(plain(float(t)) for t in celsius(contrast.temperatures_k))
     columns = {heading_text(TEMPERATURE, "°C"): temperatures}
     for name, spread in zip(names, (contrast.spread_a, contrast.spread_b), strict=True):

@@ -163,7 +163,7 @@ def answer_columns(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutCo
     """The columns of the key for heights of shape (students, temperatures, repeats)."""
     procedure = key.handout.procedure
     places = procedure.observer.decimal_places_cm
-    worked, precision = _worked(key, heights_m), Precision(places, places)
+    worked, precision = _worked(key, heights_m), Precision(places, places + 1)
     numbers = [float(number) for number in range(1, len(key.names) + 1)]
     rows = [
         (row, f" at {temperature_text(temperature_k)}")

@@ -28,7 +28,7 @@ from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import contrast_table, summary_lines
 from analysis.statistics.two_procedures import contrast
 from sim.commands.options import observer_text, procedure_of, setup_of
-from sim.procedure import BATH_WORDS, CLUB, Procedure
+from sim.procedure import BATH_WORDS, Procedure
 from sim.progress import bar
 from sim.record.readings_file import readings_content
 from sim.state import Setup, State
@@ -62,7 +62,7 @@ def _performed(options: argparse.Namespace) -> _Made:
     """Perform, and analyse the readings file exactly as one from a school would be."""
     procedure = procedure_of(options, reheat=options.reheat)
     setup = setup_of(options)
-    content, readings = _read_as_a_file(perform(setup, procedure).end, f"{CLUB}, virtual")
+    content, readings = _read_as_a_file(perform(setup, procedure).end, "virtual practical")
     contents = {TIDY: content, WIDE: _school_table(readings)}
     virtual = _virtual(setup, procedure, observer_text(options))
     readings = replace(readings, notices=(virtual, *readings.notices))

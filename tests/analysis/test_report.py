@@ -22,6 +22,7 @@ from analysis.report.content import (
     spread_working,
 )
 from analysis.report.results_graph import draw
+from analysis.report.sentences import gradient_sentence
 from analysis.report.summary import Weighed
 from analysis.report.tables import MOST_REPEATS, MOST_ROWS, results_table
 
@@ -91,7 +92,7 @@ def test_the_graph_is_inline_with_its_text_and_described_in_words(club_page):
     described = [
         v for tag, name, v in club_page.attributes if (tag, name) == ("figure", "aria-label")
     ]
-    assert "40 °C, 33 cm" in described[0]
+    assert "40 °C, 33.2 cm" in described[0]
 
 
 @pytest.mark.parametrize("source", ["<script>alert(1)</script>.csv", "a&b <b>.csv"])
@@ -134,14 +135,27 @@ def test_an_anomaly_is_marked_by_a_sign_and_a_note(club):
     assert table.rows[1][5] == "–"
 
 
+def test_the_gradient_has_one_uncertainty_in_the_whole_report_and_it_has_a_name(summary_of):
+    summary = summary_of({20: (14, 15, 15), 40: (26, 25, 27), 60: (38, 36, 38)})
+    page = page_html(document(summary, draw(summary)))
+    given = re.findall(r"gradient (?:=|has gradient)? ?([0-9.]+ ± [0-9.]+)\scm per", page)
+    # Steepest and shallowest by hand, through the bars' ends at 20 and 60 °C: (38.33 - 14.17)/40
+    # = 0.604 (within the bar at 40 °C), (36.33 - 15.17)/40 = 0.529; half the difference 0.0375.
+    assert given == ["0.57 ± 0.04"] * 2
+    assert "(uncertainty from the steepest and the shallowest straight line through" in page
+    assert "standard uncertainty)" not in page
+    single = summary_of({20: (14,), 40: (26,), 60: (39,)})
+    assert "(standard uncertainty)" in gradient_sentence(single.trend, curved=False)
+
+
 def test_the_working_can_be_checked_with_a_calculator(summary_of):
     summary = summary_of({20: (24, 23, 25), 40: (36, 38, 37), 60: (48, 49, 47)})
     lines = spread_working(summary, 1).lines
     assert lines[0] == "mean = (36 + 38 + 37) cm ÷ 3"
     assert lines[1].startswith("mean = 111 cm ÷ 3 = 37.00 cm")
     assert lines[2] == "range = largest − smallest = 38 cm − 36 cm = 2 cm"
-    assert lines[3] == "half-range uncertainty = 2 cm ÷ 2 = 1.0 cm"
-    assert lines[4] == "percentage uncertainty = 1.0 cm ÷ 37.00 cm × 100 % = 2.7 %"
+    assert lines[3] == "half-range uncertainty = 2 cm ÷ 2 = 1 cm"
+    assert lines[4] == "percentage uncertainty = 1 cm ÷ 37.00 cm × 100 % = 2.7 %"
     assert lines[5].startswith("rebound height = 37 ± 1 cm")
 
 

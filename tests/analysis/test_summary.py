@@ -77,6 +77,20 @@ def test_repeats_that_all_agree_take_their_uncertainty_from_the_resolution(summa
     assert summary.spread.uncertainty_m == pytest.approx([0.005] * 3)
 
 
+@pytest.mark.parametrize(
+    ("sets", "shown"),
+    [
+        ({20: (18, 26, 22), 60: (48, 40, 44)}, (("22", "4"), ("44", "4"))),
+        ({20: (18, 27, 22), 60: (48, 40, 44)}, (("22.3", "4.5"), ("44.0", "4.0"))),
+        ({20: (22, 22, 22), 60: (44, 44, 44)}, (("22.0", "0.0"), ("44.0", "0.0"))),
+    ],
+)
+def test_mean_and_half_range_stand_beside_each_other_in_one_precision(summary_of, sets, shown):
+    summary = summary_of(sets)
+    columns = ("mean rebound height / cm", "half-range uncertainty / cm")
+    assert tuple(zip(*(column(summary, each) for each in columns), strict=True)) == shown
+
+
 def test_a_full_table_leaves_nothing_unsaid(summary_of):
     summary = summary_of({20: (24, 23, 25), 40: (36, 37, 35), 60: (48, 49, 47)})
     assert summary.cannot_say == ()

@@ -34,6 +34,12 @@ def test_perform_leaves_readings_graph_and_report(tmp_path, capsys):
     assert "rebound height increases" in capsys.readouterr().out
 
 
+def test_nobodys_report_bears_the_name_of_a_school_that_was_not_asked_for(seventh):
+    page = (seventh / "report.html").read_text(encoding="utf-8")
+    assert "Readings: virtual practical" in page
+    assert "Larkmere" not in page
+
+
 def test_both_readings_files_hold_the_same_readings(tmp_path):
     perform(tmp_path, "--reader", "careful", "--drop-height-cm", "80")
     csv, xlsx = (grid(read_readings(tmp_path / name)) for name in ("readings.csv", "readings.xlsx"))
