@@ -197,7 +197,7 @@ _COUNTED_IN_WORDS = re.compile(rf"\b({'|'.join(NUMBER_WORDS)})\b")
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+(?!\\s?[cC])")
 _UNIT_POWER = re.compile(r"(?<=[a-z°])(?<![0-9]e)\s*\^?\s*-\s*1\b")
-_PLUS_MINUS = re.compile(r"\+\s*/?\s*-|\bplus (?:or |and )?minus\b")
+_PLUS_MINUS = re.compile(r"\+\s*(?:/|or\b)?\s*-|\bplus (?:or |and )?minus\b")
 # Behind one of these stands what a line of working comes to.
 _COMES_TO = re.compile(
     r"=>?|∴|→|[-–—]>|\b(?:so|therefore|thus|hence|gives|giving|makes|equals|which is)\b"
@@ -307,12 +307,14 @@ _PER = re.compile(
     rf"(?=\s*(?:{_DIGITS})?\s*{_DEGREE})\s*"
 )
 _PER_ONE = re.compile(r"\bper 1(?:\.0)?\s*(?=[°a-z])")
+_DOT_BETWEEN_UNITS = re.compile(r"(?<=[a-z])\s*[·.*]\s*(?=°)")
 _AT_A_PLACE = re.compile(r"\b(?:at|from|to|between|than|and)\s*$")
 
 
 def _gradient(text: str, line: str, unit: str) -> Given | None:
     """Read "0.62 cm/°C", "0.62 cm each degree", "6.2 cm per 10 °C", "1 °C = 0.62 cm"."""
     line = _UNIT_POWER.sub(" per", line).replace("^per", " per")
+    line = _DOT_BETWEEN_UNITS.sub(" ", line)
     line = _PER.sub(" per ", _ONE_DEGREE.sub("1", line))
     for part in (line, _outcome(line)):
         if rate := _rate(part):

@@ -71,6 +71,13 @@ def test_temperatures_in_kelvin_and_fahrenheit(read: Read) -> None:
     assert read("T / °F,repeat 1 / cm\n68,9\n").frame["temperature_k"].tolist() == [293.15]
 
 
+@pytest.mark.parametrize("unit", ["oC", "deg C", "⁰C", "degrees celcius"])
+def test_degrees_and_goes_in_the_spellings_of_a_keyboard(read: Read, unit: str) -> None:
+    head = f"temperature ({unit}),first try (cm),2nd try (cm),try 3 (cm)"
+    wide = read(f"{head}\n20,23,24,25\n40 degrees,33,34,35\n")
+    assert wide.frame.equals(read(f"{HEAD}\n20,23,24,25\n40,33,34,35\n").frame)
+
+
 def test_all_optional_columns_of_the_tidy_layout(read: Read) -> None:
     frame = read(
         "student;temperature / °C;repeat;rebound height / cm;drop height / cm;reheated;"

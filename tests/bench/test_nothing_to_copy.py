@@ -2,6 +2,7 @@
 
 import re
 
+import pygame as K
 import pytest
 
 from analysis.marking.mark import mark
@@ -12,9 +13,11 @@ from analysis.paper.document import Listing, Paragraph, RuledLines
 from analysis.workbook import workbook
 from sim import actions as act
 from sim.bench.model.desk import ROUGH
+from sim.bench.model.hints import hint
 from sim.bench.model.pages.question_pages import LEFT_ONLY, SUGGESTED
 from sim.practical import apply
 from tests.bench.books import PERFORMED, open_page, said, sitting
+from tests.bench.hands import bench, key, keys, wait
 
 IN_WORDS = [
     asked
@@ -78,6 +81,20 @@ def test_the_cautions_stand_beside_the_readings_and_not_beside_the_hazards():
     open_page(at, ROUGH)
     assert IN_ONE_PARAGRAPH in said(at)
     assert list(earned(HAZARDS, [IN_ONE_PARAGRAPH])) != []  # so that it may not stand there
+
+
+@pytest.mark.parametrize("page", [HAZARDS, EVALUATION])
+def test_no_hint_at_the_foot_earns_a_mark_on_the_page_beside_it(page):
+    at = bench()
+    told = set()
+    for codes in ((), (K.K_h, K.K_c), (K.K_b,), (K.K_r,), (K.K_t,), (K.K_r,), (K.K_SPACE,)):
+        keys(at, *codes)
+        wait(at, 2.0)
+        open_page(at, page)
+        told.add(hint(at.desk))
+        key(at, K.K_ESCAPE)
+    assert len(told) > 1  # how long to soak may be said anywhere
+    assert list(earned(page, sorted(told))) == []
 
 
 def test_improvements_are_suggested_when_the_worked_steps_are_shown():

@@ -47,6 +47,22 @@ def test_a_student_who_works_through_the_whole_book_correctly_gets_full_marks(se
     assert not feedback.for_the_teacher
 
 
+@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize(("more", "verdict"), [(0, "right"), (1, "right"), (2, "not yet")])
+def test_means_of_the_usual_reader_have_the_places_of_the_readings_or_one_more(seed, more, verdict):
+    end = perform(Setup(seed=seed), Procedure()).end
+    state = reduce(apply, book_actions(end), end)
+    study = Study(work_of(state))
+    column = max(column for _, column in state.book.cells)
+    for row, one in enumerate(study.sets, start=1):
+        mean_cm = sum(one.standing_cm) / len(one.standing_cm)
+        cell = act.WriteCell(row, column, f"{mean_cm:.{study.reading_places + more}f}")
+        state = apply(state, cell)
+    found = {one.criterion: one.verdict.value for one in mark(work_of(state)).remarks}
+    assert found["table.mean-places"] == verdict
+    assert found["table.mean"] == "right"
+
+
 @pytest.mark.parametrize(
     ("spoilt", "criterion"),
     [

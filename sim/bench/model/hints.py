@@ -1,13 +1,15 @@
 """The words at the foot of the corner: what was said, or a hint for the state that the bench is in.
 
 There is one hint for each state, so that it never falls silent but while the ball is in the air;
-what was said gives way to it after a while.
+what was said gives way to it after a while. Beside questions that the hints would answer it only
+says the way back to the apparatus.
 """
 
 from __future__ import annotations
 
 from functools import lru_cache
 
+from analysis.marking.questions import EVALUATION, HAZARDS
 from analysis.readings.sets import Repeats
 from sim.bench.model.desk import BENCH, Desk, Note, shown
 from sim.bench.model.pages.first_and_last import START
@@ -23,6 +25,7 @@ NEAR_FLAG_M = 0.005
 
 # Each fits one line at 150 % text, so that it covers nothing of the rule.
 ON_THE_CARD = "Read the card, and choose how much you will do (Tab, Return)."
+BESIDE_QUESTIONS = "Esc: to the apparatus. Ctrl+3: to your rough readings. F1: all keys."
 WARM = "Hot water: set the bath (D), or pour from kettle and jug (H, C). F1: all keys."
 SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
 POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
@@ -46,10 +49,13 @@ NEXT_AFTER_WATER = "Drop {} of {} at this temperature: back into the water first
 NEXT_BATH = "Next temperature ({} of {}): turn the bath's dial (D)."
 NEXT_BEAKER = "Next temperature ({} of {}): pour hot (H) or cold (C) into the beaker."
 ALL_READ = "All readings are written down. Next: the results table (Ctrl+4)."
+ANSWERED_BY_HINTS = (HAZARDS, EVALUATION)
+"""Pages with questions about what is hot, wet, or cools, and about where the eye should be."""
 _BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
 """How a practical begins, by what its plan warms the ball in."""
 ALL = (
     ON_THE_CARD,
+    BESIDE_QUESTIONS,
     *_BEGIN.values(),
     WAIT_FOR_BATH,
     MEANWHILE,
@@ -79,7 +85,11 @@ def hint(desk: Desk) -> str:
     if in_the_air(desk):
         return ""
     state = shown(desk)
-    return ON_THE_CARD if desk.page == START and state.put_in_s is None else _of_state(desk, state)
+    if desk.page == START and state.put_in_s is None:
+        return ON_THE_CARD
+    if desk.page in ANSWERED_BY_HINTS and not state.soaking:
+        return BESIDE_QUESTIONS
+    return _of_state(desk, state)
 
 
 def _of_state(desk: Desk, state: State) -> str:
