@@ -137,6 +137,7 @@ class NoteReading(Act, frozen=True, tag="note reading"):
 
     `decimal_places` is how many places the height was written to, in centimetres: a
     written 24.0 says more than a written 24, and the number alone cannot tell.
+    `temperature_places` is the same of the temperature, in degrees; None where nobody says it.
     """
 
     handling_time_s: ClassVar[float] = 4.0
@@ -144,6 +145,7 @@ class NoteReading(Act, frozen=True, tag="note reading"):
     height_m: float
     aided: bool = False
     decimal_places: int = 0
+    temperature_places: int | None = None
 
 
 class StrikeReading(Act, frozen=True, tag="strike reading"):

@@ -118,13 +118,14 @@ def release(state: State, action: act.Release) -> State:
 def note_reading(state: State, action: act.NoteReading) -> State:
     """A line is written on the rough page, for the last drop."""
     drop = state.last_drop
+    degrees_places = action.temperature_places or 0
     if drop is None:
         raise NotPossible("There is no drop to note a reading for yet.")
     if any(line.drop.number == drop.number and line.struck_out is None for line in state.rough):
         raise NotPossible("This drop has its reading already; strike that out to write another.")
     if not (math.isfinite(action.height_m) and math.isfinite(action.temperature_k)):
         raise NotPossible("A reading is a number with its unit.")
-    if not 0 <= action.decimal_places <= MOST_PLACES:
+    if not all(0 <= n <= MOST_PLACES for n in (action.decimal_places, degrees_places)):
         raise NotPossible(f"A reading in centimetres has {MOST_PLACES} decimal places at most.")
     state = advance(state, action.handling_time_s)
     line = RoughReading(
@@ -134,6 +135,7 @@ def note_reading(state: State, action: act.NoteReading) -> State:
         aided=action.aided,
         decimal_places=action.decimal_places,
         time_s=state.time_s,
+        temperature_places=action.temperature_places,
     )
     return replace(state, rough=(*state.rough, line))
 

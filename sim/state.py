@@ -128,6 +128,8 @@ class RoughReading:
     decimal_places: int
     time_s: float
     struck_out: str | None = None
+    temperature_places: int | None = None
+    """How many places the temperature was written to; None where that is not known."""
 
 
 @dataclass(frozen=True)

@@ -26,7 +26,7 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from analysis.marking.work import Cell, RoughLine, Work
+from analysis.marking.work import Cell, RoughLine, Work, sets_of_lines
 from analysis.quantity.headings import OwnHeading, Role, own_heading
 from analysis.quantity.units import (
     KIND_OF,
@@ -37,7 +37,7 @@ from analysis.quantity.units import (
     unit_named,
 )
 from analysis.quantity.written import number
-from analysis.readings.sets import Repeats, heights_table, nearest_set, sets_of_repeats
+from analysis.readings.sets import Repeats, heights_table, nearest_set
 from analysis.statistics.spread import Spread, spread
 
 LARGEST = 1e6
@@ -242,9 +242,7 @@ class ReadingSet:
 
 def reading_sets(rough: Sequence[RoughLine]) -> tuple[ReadingSet, ...]:
     """The sets of a rough page, coolest first."""
-    noted_c = [one.temperature_c for one in rough]
-    found = sets_of_repeats(noted_c, [one.struck_out for one in rough])
-    return tuple(_set(rough, one) for one in found)
+    return tuple(_set(rough, one) for one in sets_of_lines(rough))
 
 
 def _set(rough: Sequence[RoughLine], one: Repeats) -> ReadingSet:

@@ -115,15 +115,19 @@ class Study:
 
         The middle one of the temperatures with at least two readings that stand (the cooler of the
         two middle ones when their number is even): the repeats there give a half-range, and it
-        lies inside the line. NaN while no temperature has two readings.
+        lies inside the line. NaN while no temperature has two readings. What was named to the
+        student already stays, as long as readings stand there.
         """
+        asked_c = self.work.named_c
+        if asked_c is not None and any(one.low_c <= asked_c <= one.high_c for one in self.sets):
+            return asked_c
         ready = [one.temperature_c for one in self.sets if len(one.standing_cm) >= 2]
         return ready[(len(ready) - 1) // 2] if ready else math.nan
 
     @cached_property
     def named_set(self) -> ReadingSet | None:
         """The readings at the temperature named; None while there are none."""
-        return next((one for one in self.sets if one.temperature_c == self.named_c), None)
+        return next((one for one in self.sets if one.low_c <= self.named_c <= one.high_c), None)
 
     @cached_property
     def named_row(self) -> OwnRow | None:

@@ -8,7 +8,7 @@ remark for each criterion, with a nudge first and the step after.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from types import MappingProxyType
@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from analysis.paper.scales import LARGE_ACROSS, LARGE_UP
+from analysis.readings.sets import Repeats, sets_of_repeats
 
 Cell = tuple[int, int]
 """Row and column of the results table; row 0 holds the headings."""
@@ -42,6 +43,14 @@ class RoughLine:
     height_cm: float
     decimal_places: int = 0
     struck_out: bool = False
+    meant: int | None = None
+    """Lines with the same number were meant for one temperature; None where nobody knows."""
+
+
+def sets_of_lines(rough: Sequence[RoughLine]) -> tuple[Repeats, ...]:
+    """The lines of a rough page that make one set each, by their places, coolest set first."""
+    noted_c = [one.temperature_c for one in rough]
+    return sets_of_repeats(noted_c, [one.struck_out for one in rough], [one.meant for one in rough])
 
 
 @dataclass(frozen=True)
@@ -82,6 +91,8 @@ class Work:
     rough: tuple[RoughLine, ...] | None = None
     drop_height_cm: float = 100.0
     mass_g: float = 24.0
+    named_c: float | None = None
+    """The temperature that the book has named to the student, where it has done so already."""
     tries: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     """How often feedback was asked for on a page: 0 or 1 gives the nudge, 2 the worked step."""
 

@@ -21,6 +21,10 @@ TOGETHER_C = 1.0
 """Readings whose noted temperatures lie within this of the coolest of them make one set: a
 thermometer read again between the repeats may have moved a division or two. Ours, no source."""
 
+MEANT_C = 5.0
+"""Readings that were meant for one temperature make one set within this: water that was prepared
+once and cooled between the repeats. Half the usual interval of a plan. Ours, no source."""
+
 _DUST_C = 1e-6
 """Far below any thermometer: 40.2 °C - 39.2 °C is 1 °C whatever binary arithmetic makes of it."""
 
@@ -42,18 +46,22 @@ class Repeats:
 
 
 def sets_of_repeats(
-    temperatures_c: Sequence[float], struck_out: Sequence[bool] | None = None
+    temperatures_c: Sequence[float],
+    struck_out: Sequence[bool] | None = None,
+    meant: Sequence[int | None] | None = None,
 ) -> tuple[Repeats, ...]:
     """Group the readings noted at these temperatures (°C) into sets, coolest set first.
 
     The standing readings alone make the sets: the coolest begins one, and those within TOGETHER_C
-    of it belong to it. A struck-out reading is then laid to the set that it lies among or within
-    TOGETHER_C of, so that it can still be found; the rest of them make sets of their own, which
-    have nothing in `standing` and count nowhere but on the page.
+    of it belong to it; so do those within MEANT_C that were meant for the same temperature, which
+    `meant` numbers where that is known. A struck-out reading is then laid to the set that it lies
+    among or within TOGETHER_C of, so that it can still be found; the rest of them make sets of
+    their own, which have nothing in `standing` and count nowhere but on the page.
     """
     gone = struck_out or [False] * len(temperatures_c)
     standing = [place for place, out in enumerate(gone) if not out]
-    made = [_repeats(temperatures_c, group) for group in _grouped(temperatures_c, standing)]
+    groups = _as_meant(temperatures_c, _grouped(temperatures_c, standing), meant)
+    made = [_repeats(temperatures_c, group) for group in groups]
     noted_c = [(one.low_c, one.high_c) for one in made]
     laid: dict[int, list[int]] = {}
     stray: list[int] = []
@@ -86,6 +94,23 @@ def _grouped(temperatures_c: Sequence[float], places: Sequence[int]) -> list[lis
         else:
             groups.append([place])
     return groups
+
+
+def _as_meant(
+    temperatures_c: Sequence[float], groups: list[list[int]], meant: Sequence[int | None] | None
+) -> list[list[int]]:
+    """Neighbouring groups made one, where readings of both were meant for the same temperature."""
+    if meant is None:
+        return groups
+    joined: list[list[int]] = []
+    for group in groups:
+        before = joined[-1] if joined else []
+        same = {meant[at] for at in before} & {meant[at] for at in group} - {None}
+        if same and temperatures_c[group[-1]] - temperatures_c[before[0]] <= MEANT_C + _DUST_C:
+            joined[-1] = before + group
+        else:
+            joined.append(group)
+    return joined
 
 
 def _repeats(temperatures_c: Sequence[float], places: list[int]) -> Repeats:

@@ -36,9 +36,9 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 import numpy as np
 from scipy.special import bdtrc
 
-from analysis.marking.work import RoughLine, Work
+from analysis.marking.work import RoughLine, Work, sets_of_lines
 from analysis.quantity.units import centimetres
-from analysis.readings.sets import Repeats, sets_of_repeats
+from analysis.readings.sets import Repeats
 from physics.reading import View, seen_height_m
 from sim import actions as act
 from sim.classroom.doubts import as_called_out
@@ -103,7 +103,7 @@ class Evidence:
     @cached_property
     def sets(self) -> tuple[Repeats, ...]:
         """The readings by their places here, those of one temperature together."""
-        return sets_of_repeats([one.temperature_c for one in self.readings])
+        return sets_of_lines(self.readings)
 
     @cached_property
     def repeats(self) -> tuple[int, ...]:

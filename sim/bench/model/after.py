@@ -12,11 +12,12 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from analysis.marking.questions import QUESTIONS_OF
 from analysis.marking.work import Feedback, Remark, Work
 from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want
-from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, passed
+from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done, passed
 from sim.bench.model.handling import HANDLING
 from sim.bench.model.pages.book_page import BookPage
 from sim.bench.model.pages.first_and_last import HAND_IN_PAGE, START, START_PAGE, on_card
@@ -33,7 +34,7 @@ from sim.bench.ui.blocks import focus_order, next_name
 from sim.bench.ui.fields import Motion, Move, SelectAll, TextLine, edited
 from sim.bench.ui.theme import next_scale
 from sim.bench.ui.wrapping import Lines
-from sim.marking import work_of
+from sim.marking import asking_about, work_of
 from sim.state import Setup, State, beginning
 
 PAGES: dict[str, BookPage] = {
@@ -136,7 +137,16 @@ def _open_page(desk: Desk, intent: want.OpenPage) -> Step:
     step = page_of(desk).kept(desk)
     if intent.number == 0:
         return Step(on_card(step.desk), step.actions)
-    return Step(replace(step.desk.at(BENCH), page=names[intent.number - 1]), step.actions)
+    page = names[intent.number - 1]
+    return Step(replace(step.desk.at(BENCH), page=page), step.actions).then(_asked)
+
+
+def _asked(desk: Desk) -> Step:
+    """A temperature that the page names is named for good, so it goes on record."""
+    if not any(one.names_temperature for one in QUESTIONS_OF.get(desk.page, ())):
+        return Step(desk)
+    action = asking_about(desk.state)
+    return Step(desk) if action is None else done(desk, action)
 
 
 def _write_down(desk: Desk, _: want.WriteDown) -> Step:

@@ -16,6 +16,7 @@ from sim.bench.model.pages.first_and_last import START
 from sim.bench.model.seeing import in_the_air
 from sim.marking import sets_of
 from sim.passing import is_wet
+from sim.procedure import Procedure
 from sim.soaking import COVERING_KG
 from sim.state import Place, RoughReading, State
 
@@ -144,7 +145,7 @@ def _water(desk: Desk, state: State) -> str:
 
 def _next(state: State) -> str:
     """What comes after a drop that has its line: another one, another temperature, the table."""
-    sets, extent, plan = _sets(state.rough), state.extent, state.setup.plan
+    sets, extent, plan = _sets(state.rough, state.setup.plan), state.extent, state.setup.plan
     here = next(one for one in sets if len(state.rough) - 1 in (*one.standing, *one.struck_out))
     done = len(here.standing)
     if done < extent.repeats:
@@ -160,8 +161,8 @@ def _next(state: State) -> str:
 
 
 @lru_cache(maxsize=4)
-def _sets(rough: tuple[RoughReading, ...]) -> tuple[Repeats, ...]:
-    return sets_of(rough)
+def _sets(rough: tuple[RoughReading, ...], plan: Procedure | None) -> tuple[Repeats, ...]:
+    return sets_of(rough, plan)
 
 
 SIGNS = {"hint": "", "refusal": "Not now: ", "caution": "Caution: ", "trouble": "Record: "}

@@ -20,7 +20,6 @@ from analysis.quantity.units import (
     kelvin,
     normalised,
     places_in_cm,
-    plain,
     school_unit,
     to_si,
 )
@@ -37,7 +36,7 @@ from sim.bench.model.pages.book_page import (
 from sim.bench.ui.blocks import Block, ButtonBox, FieldBox, TableBox, TableRow, Words
 from sim.bench.ui.fields import Motion, NumberField, TextLine
 from sim.book import LARGEST_TABLE
-from sim.marking import sets_of
+from sim.marking import DEGREES, noted_text, sets_of
 from sim.state import Book, RoughReading, State
 
 HIGHEST_READING_M = 2.5
@@ -59,12 +58,12 @@ def height(text: str, unit_before: str = "") -> tuple[float, int]:
     return value, places_in_cm(decimals, unit)
 
 
-def temperature(text: str, unit_before: str = "") -> float:
-    """A temperature of water with its unit, in kelvin; raises Refused. As `height`."""
-    value, _, _ = _quantity(text, "temperature", "temperature", unit_before)
+def temperature(text: str, unit_before: str = "") -> tuple[float, int]:
+    """A temperature of water with its unit, in kelvin, and its decimal places. As `height`."""
+    value, _, places = _quantity(text, "temperature", "temperature", unit_before)
     if not kelvin(0.0) <= value <= kelvin(100.0):
         raise Refused(f"Water at {text.strip()} would be ice or steam: check number and unit.")
-    return value
+    return value, places
 
 
 def _quantity(text: str, kind: Kind, name: str, before: str) -> tuple[float, str, int]:
@@ -140,9 +139,9 @@ def _row(number: int, line: RoughReading) -> TableRow:
     return TableRow(
         (
             str(number),
-            f"{plain(float(celsius(line.temperature_k)), 2)} °C",
+            noted_text((line,), float(celsius(line.temperature_k))),
             f"{_height_text(line)} cm",
-            "aid" if line.aided else "own eye",
+            "camera" if line.drop.filmed else "aid" if line.aided else "own eye",
         ),
         struck_out=line.struck_out,
     )
@@ -168,7 +167,7 @@ def _write(desk: Desk) -> Step:
     """The reading goes on the rough page; the height's field is free, and so are the hands."""
     degrees, length = _units_before(desk)
     try:
-        water = temperature(desk.fields[TEMPERATURE].text, degrees)
+        water, degrees_places = temperature(desk.fields[TEMPERATURE].text, degrees)
     except Refused as problem:
         return Step(desk.at(TEMPERATURE).saying(str(problem), "refusal"))
     try:
@@ -182,6 +181,7 @@ def _write(desk: Desk) -> Step:
             height_m=height_m,
             aided=desk.state.reading_aid is not None,
             decimal_places=places,
+            temperature_places=degrees_places,
         ),
     )
     if len(step.desk.state.rough) == len(desk.state.rough):
@@ -252,7 +252,7 @@ def _table_blocks(desk: Desk) -> tuple[Block, ...]:
     return (
         Words(TABLE, "title"),
         Words(HOW_TABLE, "note"),
-        *_rough(desk.state.rough),
+        *_rough(desk.state),
         _table(desk),
         ButtonBox(ADD_ROW, "Add a row"),
         ButtonBox(ADD_COLUMN, "Add a column"),
@@ -260,14 +260,15 @@ def _table_blocks(desk: Desk) -> tuple[Block, ...]:
     )
 
 
-def _rough(lines: tuple[RoughReading, ...]) -> tuple[Block, ...]:
+def _rough(state: State) -> tuple[Block, ...]:
     """The rough page to copy from by eye: a row for each set, as it was read."""
+    lines = state.rough
     title = Words(ROUGH_TITLE, "part")
     if not lines:
         return (title, Words(NO_READINGS))
     rows = [
-        (sorted((*one.standing, *one.struck_out)), _water(one.low_c, one.high_c))
-        for one in sets_of(lines)
+        (sorted((*one.standing, *one.struck_out)), _water(lines, one.low_c, one.high_c))
+        for one in sets_of(lines, state.setup.plan)
     ]
     shown = tuple(
         TableRow((water, ",  ".join(_read(lines[at]) for at in places)))
@@ -276,9 +277,10 @@ def _rough(lines: tuple[RoughReading, ...]) -> tuple[Block, ...]:
     return (title, TableBox(("water", "rebounds in cm, in the order they were read"), shown))
 
 
-def _water(low_c: float, high_c: float) -> str:
+def _water(lines: tuple[RoughReading, ...], low_c: float, high_c: float) -> str:
     """The temperature of a set as it was noted, or from the lowest to the highest noted."""
-    return f"{' to '.join(dict.fromkeys(plain(end, 2) for end in (low_c, high_c)))} °C"
+    low, high = noted_text(lines, low_c), noted_text(lines, high_c)
+    return low if low == high else f"{low.removesuffix(DEGREES)} to {high}"
 
 
 def _read(line: RoughReading) -> str:
