@@ -96,7 +96,7 @@ def add_text_percent(parser: argparse.ArgumentParser) -> None:
     """Declare the size of the text in a window."""
     parser.add_argument(
         "--text-percent",
-        choices=("100", "125", "150"),
+        choices=("100", "125", "150", "175", "200"),
         default="100",
         help="size of the text (100)",
     )

@@ -292,11 +292,11 @@ def test_help_lies_on_top_and_lets_nothing_through():
     assert not at.desk.help_open
 
 
-def test_text_grows_to_150_percent_and_no_further():
+def test_text_grows_to_200_percent_and_no_further():
     at = bench()
     for _ in range(5):
         key(at, K.K_EQUALS, K.KMOD_CTRL)
-    assert at.desk.text_scale == 1.5
+    assert at.desk.text_scale == 2.0
     for _ in range(5):
         key(at, K.K_MINUS, K.KMOD_CTRL)
     assert at.desk.text_scale == 1.0

@@ -51,15 +51,15 @@ def test_return_goes_on_with_the_newest_and_the_last_button_begins_anew(surface,
     assert chosen_record(surface, offered(begun)) is None
 
 
-def test_a_click_chooses_also_at_150_percent(surface, begun):
-    layout = layout_of(surface.get_size(), 1.5)
-    scale = layout.scale * 1.5
+def test_a_click_chooses_also_at_200_percent(surface, begun):
+    layout = layout_of(surface.get_size(), 2.0)
+    scale = layout.type_scale
     view = view_box(layout.page, scale)
     offer = offered(begun)
     box = laid_out(offer.blocks(), MEASURE, view.width, scale).frame("offer.1").box
     x, y = box.centre
     K.event.post(K.Event(K.MOUSEBUTTONDOWN, pos=(x + view.x, y + view.y), button=1))
-    assert chosen_record(surface, offered(begun), 1.5) == unfinished(begun)[1].path
+    assert chosen_record(surface, offered(begun), 2.0) == unfinished(begun)[1].path
 
 
 def test_closing_the_window_chooses_nothing(surface, begun):

@@ -25,7 +25,7 @@ from sim.bench.model.hints import (
     told,
 )
 from sim.bench.screen.layout import Layout
-from sim.bench.screen.lettering import MEASURE
+from sim.bench.screen.lettering import MEASURE, broken
 from sim.bench.ui.theme import TYPE_TEXT
 from sim.procedure import Procedure
 from sim.state import Setup
@@ -188,9 +188,14 @@ def test_a_plan_with_a_beaker_begins_at_the_kettle():
     assert hint(bench(Setup(seed=3, plan=Procedure(bath="beaker"))).desk) == POUR
 
 
-@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5])
-def test_every_hint_fits_one_line(scale):
-    layout = Layout(text_scale=scale)
-    room = layout.message.width - 2 * layout.px(8)
+@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (3840, 2160)])
+@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5, 2.0])
+def test_every_hint_fits_the_room_that_is_kept_for_it(scale, size):
+    """So that it covers nothing of the rule; one line in the usual window at the usual text."""
+    layout = Layout(size, scale)
+    room, pad = layout.message.width - 2 * layout.px(8), 2 * layout.px(8)
     for text_of_hint in ALL:
-        assert MEASURE.width_px(text_of_hint, layout.type_px(TYPE_TEXT)) <= room
+        lines = broken(text_of_hint, layout.type_px(TYPE_TEXT), room)
+        step = MEASURE.line_height_px(layout.type_px(TYPE_TEXT))
+        assert len(lines) == 1 or len(lines) * step + pad <= layout.message.height
+        assert len(lines) == 1 or layout.scale < 1.0 or scale > 1.0

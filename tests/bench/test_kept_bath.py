@@ -236,9 +236,9 @@ def test_what_the_thermostat_says_fits_its_display(size, scale):
     assert encloses(plan.bath_control, show)
     assert show.bottom <= plan.dial.y
     for text_shown in ("60.5 °C", "95.0 °C"):
-        assert MEASURE.width_px(text_shown, plan.type_px(TYPE_TEXT)) <= show.width
+        assert MEASURE.width_px(text_shown, plan.mark_px(TYPE_TEXT)) <= show.width
     for word in ("warming", "cooling", "ready"):
-        assert MEASURE.width_px(word, plan.type_px(TYPE_SMALL)) <= show.width
+        assert MEASURE.width_px(word, plan.mark_px(TYPE_SMALL)) <= show.width
 
 
 @pytest.mark.parametrize("scale", [1.0, 1.5])

@@ -17,8 +17,8 @@ from sim.bench.screen.window import SIZE, show_bare_room
 from sim.bench.ui.theme import COVER, FLOOR_FAR, INK, PAGE, TYPE_SMALL, TYPE_TEXT, Box
 from tests.bench.measures import encloses, meet
 
-WINDOWS = [(1366, 768), (1600, 900), (1920, 1080)]
-SCALES = [1.0, 1.25, 1.5]
+WINDOWS = [(1024, 600), (1280, 720), (1366, 768), (1600, 900), (1920, 1080), (3840, 2160)]
+SCALES = [1.0, 1.25, 1.5, 2.0]
 EYES_M = [0.0, 0.05, 0.3, 0.7, 1.0, 1.2, 2.5]
 
 STANDING = [
@@ -40,6 +40,14 @@ STANDING = [
     "book",
 ]
 """What never moves and must never cover anything else in this list."""
+
+
+LEAST_TARGET = 24
+"""Pixels: WCAG 2.2, success criterion 2.5.8 (level AA), for a room that is drawn small."""
+
+
+def least_handle(plan):
+    return LEAST_HANDLE if plan.scale >= 1.0 else LEAST_TARGET
 
 
 @pytest.fixture(params=itertools.product(WINDOWS, SCALES), ids=str)
@@ -71,7 +79,7 @@ def test_puddles_stay_clear_of_the_message(plan):
 
 def test_every_handle_is_large_enough_to_hit(plan):
     for name, box in plan.handles.items():
-        assert min(box.width, box.height) >= LEAST_HANDLE, name
+        assert min(box.width, box.height) >= least_handle(plan), name
 
 
 def test_no_two_handles_share_a_pixel(plan):
@@ -83,7 +91,7 @@ def test_no_two_handles_share_a_pixel(plan):
 def test_eye_and_camera_can_be_hit_beside_the_rule_at_every_height(plan, height_m):
     eye, camera = plan.eye_mark(height_m), plan.camera_on_stand(height_m)
     for box in (eye, camera):
-        assert min(box.width, box.height) >= LEAST_HANDLE
+        assert min(box.width, box.height) >= least_handle(plan)
         assert encloses(plan.corner, box)
         assert not meet(box, plan.rule)
         assert not meet(box, plan.lens)
@@ -98,8 +106,9 @@ def test_the_camera_is_level_with_its_height(plan, height_m):
 
 
 def test_the_rule_is_read_to_half_a_centimetre_and_the_lens_to_a_millimetre(plan):
-    assert plan.sight(0.5).px_per_m * 0.005 >= 2.5
-    assert plan.lens_px_per_m >= 4000
+    # A room that is drawn small is read through the lens.
+    assert plan.sight(0.5).px_per_m * 0.005 >= 2.5 * min(plan.scale, 1.0)
+    assert plan.lens_px_per_m >= (4000 if plan.scale >= 1.0 else 3000)
     assert plan.lens_px_per_m % 1000 == 0
     assert plan.lens_view.height == pytest.approx(0.09 * plan.lens_px_per_m, abs=1)
 
@@ -113,13 +122,13 @@ def test_a_ball_at_the_mark_is_whole_in_the_lens(plan):
 
 
 def test_words_fit_where_they_are_written(plan):
-    heading = line_surface("Height / cm", plan.type_px(TYPE_TEXT), INK)
+    heading = line_surface("Height / cm", plan.mark_px(TYPE_TEXT), INK)
     assert heading.get_width() <= plan.lens.width - plan.px(20)
-    hundred = line_surface("100", plan.type_px(TYPE_TEXT), INK)
+    hundred = line_surface("100", plan.mark_px(TYPE_TEXT), INK)
     assert plan.px(28 + 41) + hundred.get_width() <= plan.thermometer_lens.width - plan.px(14)
-    ninety = line_surface("90", plan.type_px(TYPE_SMALL), INK)
+    ninety = line_surface("90", plan.mark_px(TYPE_SMALL), INK)
     assert plan.px(20) + ninety.get_width() <= plan.rule.width - plan.px(6)
-    end = line_surface("100", plan.type_px(TYPE_SMALL), INK)
+    end = line_surface("100", plan.mark_px(TYPE_SMALL), INK)
     assert end.get_width() <= plan.rule.width - plan.px(6)
     message = line_surface("Mg½", plan.type_px(TYPE_TEXT), INK)
     assert message.get_height() <= plan.message.height
@@ -129,7 +138,7 @@ def test_more_water_stands_higher_and_stays_below_the_rim(plan):
     levels = [plan.water_level_px(mass_kg) for mass_kg in (0.0, 0.1, 0.2, 0.3, 0.4)]
     steps = [low - high for low, high in itertools.pairwise(levels)]
     assert min(steps) == pytest.approx(max(steps))
-    assert min(steps) > 20.0
+    assert min(steps) > 20.0 * min(plan.scale, 1.0)
     assert levels[-1] > plan.beaker.y
     assert levels[0] < plan.beaker.bottom
 
@@ -161,8 +170,20 @@ def test_a_larger_window_draws_everything_larger():
     assert large.rule.height == 2 * small.rule.height
 
 
-def test_a_smaller_window_does_not_shrink_what_must_be_read():
-    assert Layout((1024, 600)).scale == 1.0
+def test_a_smaller_window_shrinks_the_room_and_not_the_text():
+    usual, small = Layout(), Layout((1024, 600))
+    assert small.scale < 0.8
+    for size in (TYPE_SMALL, TYPE_TEXT):
+        assert small.type_px(size) == usual.type_px(size)
+        assert small.mark_px(size) == pytest.approx(usual.mark_px(size), abs=1)
+
+
+def test_the_book_is_wider_where_text_is_too_large_for_it():
+    for size in WINDOWS:
+        books = [Layout(size, scale).book.width for scale in SCALES]
+        assert books == sorted(books)
+        assert books[-1] > books[0]
+        assert books[-1] <= size[0] / 2 + 1
 
 
 def test_boxes_know_what_they_hold():

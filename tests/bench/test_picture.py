@@ -4,19 +4,22 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
+import msgspec
 import numpy as np
 import pygame
 import pytest
 
-from sim.bench.model.after import PAGES
+from sim.bench.model.after import PAGES, desk_for
 from sim.bench.model.desk import ball_height_m
 from sim.bench.model.keys import WITH_THE_MOUSE
 from sim.bench.model.seeing import ball_seen, lens_seen
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import help_set, picture, ribbon_type_px, ribbons
+from sim.bench.ui.marks import joined
 from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
-from sim.state import Place
+from sim.state import Place, Setup, beginning
+from tests.bench.books import FULL
 from tests.bench.hands import bench, key, keys, text, wait
 from tests.bench.measures import encloses, meet
 
@@ -244,10 +247,11 @@ def test_the_film_shows_the_ball_still_and_high_in_its_highest_frame():
     assert apex_m - heights[5] < 5e-5
 
 
-@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5])
+@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (3840, 2160)])
+@pytest.mark.parametrize("scale", [1.0, 1.25, 1.5, 2.0])
 @pytest.mark.parametrize("page", PAGES)
-def test_every_line_of_every_page_stays_inside_its_page(page, scale):
-    at = bench()
+def test_every_line_of_every_page_stays_inside_its_page(page, scale, size):
+    at = bench(size=size)
     at.desk = replace(at.desk, page=page, text_scale=scale)
     seen = at.seen()
     for placed in seen.sheet.placed:
@@ -258,8 +262,36 @@ def test_every_line_of_every_page_stays_inside_its_page(page, scale):
             assert line.x + width <= seen.sheet.width_px, line.text
 
 
-@pytest.mark.parametrize("scale", [1.0, 1.5])
-@pytest.mark.parametrize("size", [(1366, 768), (1920, 1080)])
+OF_THE_SHEET = {"", "→", "↑", "Caution", "Struck", "out:"}
+"""What setting a page adds to the words of its blocks."""
+
+
+def joined_words(held):
+    """Every word of whatever a block holds; a stroke keeps its unit beside it."""
+    if isinstance(held, str):
+        return set(joined(held).replace("\n", " ").split(" ")) | set(held.split())
+    parts = held.values() if isinstance(held, dict) else held
+    several = isinstance(held, dict | list | tuple)
+    return set().union(*map(joined_words, parts)) if several else set()
+
+
+@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (3840, 2160)])
+@pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("page", PAGES)
+def test_no_word_of_a_page_is_broken_inside(page, scale, size):
+    """Every line of a whole book, and of an empty one, is made of whole words of its block."""
+    for state in (beginning(Setup(seed=3)), FULL):
+        at = bench(size=size)
+        at.desk = replace(desk_for(state), page=page, text_scale=scale)
+        for placed in at.seen().sheet.placed:
+            whole = OF_THE_SHEET | joined_words(msgspec.to_builtins(placed.source))
+            lines = (*placed.lines, *(line for frame in placed.frames for line in frame.lines))
+            broken = [line.text for line in lines if not whole.issuperset(line.text.split(" "))]
+            assert not broken, broken
+
+
+@pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (1920, 1080), (3840, 2160)])
 def test_the_help_leaf_holds_all_its_lines(size, scale):
     layout = Layout(size, scale)
     leaf = help_set(layout)
@@ -275,14 +307,15 @@ def test_the_help_leaf_holds_all_its_lines(size, scale):
     assert leaf.hands_at[1] + len(leaf.hands) * step <= leaf.area.bottom
 
 
-@pytest.mark.parametrize("scale", [1.0, 1.5])
-def test_every_ribbon_holds_its_name_at_a_readable_size(scale):
-    layout = Layout(text_scale=scale)
-    size = ribbon_type_px(layout, tuple(PAGES))
-    assert size >= 0.9 * scale * TYPE_SMALL
+@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (3840, 2160)])
+@pytest.mark.parametrize("scale", [1.0, 1.5, 2.0])
+def test_every_ribbon_holds_its_name_at_a_readable_size(scale, size):
+    layout = Layout(size, scale)
+    type_px = ribbon_type_px(layout, tuple(PAGES))
+    assert type_px >= 0.9 * layout.type_scale * TYPE_SMALL
     placed = ribbons(layout, tuple(PAGES))
     for number, (name, box) in enumerate(placed):
-        assert MEASURE.width_px(name, size, True) + 8 <= box.width
+        assert MEASURE.width_px(name, type_px, True) + 8 <= box.width
         assert encloses(layout.bookmarks, box)
         assert not any(meet(box, other) for _, other in placed[number + 1 :])
 

@@ -24,7 +24,7 @@ SAID_FOR_S = 8.0
 """So long something said at the apparatus stands before the hint; a caution stays longer."""
 NEAR_FLAG_M = 0.005
 
-# Each fits one line at 150 % text, so that it covers nothing of the rule.
+# Each fits the room that is kept at the foot of the corner, so that it covers nothing of the rule.
 ON_THE_CARD = "Read the card, and choose how much you will do (Tab, Return)."
 BESIDE_QUESTIONS = "Esc: to the apparatus. Ctrl+3: to your rough readings. F1: all keys."
 WARM = "Hot water: set the bath (D), or pour from kettle and jug (H, C). F1: all keys."

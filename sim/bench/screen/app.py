@@ -32,9 +32,10 @@ from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.keys import writing
 from sim.bench.model.pages.first_and_last import on_card
 from sim.bench.screen.events import Scroll, key_name, pointed, wish_of
-from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH, Carried, Layout, Point, Scene
+from sim.bench.screen.layout import LEAST_SIZE, Layout
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import picture, ribbons, room
+from sim.bench.screen.scene import Carried, Point, Scene
 from sim.bench.screen.sheet import draw_sheet
 from sim.bench.ui.blocks import Block
 from sim.bench.ui.marks import SetPage, view_box
@@ -196,14 +197,13 @@ def open_folder(folder: Path) -> str:
 @lru_cache(maxsize=4)
 def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
     """The layout of a window, kept: its rectangles are worked out once."""
-    return Layout((max(size[0], BASE_WIDTH), max(size[1], BASE_HEIGHT)), text_scale)
+    return Layout((max(size[0], LEAST_SIZE[0]), max(size[1], LEAST_SIZE[1])), text_scale)
 
 
 def page_set(layout: Layout, blocks: tuple[Block, ...], focus: str, composing: str = "") -> SetPage:
     """Set a page as wide as the open book."""
-    scale = layout.scale * layout.text_scale
-    width = view_box(layout.page, scale).width
-    return laid_out(blocks, MEASURE, width, scale, focus, composing)
+    width = view_box(layout.page, layout.type_scale).width
+    return laid_out(blocks, MEASURE, width, layout.type_scale, focus, composing)
 
 
 def first_seen(surface: pygame.Surface, wanted: Wanted) -> Bench:

@@ -14,7 +14,8 @@ from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
 from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
 from sim.bench.model.keys import Held, intent_of, writing
-from sim.bench.screen.layout import Carried, Layout, Point, Scene
+from sim.bench.screen.layout import Layout
+from sim.bench.screen.scene import Carried, Point, Scene
 from sim.bench.ui.fields import Cut, Paste, PlaceCaret, Typed
 from sim.bench.ui.theme import Box
 from sim.state import Place

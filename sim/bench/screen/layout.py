@@ -1,9 +1,9 @@
 """Where everything stands: window size and text scale to named rectangles.
 
 Pure arithmetic, no pygame. The bench is laid out for 1366 x 768 and grows in proportion with a
-larger window; it never shrinks below that. Only what holds text grows with the text scale.
-
-A `Scene` is all that is seen beside the desk itself: layout, page and the thing in the hand.
+larger window. In a smaller one the room is drawn smaller and the lettering is not; where text is
+so large that the book needs more than its share of the window, the book is given it and the room
+is drawn smaller again.
 """
 
 from __future__ import annotations
@@ -12,15 +12,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
-from typing import Literal, NamedTuple
 
 from sim.actions import Vessel
 from sim.bench.screen.sight import Sight, lens_centre_m, lens_sight
-from sim.bench.ui.marks import SetPage, page_point, view_box
 from sim.bench.ui.theme import Box
 
 BASE_WIDTH, BASE_HEIGHT = 1366, 768
+LEAST_SIZE = (1024, 600)
+"""A window that is smaller still shows a part of this."""
 CORNER_WIDTH = 900
+MOST_OF_WINDOW = 0.5
+"""The book is never given more of the window than this."""
+MARKED_MOST = 1.5
+"""Numbers on the apparatus grow with the text up to this, where they would run into one another."""
 LEAST_HANDLE = 44
 """The least width and height of a handle in pixels (WCAG 2.2, 2.5.5 asks for 44)."""
 RULE_PX_PER_M = 570
@@ -47,7 +51,7 @@ def around(x: float, y: float, width: int = LEAST_HANDLE, height: int = LEAST_HA
 class Layout:
     """Every named rectangle of the window.
 
-    `size` is the window in pixels; `text_scale` goes from 1.0 to 1.5.
+    `size` is the window in pixels; `text_scale` goes from 1.0 to 2.0.
     """
 
     size: tuple[int, int] = (BASE_WIDTH, BASE_HEIGHT)
@@ -55,8 +59,22 @@ class Layout:
 
     @cached_property
     def scale(self) -> float:
-        """How much larger than 1366 x 768 everything is drawn."""
+        """How much larger than in the plan the room is drawn: it fits its part of the window."""
+        return min(self.corner.width / CORNER_WIDTH, self.size[1] / BASE_HEIGHT)
+
+    @cached_property
+    def type_scale(self) -> float:
+        """The factor on type sizes: text grows with the window and does not shrink with it."""
+        return self._least_scale * self.text_scale
+
+    @property
+    def _least_scale(self) -> float:
         return max(1.0, min(self.size[0] / BASE_WIDTH, self.size[1] / BASE_HEIGHT))
+
+    @property
+    def mark_scale(self) -> float:
+        """How much larger than in the plan, beside the apparatus, its numbers are."""
+        return min(self.type_scale / self.scale, MARKED_MOST)
 
     def px(self, length: float) -> int:
         """A length of the 1366 x 768 plan, in this window's pixels."""
@@ -64,7 +82,11 @@ class Layout:
 
     def type_px(self, size: float) -> int:
         """A type size of the theme, in this window's pixels."""
-        return round(size * self.scale * self.text_scale)
+        return round(size * self.type_scale)
+
+    def mark_px(self, size: float) -> int:
+        """A type size of the theme as it stands on the apparatus, in this window's pixels."""
+        return round(size * self.scale * self.mark_scale)
 
     def _box(self, x: float, y: float, width: float, height: float) -> Box:
         """A box of the plan, moved down with it."""
@@ -86,7 +108,11 @@ class Layout:
     @cached_property
     def corner(self) -> Box:
         """The laboratory corner, at the left."""
-        return Box(0, 0, round(self.size[0] * CORNER_WIDTH / BASE_WIDTH), self.size[1])
+        width, usual = self.size[0], 1 - CORNER_WIDTH / BASE_WIDTH
+        # Half as fast as its text: in wider lines there are fewer words to a line, none broken.
+        wanted = usual * BASE_WIDTH * self._least_scale * (1.0 + self.text_scale) / 2.0
+        book = max(usual * width, min(wanted, MOST_OF_WINDOW * width))
+        return Box(0, 0, round(width - book), self.size[1])
 
     @cached_property
     def book(self) -> Box:
@@ -96,23 +122,24 @@ class Layout:
     @cached_property
     def bookmarks(self) -> Box:
         """The ribbons along the top of the book."""
-        margin = self.px(10)
+        margin = self.px(5)
         height = self.type_px(72) - self.px(8)
         return Box(self.book.x + margin, 0, self.book.width - 2 * margin, height)
 
     @cached_property
     def page(self) -> Box:
         """The open page, below the ribbons."""
-        margin, top = self.px(10), self.bookmarks.bottom
+        margin, top = self.px(5), self.bookmarks.bottom
         return Box(
             self.book.x + margin, top, self.book.width - 2 * margin, self.size[1] - top - margin
         )
 
     @cached_property
     def message(self) -> Box:
-        """One or two words of guidance or a caution, along the foot of the corner."""
+        """A line of guidance or a caution at the foot of the corner; more where there is room."""
         margin = self.px(12)
-        height = self.type_px(22) + self.px(12)
+        line, spare = self.type_px(22), self.size[1] - self.px(BASE_HEIGHT)
+        height = line * min(max((spare + self.px(34)) // line, 1), 3) + self.px(12)
         top = self.size[1] - height - self.px(6)
         return Box(margin, top, self.corner.width - 2 * margin, height)
 
@@ -220,14 +247,14 @@ class Layout:
     @cached_property
     def thermometer_lens(self) -> Box:
         """The call-out that magnifies the thermometer about its thread's end."""
-        width = self.px(76) + self.type_px(44)
+        width = self.px(76) + self.mark_px(44)
         height = self.px(254) + self.thermometer_heading_px
         return Box(self.px(300), self._drop + self.px(334) - height, width, height)
 
     @cached_property
     def thermometer_heading_px(self) -> int:
         """The height of the call-out's heading, which names the unit."""
-        return self.type_px(22)
+        return self.mark_px(22)
 
     @property
     def table_ball_radius_px(self) -> float:
@@ -278,7 +305,7 @@ class Layout:
         """The metre rule: zero at its foot, on the floor."""
         foot = self._drop + self.px(704)
         length = self.px(RULE_PX_PER_M)
-        width = self.px(20) + self.type_px(26)
+        width = self.px(20) + self.mark_px(26)
         return Box(self.px(540), foot - length, width, length)
 
     def sight(self, eye_height_m: float) -> Sight:
@@ -320,7 +347,7 @@ class Layout:
     def lens(self) -> Box:
         """The lens panel with its frame and its heading."""
         x = self.rule.right + self.px(124)
-        heading = self.type_px(24)
+        heading = self.mark_px(24)
         height = heading + self.lens_px_per_m * LENS_STRIP_M + 2 * self.px(6)
         bottom = self.camera_shelf.y - self.px(22)
         return Box(x, bottom - round(height), self.corner.right - self.px(10) - x, round(height))
@@ -328,12 +355,12 @@ class Layout:
     @cached_property
     def lens_px_per_m(self) -> int:
         """The lens's scale: whole pixels to the millimetre, so that its marks are even."""
-        return 1000 * int(4 * self.scale)
+        return 1000 * max(int(4 * self.scale), 3)
 
     @cached_property
     def lens_view(self) -> Box:
         """The glass of the lens: where the strip is seen."""
-        edge, heading = self.px(6), self.type_px(24)
+        edge, heading = self.px(6), self.mark_px(24)
         panel = self.lens
         return Box(
             panel.x + edge,
@@ -384,43 +411,3 @@ class Layout:
                 "floor puddle": self.floor_puddle,
             }
         )
-
-
-class Point(NamedTuple):
-    """The pointer goes down, moves or comes up at a place in the window, in pixels."""
-
-    what: Literal["down", "move", "up"]
-    at: tuple[int, int]
-
-
-@dataclass(frozen=True)
-class Carried:
-    """A thing in the hand: what, where it was taken up and where it is, in pixels."""
-
-    thing: str
-    from_px: tuple[int, int]
-    at_px: tuple[int, int]
-    began_s: float
-
-
-@dataclass(frozen=True)
-class Scene:
-    """What the person sees beside the desk: where everything stands, and the page as set.
-
-    `ribbons` are the pages' names and the places of their ribbons.
-    """
-
-    layout: Layout
-    sheet: SetPage
-    ribbons: tuple[tuple[str, Box], ...] = ()
-    scroll_px: int = 0
-    carried: Carried | None = None
-
-    @property
-    def view(self) -> Box:
-        """The part of the window in which the page's writing is seen."""
-        return view_box(self.layout.page, self.sheet.text_scale)
-
-    def on_page(self, at: tuple[int, int]) -> tuple[int, int]:
-        """The point of the page that is seen at a point of the window."""
-        return page_point(self.view, self.scroll_px, at)

@@ -55,8 +55,9 @@ from sim.bench.screen.apparatus.vessels import (
 )
 from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
 from sim.bench.screen.events import DIAL
-from sim.bench.screen.layout import Carried, Layout, Scene
+from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
+from sim.bench.screen.scene import Carried, Scene
 from sim.bench.screen.sheet import BLINK_S, draw_sheet
 from sim.bench.ui.marks import SetPage
 from sim.bench.ui.theme import (
@@ -82,7 +83,7 @@ from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K
 from sim.state import PLACE_IN, Place, State
 
 OPEN_PX, SHUT_PX = 10, 4
-IN_A_ROW = (5, 4, 3)
+IN_A_ROW = (5, 4, 3, 2)
 RIBBON_PAD = 5
 
 
@@ -203,7 +204,7 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
     foot = layout.message
     lines = broken(note.text, size, foot.width - 2 * pad)
     step = MEASURE.line_height_px(size)
-    height = max(foot.height, len(lines) * step + 2 * pad)
+    height = len(lines) * step + 2 * pad
     box = pygame.Rect(foot.x, foot.bottom - height, foot.width, height)
     pygame.draw.rect(surface, ground, box, border_radius=layout.px(4))
     pygame.draw.rect(surface, ink, box, 1, border_radius=layout.px(4))
@@ -234,26 +235,40 @@ class HelpSet(NamedTuple):
     hands_at: tuple[int, int]
 
 
+@lru_cache(maxsize=4)
 def help_set(layout: Layout) -> HelpSet:
-    """Set the leaf over the whole window, in two columns."""
-    area, pad = layout.window.inset(layout.px(16)), layout.px(18)
+    """Set the leaf over the whole window, in two columns: as large as shows all of it at once."""
     size = layout.type_px(TYPE_LARGE)
+    leaf = _help_at(layout, size)
+    while leaf is None and size > TYPE_SMALL:
+        size -= 1
+        leaf = _help_at(layout, size)
+    assert leaf is not None, "the leaf does not hold its lines"
+    return leaf
+
+
+def _help_at(layout: Layout, size: int) -> HelpSet | None:
+    """The leaf in one type size; None where it is too small for its lines."""
+    area, pad = layout.window.inset(layout.px(16)), layout.px(18)
     step = MEASURE.line_height_px(size) + layout.px(1)
     texts = help_texts()
     rows = -(-len(texts) // COLUMNS)
     column = (area.width - (COLUMNS + 1) * pad) // COLUMNS
     top = area.y + layout.type_px(TYPE_HEADING) + 2 * layout.px(12)
-    lines = []
+    lines, widest = [], 0
     for first in range(0, len(texts), rows):
         group = texts[first : first + rows]
         x = area.x + pad + (first // rows) * (column + pad)
         indent = max(MEASURE.width_px(keys, size, True) for keys, _ in group) + layout.px(12)
+        widest = max(widest, *(indent + MEASURE.width_px(words, size) for _, words in group))
         lines += [
             HelpLine(keys, words, (x, top + row * step), (x + indent, top + row * step))
             for row, (keys, words) in enumerate(group)
         ]
     hands = broken(WITH_THE_MOUSE, size, area.width - 2 * pad)
     foot = area.bottom - layout.px(8) - len(hands) * step
+    if widest > column or top + rows * step > foot:
+        return None
     return HelpSet(area, size, tuple(lines), hands, (area.x + pad, foot))
 
 

@@ -29,9 +29,9 @@ from sim.bench.ui.theme import (
 )
 from sim.bench.ui.wrapping import Lines, Measure, on_one_line, wrapped
 
-MARGIN_LEFT = 24
+MARGIN_LEFT = 20
 """From the page's edge to the writing, in pixels; the red margin line stands within."""
-MARGIN_RIGHT = 14
+MARGIN_RIGHT = 12
 """Room for the scroll bar."""
 HEAD = 22
 """Height, at 100 % text, of the strips above and below that say there is more."""

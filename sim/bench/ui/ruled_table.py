@@ -32,14 +32,14 @@ HEAD = TypeStyle(TYPE_SMALL, INK, bold=True)
 HEAD_WRITTEN = WRITTEN._replace(size=TYPE_SMALL)
 STRUCK_CELL = TEXT._replace(ink=SOFT_INK)
 REASON = NOTE._replace(ink=STRUCK)
-PAD = 4
+PAD = 3
 """From the edge of a cell to its lettering, at the sides. It does not grow with the text,
 so that more of the width is left for that."""
 DROP = 4
 """The same above and below."""
 FIELD_WANTED, FIELD_LEAST = "000.00", "00.0"
 """A cell to be written in asks for room for the first, and gets room for the second."""
-FIELD_SHARE = 0.3
+FIELD_SHARE = 0.4
 """A long word in a cell to be written in may claim this share of the page, and no more."""
 KEPT_WHOLE = 8
 """A printed cell of so many letters is kept on one line."""
@@ -71,9 +71,13 @@ def set_table(table: TableBox, setting: Setting, y: int) -> Placed:
     """Set a table as wide as the page.
 
     Where whole words do not fit its columns at this text scale, first the headings and
-    then the rows are set smaller, down to `_LEAST`; only then are words broken, numbers last.
+    then the rows are set smaller, down to `_LEAST`; then a table that is only read is laid on its
+    side; only then are words broken, numbers last.
     """
     columns = _fitted(_Columns(table, setting, setting))
+    if not _fits(columns) and (on_its_side := _turned(table)) is not None:
+        sideways = _fitted(_Columns(on_its_side, setting, setting))
+        table, columns = (on_its_side, sideways) if _fits(sideways) else (table, columns)
     digits = tuple(_digits_px(columns, column) for column in range(len(table.headings)))
     columns = columns._replace(edges=_edges(columns), digits_px=digits)
     parts = [_row(TableRow(table.headings), columns, y)]
@@ -95,13 +99,28 @@ def set_table(table: TableBox, setting: Setting, y: int) -> Placed:
 
 def _fitted(columns: _Columns) -> _Columns:
     for part in ("head", "body"):
-        while sum(each.least for each in _needs(columns)) > columns.body.width_px:
+        while not _fits(columns):
             setting = getattr(columns, part)
             if setting.text_scale <= _LEAST[part]:
                 break
             smaller = max(round(setting.text_scale - _SMALLER, 4), _LEAST[part])
             columns = columns._replace(**{part: replace(setting, text_scale=smaller)})
     return columns
+
+
+def _fits(columns: _Columns) -> bool:
+    """Whether every column has room for whole words."""
+    return sum(each.least for each in _needs(columns)) < columns.body.width_px
+
+
+def _turned(table: TableBox) -> TableBox | None:
+    """The table on its side; None where it is written in, picked from or struck out in."""
+    printed = (table.headings, *(row.cells for row in table.rows))
+    plain = all(row.name is None and row.struck_out is None for row in table.rows)
+    if not plain or not all(isinstance(cell, str) for cells in printed for cell in cells):
+        return None
+    headings, *rows = zip(*printed, strict=True)
+    return TableBox(headings, tuple(TableRow(cells) for cells in rows))
 
 
 class _Needs(NamedTuple):
@@ -274,7 +293,7 @@ def _cell_frame(cell: FieldBox, setting: Setting, style: TypeStyle, box: Box) ->
     inner = Box(box.x + pad, 0, box.width - 2 * pad, step)
     tall = len(written(setting, cell, inner, style, wraps=True).lines.spans) * step
     height = max(box.height, tall + 2 * setting.px(DROP))
-    outer = Box(box.x + 2, box.y + 2, box.width - 3, height - 3)
+    outer = Box(box.x + 1, box.y + 2, box.width - 1, height - 3)
     inner = inner._replace(y=box.y + (height - tall) // 2)
     writing = written(setting, cell, inner, style, wraps=True)
     return field_frame(setting, cell, outer, writing, style)

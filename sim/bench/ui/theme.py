@@ -122,7 +122,7 @@ TYPE_TEXT = 15
 TYPE_LARGE = 18
 TYPE_HEADING = 22
 
-TEXT_SCALES = (1.0, 1.25, 1.5)
+TEXT_SCALES = (1.0, 1.25, 1.5, 1.75, 2.0)
 
 
 def next_scale(text_scale: float, by: int) -> float:

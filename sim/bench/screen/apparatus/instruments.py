@@ -133,7 +133,7 @@ def draw_thermometer_lens(
     surface.set_clip(pygame.Rect(inside).clip(before))
     surface.blit(_glass(layout), inside[:2])
     bore, tip = inside.x + px(28), inside.y + inside.height // 2
-    size, fine = layout.type_px(TYPE_TEXT), max(1, round(layout.scale))
+    size, fine = layout.mark_px(TYPE_TEXT), max(1, round(layout.scale))
     marks = (
         Mark(5, px(30), max(1, round(2 * layout.scale)), INK, size),
         Mark(1, px(19), fine, INK),
@@ -195,7 +195,7 @@ def draw_stopwatch(surface: pygame.Surface, layout: Layout, elapsed_s: float, wo
     hand = [tip, (root[0] + across, root[1] + down), (root[0] - across, root[1] - down)]
     minutes, seconds = divmod(int(elapsed_s), 60)
     digits = f"{minutes}:{seconds:02d}"
-    put(surface, digits, layout.type_px(TYPE_LARGE), (x, y - radius * 0.10), DIAL_INK, "middle")
+    put(surface, digits, layout.mark_px(TYPE_LARGE), (x, y - radius * 0.10), DIAL_INK, "middle")
     pygame.draw.polygon(surface, SPIRIT, hand)
     pygame.draw.aalines(surface, SPIRIT, True, hand)
 
@@ -240,6 +240,6 @@ def _case(layout: Layout, word: str) -> pygame.Surface:
         ]
         plate.strokes(ticks, DIAL_INK, thick * layout.scale)
     picture.blit(plate.finished(), (0, 0))
-    size = layout.type_px(TYPE_SMALL - 2)
+    size = layout.mark_px(TYPE_SMALL - 2)
     put(picture, word, size, (x, y + radius * 0.32), DIAL_INK, "middle")
     return picture

@@ -43,7 +43,7 @@ def draw_lens(
     """The strip of the rule seen through `sight` (see `Layout.lens_sight`), and the ball."""
     panel, view, px = layout.lens, layout.lens_view, layout.px
     _pointers(surface, layout, sight)
-    put(surface, heading, layout.type_px(TYPE_TEXT), (panel.x + px(12), _heading_y(layout)), INK)
+    put(surface, heading, layout.mark_px(TYPE_TEXT), (panel.x + px(12), _heading_y(layout)), INK)
     kept = surface.get_clip()
     surface.set_clip(pygame.Rect(view).clip(kept))
     _strip(surface, layout, sight)
@@ -64,7 +64,7 @@ def draw_ball_seen(surface: pygame.Surface, x: int, sight: Sight, ball: BallSeen
 
 
 def _heading_y(layout: Layout) -> float:
-    return layout.lens.y + layout.px(6) + layout.type_px(24) / 2.0
+    return layout.lens.y + layout.px(6) + layout.mark_px(24) / 2.0
 
 
 def _strip(surface: pygame.Surface, layout: Layout, sight: Sight) -> None:
@@ -131,7 +131,7 @@ def draw_camera_on_stand(surface: pygame.Surface, layout: Layout, height_m: floa
         surface.blit(_rod(px(6), length), (x - px(3), top))
     surface.blit(feet, (x - feet.get_width() // 2, floor - feet.get_height() + px(3)))
     surface.blit(_body(box.width, box.height), box[:2])
-    size = layout.type_px(TYPE_SMALL)
+    size = layout.mark_px(TYPE_SMALL)
     label = f"{centimetres(height_m):.0f} cm"
     width = round(size * 0.62 * len(label)) + px(8)
     tag = pygame.Rect(0, 0, width, size + px(6))

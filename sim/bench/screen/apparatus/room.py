@@ -54,7 +54,7 @@ def draw_frames(surface: pygame.Surface, layout: Layout) -> None:
     box = layout.thermometer_lens
     _frame(surface, layout, box)
     y = box.y + layout.px(6) + layout.thermometer_heading_px / 2.0
-    put(surface, "°C", layout.type_px(TYPE_TEXT), (box.right - layout.px(14), y), INK, "right")
+    put(surface, "°C", layout.mark_px(TYPE_TEXT), (box.right - layout.px(14), y), INK, "right")
 
 
 def _frame(surface: pygame.Surface, layout: Layout, box: Box) -> None:

@@ -122,10 +122,10 @@ def rule_sprite(layout: Layout) -> pygame.Surface:
     width, height = layout.rule[2:]
     picture = gradient((width, height), WOOD)
     full, thick = layout.px(20), max(1, round(layout.scale * 0.9))
-    size, small = layout.type_px(TYPE_SMALL), layout.type_px(TYPE_SMALL - 2)
+    size, small = layout.mark_px(TYPE_SMALL), layout.mark_px(TYPE_SMALL - 2)
     marks = (
         Mark(20, full, thick, RULE_INK, size),
-        Mark(10, round(full * 0.82), thick, RULE_INK, small if layout.text_scale < 1.3 else 0),
+        Mark(10, round(full * 0.82), thick, RULE_INK, small if layout.mark_scale < 1.3 else 0),
         Mark(2, round(full * 0.60), thick, mixed(RULE_INK, BOXWOOD, 0.10)),
         Mark(1, round(full * 0.32), thick, mixed(RULE_INK, BOXWOOD, 0.45)),
     )
@@ -155,7 +155,7 @@ def draw_rule_strip(surface: pygame.Surface, layout: Layout, sight: Sight, strip
     surface.set_clip(pygame.Rect(strip.x, top, strip.width, foot - top).clip(before))
     surface.blit(_wood(strip.width, strip.height), strip[:2])
     full, bold, fine = layout.px(40), max(1, round(2 * layout.scale)), max(1, round(layout.scale))
-    size, right = layout.type_px(TYPE_SMALL + 3), strip.right - layout.px(5)
+    size, right = layout.mark_px(TYPE_SMALL + 3), strip.right - layout.px(5)
     marks = (
         Mark(10, full, bold, RULE_INK, size),
         Mark(5, round(full * 0.72), fine, RULE_INK),

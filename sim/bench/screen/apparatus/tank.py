@@ -65,7 +65,7 @@ def draw_thermostat(
     panel, px = layout.bath_control, layout.px
     surface.blit(_housing(layout), panel[:2])
     middle = panel.centre[0]
-    size, small = layout.type_px(TYPE_TEXT), layout.type_px(TYPE_SMALL)
+    size, small = layout.mark_px(TYPE_TEXT), layout.mark_px(TYPE_SMALL)
     show = display(layout)
     put(surface, text, size, (middle, show.y + size * 0.62), DIAL_INK, "middle")
     put(surface, word, small, (middle, show.bottom - small * 0.66), DIAL_INK, "middle")
@@ -79,7 +79,7 @@ def display(layout: Layout) -> Box:
     """The display in the thermostat's panel."""
     panel, edge = layout.bath_control, layout.px(5)
     top = panel.y + layout.px(14)
-    height = round(1.3 * (layout.type_px(TYPE_TEXT) + layout.type_px(TYPE_SMALL)))
+    height = round(1.3 * (layout.mark_px(TYPE_TEXT) + layout.mark_px(TYPE_SMALL)))
     return Box(panel.x + edge, top, panel.width - 2 * edge, height)
 
 

@@ -354,7 +354,7 @@ def _front(layout: Layout) -> pygame.Surface:
 
 
 def _graduate(picture: pygame.Surface, layout: Layout) -> None:
-    m, px, small = layout.px(MARGIN_PX), layout.px, layout.type_px(TYPE_SMALL - 2)
+    m, px, small = layout.px(MARGIN_PX), layout.px, layout.mark_px(TYPE_SMALL - 2)
     ink = (*INK, 215)
     marks = (Mark(100, px(16), max(1, px(1)), ink, small), Mark(50, px(9), max(1, px(1)), ink))
     zero_px = layout.water_level_px(0.0) - layout.beaker.y + m
