@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 from python_calamine import CalamineWorkbook
 
-from physics.ball import USUAL_BALL
+from analysis.marking.sentences.criteria import load
+from physics.ball import PLAYING_SPEEDS, USUAL_BALL
 from sim.__main__ import main
 from sim.procedure import Procedure
 from sim.teaching.warming import flattening_sentence, gradients
@@ -31,6 +32,13 @@ def test_a_soak_without_end_put_back_and_hardly_cooled_flattens_it_by_nothing():
 
 def test_a_plan_of_one_temperature_has_no_line():
     assert flattening_sentence(USUAL_BALL, Procedure((320.0,))) == ""
+
+
+def test_the_worked_step_of_an_inaccuracy_says_what_the_model_gives():
+    (worked,) = (row.worked for row in load().rows if row.question == "inaccuracy 1")
+    said = float(re.search(r"after two minutes in a beaker.* is (\d+) % flatter", worked).group(1))
+    for ball in PLAYING_SPEEDS.values():
+        assert 100.0 * gradients(ball, SHORT).share_lost == pytest.approx(said, abs=2.0)
 
 
 @pytest.mark.parametrize("options", [[], ["--bath", "beaker", "--soak-s", "120"]])
