@@ -5,10 +5,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from analysis.marking.work import Axis
+from analysis.marking.questions import GRAPH
+from analysis.marking.work import SIDES, Axis
 from sim import actions as act
 from sim.bench.model.desk import PAPER, SQUARES
-from sim.bench.model.pages.graph_page import NO_AXES, NO_CROSS, Axes, curve, value_at
+from sim.bench.model.pages.book_page import field_name
+from sim.bench.model.pages.graph_page import (
+    NO_AXES,
+    NO_CROSS,
+    NO_LINE,
+    TOOLS,
+    Axes,
+    axes_of,
+    curve,
+    value_at,
+)
 from sim.bench.screen.picture import picture
 from sim.bench.ui.blocks import (
     CORNER,
@@ -22,12 +33,13 @@ from sim.bench.ui.blocks import (
 )
 from sim.bench.ui.theme import Box
 from sim.state import Setup
-from tests.bench.books import focus, move, press, write
-from tests.bench.hands import bench, key, keys, mouse
+from tests.bench.books import FULL, focus, move, open_page, press, sitting, write
+from tests.bench.hands import bench, click, drag, key, keys, mouse, place_of
 from tests.sim.steps import replay
 
 ACROSS, UP = Axis("temperature / °C", 20.0, 5.0), Axis("rebound height / cm", 20.0, 5.0)
 AXES = Axes(ACROSS, UP)
+LINE = field_name(GRAPH, "line")
 GRID = Box(40, 60, 320, 400)
 
 tenths = st.integers(0, 10 * SQUARES.across).map(lambda n: n / 10)
@@ -307,3 +319,78 @@ def test_the_numbers_go_along_with_the_view():
     words = {line.text for line in at.seen().sheet.frame(PAPER).lines}
     assert {"45", "40"} <= words
     assert "20" not in words
+
+
+def graph_with_axes(size=(1366, 768)):
+    at = sitting(FULL)
+    at.surface = K.Surface(size)
+    open_page(at, GRAPH)
+    return at
+
+
+def on_sheet(at, across, up):
+    """The place of the window at which a place of the sheet is seen."""
+    seen = at.seen()
+    x, y = seen.sheet.frame(PAPER).paper[1].to_px(PaperPoint(across, up))
+    return round(x) + seen.view.x, round(y) + seen.view.y - at.scroll_px
+
+
+def test_press_draw_and_let_go_lays_the_line():
+    at = graph_with_axes()
+    press(at, LINE)
+    start, end = on_sheet(at, 10.0, 20.0), on_sheet(at, 60.0, 80.0)
+    drag(at, start, end, 0.2)
+    axes = axes_of(at.desk.state)
+    laid = axes.places(at.desk.state.book.line)
+    assert laid[0] == pytest.approx((10.0, 20.0), abs=0.2)
+    assert laid[-1] == pytest.approx((60.0, 80.0), abs=0.2)
+    assert at.desk.pencil.laid == ()
+
+
+def test_two_clicks_lay_the_line_too_however_the_hand_trembles():
+    at = graph_with_axes()
+    press(at, LINE)
+    before = at.desk.state.book.line
+    for place in ((10.0, 20.0), (60.0, 80.0)):
+        assert at.desk.state.book.line == before
+        x, y = on_sheet(at, *place)
+        mouse(at, "down", (x, y))
+        mouse(at, "move", (x + 3, y - 2))
+        mouse(at, "up", (x + 3, y - 2))
+    laid = axes_of(at.desk.state).places(at.desk.state.book.line)
+    assert laid[-1] == pytest.approx((60.0, 80.0), abs=0.2)
+
+
+def test_sheet_axes_and_tools_are_seen_at_once_in_the_usual_window():
+    at = graph_with_axes()
+    seen = at.seen()
+    assert at.scroll_px == 0
+    for side in SIDES:
+        assert seen.sheet.frame(field_name(GRAPH, f"{side} title")).box.y >= 0
+    for name in (*TOOLS, PAPER):
+        assert seen.sheet.frame(name).box.bottom <= seen.view.height, name
+
+
+@pytest.mark.parametrize("size", [(1024, 600), (1366, 768), (3840, 2160)])
+def test_tools_stay_in_sight_of_the_sheet(size):
+    at = graph_with_axes(size)
+    focus(at, PAPER)
+    seen = at.seen()
+    for name in (*TOOLS, PAPER):
+        box = seen.sheet.frame(name).box
+        assert at.scroll_px <= box.y
+        assert box.bottom <= at.scroll_px + seen.view.height, name
+
+
+def test_the_page_stays_where_it_is_under_the_pointer():
+    """Over a whole drawing: taking up a tool, laying a line, rubbing out, taking the line away."""
+    at = graph_with_axes((1024, 600))
+    at.event(K.Event(K.MOUSEWHEEL, y=-2))
+    scrolled, sheet = at.scroll_px, at.seen().sheet.frame(PAPER).box
+    assert scrolled > 0
+    click(at, place_of(at, LINE))
+    drag(at, on_sheet(at, 10.0, 30.0), on_sheet(at, 60.0, 80.0), 0.2)
+    click(at, place_of(at, NO_LINE))
+    click(at, on_sheet(at, 40.0, 50.0))
+    assert at.scroll_px == scrolled
+    assert at.seen().sheet.frame(PAPER).box == sheet

@@ -28,7 +28,7 @@ from sim.bench.model.after import (
     page_of,
     passed_by,
 )
-from sim.bench.model.desk import BENCH, PAPER, Desk, Step
+from sim.bench.model.desk import BENCH, Desk, Step
 from sim.bench.model.keys import writing
 from sim.bench.model.pages.first_and_last import on_card
 from sim.bench.screen.events import Scroll, key_name, pointed, wish_of
@@ -105,7 +105,7 @@ class Bench:
             self._scroll(wish)
         elif isinstance(wish, Point):
             self.carried, intents = pointed(self.desk, self.seen(), wish)
-            self._want(*intents)
+            self._want(*intents, by_pointer=True)
         elif wish is not None:
             self._want(wish)
         if self.desk.demonstrating:
@@ -116,7 +116,7 @@ class Bench:
             desk = replace(self.desk, opening_folder=False)
             self.desk = desk.saying(trouble, "refusal") if trouble else desk
 
-    def _want(self, *intents: want.Intent) -> None:
+    def _want(self, *intents: want.Intent, by_pointer: bool = False) -> None:
         """Do what is wished for, and show what came of it."""
         before = self.desk
         for intent in intents:
@@ -124,7 +124,7 @@ class Bench:
             self._do(after(self.desk, intent, lines))
             self.open = self.open and not isinstance(intent, want.Leave)
         if self.desk is not before:
-            self._follow(before)
+            self._follow(before, by_pointer)
 
     def _scroll(self, wish: Scroll) -> None:
         if not self.desk.help_open:
@@ -132,8 +132,8 @@ class Bench:
             wanted = self.scroll_px + round(wish.by_px * scene.sheet.text_scale)
             self.scroll_px = scene.sheet.scrolled(wanted, scene.view.height)
 
-    def _follow(self, before: Desk) -> None:
-        """Scroll as little as shows what has the focus; not under a pencil.
+    def _follow(self, before: Desk, by_pointer: bool) -> None:
+        """Scroll as little as shows what has the focus; nothing that is seen moves under a pointer.
 
         Feedback comes after the button that asks for it, so it is shown as far as it may be.
         """
@@ -141,9 +141,9 @@ class Bench:
             self.scroll_px = 0
         if self.desk.remarks is not before.remarks:
             self.scroll_px = self.seen().sheet.height_px
-        drawing = self.carried is not None and self.carried.thing == PAPER
-        if self.desk.focus != BENCH and not drawing:
-            scene = self.seen()
+        scene = self.seen()
+        seen = by_pointer and scene.sheet.shows(self.desk.focus, self.scroll_px, scene.view.height)
+        if self.desk.focus != BENCH and not seen:
             self.scroll_px = scene.sheet.scrolled_to(
                 self.desk.focus, self.scroll_px, scene.view.height
             )
@@ -202,8 +202,8 @@ def layout_of(size: tuple[int, int], text_scale: float) -> Layout:
 
 def page_set(layout: Layout, blocks: tuple[Block, ...], focus: str, composing: str = "") -> SetPage:
     """Set a page as wide as the open book."""
-    width = view_box(layout.page, layout.type_scale).width
-    return laid_out(blocks, MEASURE, width, layout.type_scale, focus, composing)
+    view, scale = view_box(layout.page, layout.type_scale), layout.type_scale
+    return laid_out(blocks, MEASURE, view.width, scale, focus, composing, height_px=view.height)
 
 
 def first_seen(surface: pygame.Surface, wanted: Wanted) -> Bench:

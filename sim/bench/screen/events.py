@@ -16,6 +16,7 @@ from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, cli
 from sim.bench.model.keys import Held, intent_of, writing
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.scene import Carried, Point, Scene
+from sim.bench.ui.blocks import Tool
 from sim.bench.ui.fields import Cut, Paste, PlaceCaret, Typed
 from sim.bench.ui.theme import Box
 from sim.state import Place
@@ -126,7 +127,10 @@ def _down(desk: Desk, scene: Scene, at: tuple[int, int]) -> Pointed:
         return None, ()
     focus = want.FocusOn(name)
     if name == PAPER:
-        return Carried(PAPER, at, at, desk.clock_s), (focus, *_placed(scene, at))
+        begun: tuple[want.Intent, ...] = (focus, *_placed(scene, at))
+        if desk.pencil.tool is Tool.LINE and not desk.pencil.laid:
+            begun = (*begun, want.Press(PAPER))
+        return Carried(PAPER, at, at, desk.clock_s), begun
     if name in desk.fields:
         caret = PlaceCaret(scene.sheet.caret_index(name, *point))
         return None, (focus, want.EditText(caret))
@@ -134,11 +138,12 @@ def _down(desk: Desk, scene: Scene, at: tuple[int, int]) -> Pointed:
 
 
 def _pencil(scene: Scene, carried: Carried, point: Point) -> Pointed:
-    """The pencil follows the pointer, and is put down where it comes up.
+    """The pencil follows the pointer, and is put down where it comes up, or where it was clicked.
 
     Past the edge of the view the sheet moves along; coming up there puts nothing down.
     """
-    placed = _placed(scene, point.at)
+    clicked_only = _clicked(carried, point.at)
+    placed = _placed(scene, carried.from_px if clicked_only else point.at)
     if not placed or point.what == "move":
         return carried if placed else None, placed
     frame = scene.sheet.frame(PAPER)

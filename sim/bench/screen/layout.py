@@ -122,14 +122,14 @@ class Layout:
     @cached_property
     def bookmarks(self) -> Box:
         """The ribbons along the top of the book."""
-        margin = self.px(5)
+        margin = self.px(3)
         height = self.type_px(72) - self.px(8)
         return Box(self.book.x + margin, 0, self.book.width - 2 * margin, height)
 
     @cached_property
     def page(self) -> Box:
         """The open page, below the ribbons."""
-        margin, top = self.px(5), self.bookmarks.bottom
+        margin, top = self.px(3), self.bookmarks.bottom
         return Box(
             self.book.x + margin, top, self.book.width - 2 * margin, self.size[1] - top - margin
         )

@@ -107,7 +107,7 @@ def _seen(placed: Placed, scroll_px: int, view_px: int) -> bool:
 
 def _draw_paper(surface: pygame.Surface, area: Box) -> None:
     surface.fill(PAGE, area)
-    surface.fill(MARGIN_RULING, (area.x + MARGIN_LEFT - 10, area.y, 1, area.height))
+    surface.fill(MARGIN_RULING, (area.x + MARGIN_LEFT - 9, area.y, 1, area.height))
 
 
 def _draw_placed(pen: Pen, placed: Placed) -> None:

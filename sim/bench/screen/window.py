@@ -68,5 +68,5 @@ def show_bare_room(surface: pygame.Surface) -> None:
     surface.fill(WALL_LIGHT, (0, 0, corner, floor))
     surface.fill(FLOOR_FAR, (0, floor, corner, height - floor))
     surface.fill(COVER, (corner, 0, width - corner, height))
-    surface.fill(PAGE, (corner + 5, 64, width - corner - 10, height - 69))
+    surface.fill(PAGE, (corner + 3, 64, width - corner - 6, height - 67))
     pygame.display.flip()

@@ -84,6 +84,10 @@ class TableBox(Struct, frozen=True):
                 )
 
 
+TAKEN_UP = "✎ "
+"""What stands before the tool that is in the hand."""
+
+
 class PaperAxis(Struct, frozen=True):
     """What is written along an axis: its title, and the number at each large square."""
 
@@ -95,7 +99,8 @@ class PaperBox(Struct, frozen=True):
     """A sheet of graph paper with the student's own axes, crosses and line.
 
     Without a `name` it is only shown. The axes are None until the student has chosen both.
-    `line` and `laying`, a line on its way, are drawn from point to point.
+    `line` and `laying`, a line on its way, are drawn from point to point. The `tools` are kept
+    beside the sheet.
     """
 
     name: str | None
@@ -105,6 +110,7 @@ class PaperBox(Struct, frozen=True):
     crosses: tuple[PaperPoint, ...] = ()
     line: tuple[PaperPoint, ...] = ()
     laying: tuple[PaperPoint, ...] = ()
+    tools: tuple[ButtonBox, ...] = ()
 
 
 class Gap(Struct, frozen=True):
@@ -134,8 +140,10 @@ def _names(block: Block) -> Iterator[str]:
             if row.name is not None:
                 yield row.name
             yield from (cell.name for cell in row.cells if isinstance(cell, FieldBox))
-    elif isinstance(block, FieldBox | ButtonBox | PaperBox) and block.name is not None:
-        yield block.name
+    elif isinstance(block, FieldBox | ButtonBox | PaperBox):
+        yield from (tool.name for tool in block.tools) if isinstance(block, PaperBox) else ()
+        if block.name is not None:
+            yield block.name
 
 
 SNAP = 0.1

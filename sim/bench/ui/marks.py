@@ -29,7 +29,7 @@ from sim.bench.ui.theme import (
 )
 from sim.bench.ui.wrapping import Lines, Measure, on_one_line, wrapped
 
-MARGIN_LEFT = 20
+MARGIN_LEFT = 16
 """From the page's edge to the writing, in pixels; the red margin line stands within."""
 MARGIN_RIGHT = 12
 """Room for the scroll bar."""
@@ -156,6 +156,13 @@ class SetPage(Struct, frozen=True, dict=True, eq=False):
         """Keep a scroll offset within the page."""
         return min(max(scroll_px, 0), self.most_scroll_px(view_px))
 
+    def shows(self, name: str, scroll_px: int, view_px: int) -> bool:
+        """Whether any part of what has a name is seen."""
+        frame = self.frame(name)
+        if frame is None:
+            return False
+        return scroll_px - frame.box.height < frame.box.y < scroll_px + view_px
+
     def scrolled_to(self, name: str, scroll_px: int, view_px: int) -> int:
         """Scroll as little as shows a name: with its label, alone, or the caret's line."""
         found = self._found(name)
@@ -211,7 +218,8 @@ WARNING_WORD = TypeStyle(TYPE_TEXT, CAUTION_INK, bold=True)
 class Setting(Struct, frozen=True):
     """What a page is set with: the measure, the column's width, the text scale, the focus.
 
-    `composing` is text that the keyboard is still putting together where the focus is.
+    `composing` is text that the keyboard is still putting together where the focus is;
+    `height_px` is how much of a page is seen at once, where that is known.
     """
 
     measure: Measure
@@ -219,6 +227,7 @@ class Setting(Struct, frozen=True):
     text_scale: float
     focus: str = ""
     composing: str = ""
+    height_px: int | None = None
 
     def of(self, block: Block) -> Setting:
         """What one block is set with: all but one know nothing of the focus, and can be kept."""

@@ -124,11 +124,12 @@ def _turned(table: TableBox) -> TableBox | None:
 
 
 class _Needs(NamedTuple):
-    """Widths: with numbers whole, with the longest word whole, and with everything on a line."""
+    """Widths: with numbers whole, with the longest word whole, with all on a line; in the rows."""
 
     floor: int
     least: int
     most: int
+    rows: int = 0
 
 
 def _needs(columns: _Columns) -> list[_Needs]:
@@ -140,7 +141,9 @@ def _needs(columns: _Columns) -> list[_Needs]:
         style = HEAD if isinstance(heading, str) else HEAD_WRITTEN
         cells.append(_cell_needs(heading, head, style))
         sides = 2 * PAD + 1
-        needs.append(_Needs(*(max(width) + sides for width in zip(*cells, strict=True))))
+        floor, least, most, _ = (max(width) + sides for width in zip(*cells, strict=True))
+        rows = max([least, *(cell.most + sides for cell in cells[:-1])])
+        needs.append(_Needs(floor, least, most, rows))
     return needs
 
 
@@ -162,13 +165,16 @@ def _cell_needs(cell: Cell, setting: Setting, style: TypeStyle) -> _Needs:
 def _edges(columns: _Columns) -> tuple[int, ...]:
     """Where the columns begin, and where the last one ends."""
     needs = _needs(columns)
-    floor, least, most = (sum(width) for width in zip(*needs, strict=True))
+    floor, least, most, rows = (sum(width) for width in zip(*needs, strict=True))
     room = columns.body.width_px - 1
     if most <= room:
         widths = [each.most + (room - most) / len(needs) for each in needs]
+    elif rows <= room:
+        share = (room - rows) / (most - rows)
+        widths = [each.rows + (each.most - each.rows) * share for each in needs]
     elif least <= room:
-        share = (room - least) / (most - least)
-        widths = [each.least + (each.most - each.least) * share for each in needs]
+        share = (room - least) / (rows - least)
+        widths = [each.least + (each.rows - each.least) * share for each in needs]
     elif floor <= room:
         widths = _granted(needs, room - floor)
     else:

@@ -88,7 +88,7 @@ BUTTON: Colour = (228, 216, 188)
 BUTTON_HELD: Colour = (206, 190, 154)
 PAPER_GROUND: Colour = (250, 252, 250)
 PAPER_FAINT: Colour = (206, 224, 214)
-PAPER_STRONG: Colour = (128, 170, 148)
+PAPER_STRONG: Colour = (104, 150, 126)
 FOCUS: Colour = (20, 74, 148)
 SELECTION: Colour = (178, 206, 240)
 NOTE_GROUND: Colour = (255, 253, 242)
@@ -162,6 +162,7 @@ PAIRS: tuple[Pair, ...] = (
     Pair("writing on a button", INK, BUTTON, TEXT_CONTRAST),
     Pair("writing on a held button", INK, BUTTON_HELD, TEXT_CONTRAST),
     Pair("pencil on graph paper", PENCIL, PAPER_GROUND, TEXT_CONTRAST),
+    Pair("large squares on graph paper", PAPER_STRONG, PAPER_GROUND, MARK_CONTRAST),
     Pair("pencil on a thick line of graph paper", INK, PAPER_STRONG, TEXT_CONTRAST),
     Pair("pen on a thick line of graph paper", PEN, PAPER_STRONG, MARK_CONTRAST),
     Pair("focus ring on the page", FOCUS, PAGE, MARK_CONTRAST),

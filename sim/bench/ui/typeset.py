@@ -12,14 +12,12 @@ from sim.bench.ui.blocks import (
     ButtonBox,
     FieldBox,
     Gap,
-    PaperAxis,
     PaperBox,
-    PaperPoint,
-    PaperView,
     TableBox,
     Words,
 )
 from sim.bench.ui.fields import TextArea
+from sim.bench.ui.graph_paper import set_buttons, set_paper
 from sim.bench.ui.marks import (
     NOTE,
     SUBTITLE,
@@ -32,15 +30,13 @@ from sim.bench.ui.marks import (
     Look,
     Placed,
     Ruling,
-    SetLine,
     SetPage,
     Setting,
-    TypeStyle,
     field_frame,
     written,
 )
 from sim.bench.ui.ruled_table import set_table
-from sim.bench.ui.theme import INK, PAGE_RULING, TYPE_SMALL, Box
+from sim.bench.ui.theme import PAGE_RULING, Box
 from sim.bench.ui.wrapping import Measure
 
 EDGE = 8
@@ -63,27 +59,26 @@ BEFORE = {
 PAD = 7
 """From a frame's edge to its lettering."""
 CAUTION = "Caution"
-NUMBER = TypeStyle(TYPE_SMALL, INK)
-USUAL_NUMBER = "00.0"
-"""The margin of graph paper has room for this while there are no numbers yet."""
-GAP_PX = 5
 
 
 @lru_cache(maxsize=16)
-def laid_out(
+def laid_out(  # noqa: PLR0913 (all that a page is set with, and that it is kept by)
     blocks: tuple[Block, ...],
     measure: Measure,
     width_px: int,
     text_scale: float = 1.0,
     focus: str = "",
     composing: str = "",
+    *,
+    height_px: int | None = None,
 ) -> SetPage:
     """Give every block its rectangle, its lines and its frames, from the top down.
 
     `width_px` is the width of the writing (`view_box`), `text_scale` the factor on the
-    theme's type sizes. The same page asked again is not set again.
+    theme's type sizes; what should be seen at once, with its tools, is no higher than
+    `height_px`. The same page asked again is not set again.
     """
-    setting = Setting(measure, width_px, text_scale, focus, composing)
+    setting = Setting(measure, width_px, text_scale, focus, composing, height_px)
     placed: list[Placed] = []
     y = EDGE
     for kind, group in groupby(blocks, key=_kind):
@@ -108,7 +103,7 @@ def _together(
 ) -> Iterator[Placed]:
     """Set blocks of one kind that follow one another."""
     if kind is ButtonBox:
-        yield from _buttons(blocks, setting, y)
+        yield from set_buttons(blocks, setting, y)
         return
     column = _label_column(blocks, setting) if kind == "line" else 0
     for number, block in enumerate(blocks):
@@ -199,88 +194,8 @@ def _framed(setting: Setting, block: FieldBox, outer: Box) -> Frame:
     return field_frame(setting, block, outer, writing, rulings=rulings)
 
 
-def _buttons(blocks: tuple[ButtonBox, ...], setting: Setting, y: int) -> Iterator[Placed]:
-    """Side by side, and in a new row where there is no more room."""
-    pad, between = setting.px(14), setting.px(12)
-    step, x, bottom = setting.step_px(TEXT), 0, y
-    for block in blocks:
-        wide = min(setting.width_of(block.label, TEXT) + 2 * pad, setting.width_px)
-        if x and x + wide > setting.width_px:
-            x, y = 0, bottom + between
-        column = Box(x + pad, y + setting.px(5), wide - 2 * pad, 0)
-        lines = setting.block(block.label, TEXT, column)
-        whole = Box(x, y, wide, len(lines) * step + 2 * setting.px(5))
-        focused = setting.focus == block.name
-        frame = Frame(Look.BUTTON, whole, lines, block.name, focused=focused)
-        yield Placed(block, whole, frames=(frame,))
-        x, bottom = x + wide + between, max(bottom, whole.bottom)
-
-
 def _gap(block: Gap, setting: Setting, y: int) -> Placed:
     return Placed(block, Box(0, y, setting.width_px, setting.px(block.height)))
-
-
-def _paper(block: PaperBox, setting: Setting, y: int) -> Placed:
-    """Set a sheet of graph paper: as large as whole pixels for a small square allow."""
-    across, up, _ = block.pencil.squares
-    gap, step = setting.px(GAP_PX), setting.step_px(NUMBER)
-    left = _widest(block.up, setting) + 2 * gap
-    size = max((setting.width_px - left - 1) // across, 1)
-    title = _title("↑", block.up, setting, Box(gap, y + gap // 2, setting.width_px - 2 * gap, 0))
-    top = y + gap + len(title) * step + step // 2
-    grid = Box(left, top, size * across, size * up)
-    view = PaperView(grid, size * block.pencil.zoom, block.pencil.corner)
-    below = grid.bottom + gap + step
-    foot = _title("→", block.across, setting, Box(left, below, setting.width_px - left, 0))
-    bottom = below + len(foot) * step + gap
-    whole = Box(0, y, setting.width_px, bottom - y)
-    frame = Frame(
-        Look.PAPER,
-        whole,
-        (
-            *title,
-            *foot,
-            *_numbers_below(block, setting, view),
-            *_numbers_beside(block, setting, view),
-        ),
-        block.name,
-        focused=block.name is not None and setting.focus == block.name,
-        paper=(block, view),
-    )
-    return Placed(block, whole, frames=(frame,))
-
-
-def _widest(axis: PaperAxis | None, setting: Setting) -> int:
-    """The width of the widest number that stands along an axis."""
-    numbers = axis.numbers if axis else (USUAL_NUMBER,)
-    return max(setting.width_of(number, NUMBER) for number in numbers)
-
-
-def _title(
-    arrow: str, axis: PaperAxis | None, setting: Setting, column: Box
-) -> tuple[SetLine, ...]:
-    return setting.block(f"{arrow} {axis.title}", NUMBER, column) if axis else ()
-
-
-def _numbers_below(block: PaperBox, setting: Setting, view: PaperView) -> Iterator[SetLine]:
-    """The numbers at the large squares that are seen; every second where they are too wide."""
-    if block.across is None:
-        return
-    room, large = _widest(block.across, setting) + setting.px(GAP_PX), block.pencil.squares.in_large
-    every = next((n for n in (1, 2, 4) if n * large * view.px_per_square >= room), 8)
-    for square, text in list(enumerate(block.across.numbers))[::every]:
-        at, wide = view.to_px(PaperPoint(square * large, 0.0))[0], setting.width_of(text, NUMBER)
-        if view.grid.x <= at <= view.grid.right:
-            x = min(round(at) - wide // 2, setting.width_px - wide)
-            yield setting.line(text, NUMBER, x, view.grid.bottom + setting.px(GAP_PX))
-
-
-def _numbers_beside(block: PaperBox, setting: Setting, view: PaperView) -> Iterator[SetLine]:
-    for square, text in enumerate(block.up.numbers if block.up else ()):
-        at = view.to_px(PaperPoint(0.0, square * block.pencil.squares.in_large))[1]
-        if view.grid.y <= at <= view.grid.bottom:
-            x = max(view.grid.x - setting.px(GAP_PX) - setting.width_of(text, NUMBER), 0)
-            yield setting.line(text, NUMBER, x, round(at) - setting.step_px(NUMBER) // 2)
 
 
 _SET: dict[str | type, Callable[[Any, Setting, int], Placed]] = {
@@ -288,6 +203,6 @@ _SET: dict[str | type, Callable[[Any, Setting, int], Placed]] = {
     "caution": _caution,
     "area": _area,
     TableBox: set_table,
-    PaperBox: _paper,
+    PaperBox: set_paper,
     Gap: _gap,
 }

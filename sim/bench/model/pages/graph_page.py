@@ -33,6 +33,7 @@ from sim.bench.model.pages.book_page import (
 )
 from sim.bench.ui.blocks import (
     CORNER,
+    TAKEN_UP,
     Block,
     ButtonBox,
     PaperAxis,
@@ -106,7 +107,7 @@ def paper_box(desk: Desk, name: str | None) -> PaperBox:
     axes, book = axes_of(desk.state), desk.state.book
     pencil = desk.pencil if name else Pencil(SQUARES, CORNER)
     if axes is None:
-        return PaperBox(name, pencil)
+        return PaperBox(name, pencil, tools=_tools(desk) if name else ())
     drawing = pencil.laid and pencil.tool in (Tool.LINE, Tool.CURVE)
     return PaperBox(
         name,
@@ -116,6 +117,7 @@ def paper_box(desk: Desk, name: str | None) -> PaperBox:
         axes.places(book.crosses),
         curve(axes.places(book.line)),
         curve((*pencil.laid, pencil.point)) if drawing else (),
+        _tools(desk) if name else (),
     )
 
 
@@ -206,9 +208,10 @@ HOW = (
     "A small square stands for 2 mm of paper, a large one for 2 cm."
 )
 HANDS = (
-    "Mouse: press, move to the place, let go; past the edge the sheet moves along. Keys: arrows "
-    "move the pencil by half a small square (Shift: five, Alt: a tenth), Return puts it down, "
-    "Delete takes a cross away, + and − go closer and back."
+    "Mouse: press, move to the place, let go; a line goes from where you press to where you let "
+    "go, and past the edge the sheet moves along. Keys: arrows move the pencil by half a small "
+    "square (Shift: five, Alt: a tenth), Return puts it down, Delete takes a cross away, + and − "
+    "go closer and back."
 )
 CLOSER, BACK, NO_LINE = (field_name(GRAPH, name) for name in ("closer", "back", "no line"))
 TOOLS = {field_name(GRAPH, tool.value.lower()): tool for tool in Tool}
@@ -217,12 +220,10 @@ NO_TABLE = "Your results table is still empty."
 
 def _blocks(desk: Desk) -> tuple[Block, ...]:
     return (
-        Words(GRAPH, "title"),
-        Words(HOW, "note"),
         _axes_table(desk),
         *(question_box(desk, asked) for asked in questions_of(GRAPH) if asked.part not in SIDES),
-        *_tools(desk),
         paper_box(desk, PAPER),
+        Words(HOW, "note"),
         Words(HANDS, "note"),
         *feedback_blocks(desk, GRAPH),
         *written_table(desk.state.book, NO_TABLE),
@@ -242,15 +243,13 @@ def _axes_table(desk: Desk) -> TableBox:
     return TableBox(("axis", *headings), tuple(rows))
 
 
-def _tools(desk: Desk) -> tuple[Block, ...]:
+def _tools(desk: Desk) -> tuple[ButtonBox, ...]:
     """What the pencil can do, the task it is set to marked; and how close the sheet is seen."""
     labels = {
-        name: ("✎ " if tool is desk.pencil.tool else "") + tool.value
+        name: (TAKEN_UP if tool is desk.pencil.tool else "") + tool.value
         for name, tool in TOOLS.items()
     }
-    labels |= {CLOSER: "Closer", BACK: "Further"}
-    if desk.state.book.line:
-        labels[NO_LINE] = "Take the line away"
+    labels |= {CLOSER: "+", BACK: "−", NO_LINE: "No line"}
     return tuple(ButtonBox(name, label) for name, label in labels.items())
 
 
