@@ -30,12 +30,16 @@ class Refused(ValueError):
 
 
 class Fault(NamedTuple):
-    """One cell at fault. `row` counts from 1, as in a spreadsheet; `column` from 0."""
+    """One cell at fault. `row` counts from 1, as in a spreadsheet; `column` from 0.
+
+    `turned`: of a table on its side, whose rows are the columns of the sheet.
+    """
 
     row: int
     column: int
     heading: str
     saying: str
+    turned: bool = False
 
 
 def refuse_if_any(source: str, faults: Sequence[Fault]) -> None:
@@ -49,7 +53,8 @@ def refused(source: str, *faults: Fault) -> Refused:
     first = min(faults)
     others = len(faults) - 1
     more = f" ({others} more {'cell is' if others == 1 else 'cells are'} at fault)" * bool(others)
-    where = f"{source}, row {first.row}, column '{first.heading}'"
+    across = "row" if first.turned else "column"
+    where = f"{source}, {line_name(first.row, turned=first.turned)}, {across} '{first.heading}'"
     return Refused(f"{first.saying}{more}", where=where)
 
 
@@ -80,6 +85,11 @@ def either(words: Iterable[str]) -> str:
     """What may be chosen from, for a sentence: "a, b or c"."""
     *before, last = words
     return f"{', '.join(before)} or {last}" if before else last
+
+
+def line_name(number: int, *, turned: bool) -> str:
+    """What a sheet calls a row of a table, counted from 1; of one on its side it is a column."""
+    return f"column {column_letters(number - 1)}" if turned else f"row {number}"
 
 
 def column_letters(column: int) -> str:

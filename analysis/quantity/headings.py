@@ -17,6 +17,7 @@ from functools import lru_cache
 from typing import Final, Literal, NamedTuple
 
 from analysis.quantity.units import KIND_OF, Kind, normalised, school_unit, unit_named
+from analysis.quantity.written import PLUS_MINUS
 
 TEMPERATURE: Final = "temperature"
 REBOUND_HEIGHT: Final = "rebound height"
@@ -30,6 +31,7 @@ RESOLUTION: Final = "resolution"
 MEAN: Final = "mean"
 RANGE: Final = "range"
 HALF_RANGE: Final = "half-range"
+UNCERTAINTY: Final = "uncertainty"
 MASS: Final = "mass"
 
 
@@ -62,22 +64,22 @@ _CHECKED = {
         "|mean rebound|average rebound",
         "length",
     ),
-    RANGE: _Known("range of readings|range of heights|range of rebound heights", "length"),
+    RANGE: _Known(
+        "range of readings|range of heights|range of rebound heights|max-min|spread", "length"
+    ),
     HALF_RANGE: _Known(
-        "half range|half the range|half-range uncertainty|half range uncertainty", "length"
+        "half range|half the range|half-range uncertainty|half range uncertainty|range/2|1/2 range"
+        "|half of range|half of the range|max-min/2|(max-min)/2",
+        "length",
     ),
 }
 _PASSED_OVER = {
     RESOLUTION: _Known("", "length"),
     MASS: _Known("mass of ball|mass of the ball", "mass"),
     "number of readings": _Known("number of repeats"),
-    "smallest": _Known("smallest height|lowest height", "length"),
-    "largest": _Known("largest height|highest height", "length"),
-    "uncertainty": _Known(
-        "uncertainty of the mean|uncertainty in the mean|uncertainty in mean|uncertainty of mean"
-        "|uncertainty in height|absolute uncertainty",
-        "length",
-    ),
+    "smallest": _Known("smallest height|lowest height|lowest|min|minimum", "length"),
+    "largest": _Known("largest height|highest height|highest|max|maximum", "length"),
+    UNCERTAINTY: _Known("", "length"),  # and every other name that speaks of one, see `_quantity`
     "percentage uncertainty": _Known("% uncertainty|uncertainty in percent", "percentage"),
     "standard deviation": _Known("", "length"),
     "standard uncertainty of the mean": _Known("standard uncertainty|standard error", "length"),
@@ -91,6 +93,8 @@ _PASSED_OVER = {
 }
 _KNOWN = _READ | _CHECKED | _PASSED_OVER
 READ, CHECKED = frozenset(_READ), tuple(_CHECKED)
+NO_READINGS = frozenset(_CHECKED) | frozenset(_PASSED_OVER)
+"""Quantities that are no readings, whatever stands below them."""
 
 KIND: dict[str, Kind] = {name: known.kind for name, known in _KNOWN.items() if known.kind}
 """What a unit must measure; quantities that are not here carry none."""
@@ -100,6 +104,9 @@ _QUANTITY_OF = {
     for quantity, known in _KNOWN.items()
     for name in (quantity, *filter(None, known.also.split("|")))
 }
+
+# Whatever else a heading says: one with such a word is passed over, and never taken for a reading.
+_OF_UNCERTAINTY = {"uncertainty", "uncertainties", "uncert", "error", "errors", "deviation"}
 
 # With a number behind it, a word for one go stands for that go's rebound height.
 _GOES = (
@@ -133,13 +140,40 @@ class Heading:
 
 @lru_cache(maxsize=4096)
 def read_heading(text: str) -> Heading:
-    """Heading that a cell's text holds; its quantity is "" when it is none of ours."""
-    name, unit_text = _parted(normalised(text))
+    """Heading that a cell's text holds; its quantity is "" when it is none of ours.
+
+    A tolerance behind it ("± 0.5 cm") is no part of the quantity; ± alone makes it an uncertainty.
+    """
+    plain, tolerance_unit, plus_minus = _without_plus_minus(text)
+    name, unit_text = (plain, "") if _squeezed(plain) in _QUANTITY_OF else _parted(plain)
     quantity, number = _quantity(name)
+    if not quantity:
+        before, last = _own_parted(plain)
+        quantity, number = _quantity(before)
+        unit_text = last if quantity else unit_text
+    if plus_minus and quantity not in NO_READINGS:
+        quantity, number = UNCERTAINTY, None
+    unit_text = unit_text or tolerance_unit
     unit = unit_named(unit_text) if unit_text else None
     if quantity == TEMPERATURE and unit is not None and KIND_OF[unit] == "time":
         quantity = ELAPSED_TIME  # "t / s": only the unit tells the two letters apart
     return Heading(" ".join(text.split()), quantity, number, unit, unit_text)
+
+
+_TOLERANCE = re.compile(r"\s*±\s*[0-9][0-9.,]*\s*(°?\s*[a-z]{0,2})(?=\s*(?:[)\]]|$))")
+_EMPTY_BRACKETS = re.compile(r"[(\[]\s*[)\]]")
+
+
+def _without_plus_minus(text: str) -> tuple[str, str, bool]:
+    """Normalised text without ± and a tolerance; the tolerance's unit; whether ± stood alone."""
+    plain = PLUS_MINUS.sub("±", normalised(text))
+    if "±" not in plain:
+        return plain, "", False
+    tolerance = _TOLERANCE.search(plain)
+    plain = _TOLERANCE.sub("", plain)
+    alone = "±" in plain
+    plain = " ".join(_EMPTY_BRACKETS.sub(" ", plain.replace("±", " ")).split())
+    return plain.strip(" ,"), tolerance[1].strip() if tolerance else "", alone
 
 
 def heading_text(quantity: str, unit: str | None = None, number: int | None = None) -> str:
@@ -167,9 +201,17 @@ def _number_last(name: str) -> str:
     return f"{found[2]} {found[1]}" if found[1] else f"{found[4]} {_ORDINALS.index(found[3])}"
 
 
+def _squeezed(name: str) -> str:
+    """A name without the spaces that a formula or an abbreviation may have: "max - min / 2"."""
+    return re.sub(r"\s*([-/()])\s*", r"\1", re.sub(r"\.(?=\s|$)", "", name.replace("÷", "/")))
+
+
 def _quantity(name: str) -> tuple[str, int | None]:
+    name = _squeezed(name)
     if name in _QUANTITY_OF:
         return _QUANTITY_OF[name], None
+    if _OF_UNCERTAINTY & set(re.findall(r"[^\W\d_]+", name)):
+        return UNCERTAINTY, None
     numbered = _NUMBERED.fullmatch(_number_last(name))
     if not numbered:
         return "", None
@@ -238,11 +280,12 @@ class OwnHeading:
 @lru_cache(maxsize=1024)
 def own_heading(text: str) -> OwnHeading:
     """Read a heading: "quantity / unit", "quantity (unit)" or "quantity unit"."""
-    name, unit_text = _own_parted(normalised(text))
+    plain, _, plus_minus = _without_plus_minus(text)
+    name, unit_text = _own_parted(plain)
     short = tuple(word[1] for word in _WORD.finditer(name) if word[1] in _SHORT)
     full = " ".join(_spelled_out(word) for word in _number_last(name).replace(".", " ").split())
     unit = unit_named(unit_text) if unit_text else None
-    role = _role(full, read_heading(heading_text(full, unit or "")))
+    role = "other" if plus_minus else _role(full, read_heading(heading_text(full, unit or "")))
     school = _SCHOOL_UNIT.get(role)
     fits = unit is not None and (school is None or KIND_OF[unit] == KIND_OF[school])
     return OwnHeading(
@@ -285,8 +328,7 @@ def _role(full: str, heading: Heading) -> Role:
     if heading.quantity:
         return _ROLES.get(heading.quantity, "other")
     words = set(re.findall(r"[^\W\d_]+", full))
-    spread = "range" in words and "temperature" not in words
-    if spread or words & {"uncertainty", "deviation", "error"}:
+    if "range" in words and "temperature" not in words:
         return "other"
     if words & {"mean", "average"}:
         return "mean"

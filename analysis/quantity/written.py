@@ -197,7 +197,8 @@ _COUNTED_IN_WORDS = re.compile(rf"\b({'|'.join(NUMBER_WORDS)})\b")
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺", "0123456789-+")
 _RAISED = re.compile("[⁰¹²³⁴⁵⁶⁷⁸⁹⁻⁺]+(?!\\s?[cC])")
 _UNIT_POWER = re.compile(r"(?<=[a-z°])(?<![0-9]e)\s*\^?\s*-\s*1\b")
-_PLUS_MINUS = re.compile(r"\+\s*(?:/|or\b)?\s*-|\bplus (?:or |and )?minus\b")
+PLUS_MINUS = re.compile(r"\+\s*(?:/|or\b)?\s*-|\bplus (?:or |and )?minus\b")
+"""What is written for ±."""
 # Behind one of these stands what a line of working comes to.
 _COMES_TO = re.compile(
     r"=>?|∴|→|[-–—]>|\b(?:so|therefore|thus|hence|gives|giving|makes|equals|which is)\b"
@@ -244,7 +245,7 @@ def read_answer(text: str, kind: AnswerKind, unit: str = "") -> Given | None:
     the first number, an uncertainty the second.
     """
     marked = _RAISED.sub(lambda found: "^" + found[0].translate(_SUPERSCRIPTS), text)
-    line = _PLUS_MINUS.sub("±", normalised(marked))
+    line = PLUS_MINUS.sub("±", normalised(marked))
     if kind == "gradient":
         return _gradient(text, line, unit)
     if kind == "count" and not _NUMBER.search(line):

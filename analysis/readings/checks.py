@@ -20,11 +20,13 @@ from analysis.quantity.headings import (
     REBOUND_HEIGHT,
     REHEATED,
     REPEAT,
+    STUDENT,
     TEMPERATURE,
 )
 from analysis.quantity.units import celsius, centimetres, kelvin, ratio, restated
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M, FRAME, MOST_REPEATS, unread_columns
-from analysis.refusal import Fault, quoted, refuse_if_any
+from analysis.readings.layouts import ONE_TABLE
+from analysis.refusal import Fault, Refused, line_name, quoted, refuse_if_any, refused
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -49,8 +51,12 @@ def check_readings(drops: Drops) -> None:
     """Raise Refused for drops that cannot be, naming the first cell at fault of the first kind.
 
     First for what a reading lacks, then for what is no temperature of water, no height below the
-    drop or no number of a repeat, then for a repeat that stands twice.
+    drop or no number of a repeat, then for a repeat that stands twice. Before these for columns
+    without a heading of their own that hold means or ranges and no readings, and for two tables
+    below one row of headings.
     """
+    _check_unnumbered(drops.table)
+    _check_parts(drops.table)
     for faults in (_missing, _implausible, _twice):
         refuse_if_any(drops.table.source, list(faults(drops)))
 
@@ -122,11 +128,11 @@ def _twice(drops: Drops) -> Iterator[Fault]:
     first_row = drops.rows[~again]
 
     def saying(at: int) -> str:
-        row = drops.table.row_numbers[first_row[first.iloc[at]]]
+        line = drops.table.line(first_row[first.iloc[at]])
         whose = f" for {quoted(frame['student'].iloc[at])}" if "student" in frame else ""
         temperature_c = celsius(frame["temperature_k"].iloc[at])
         return (
-            f"repeat {frame['repeat'].iloc[at]:.0f} at {temperature_c:.6g} °C stands in row {row} "
+            f"repeat {frame['repeat'].iloc[at]:.0f} at {temperature_c:.6g} °C stands in {line} "
             f"already{whose}: number the repeats of one temperature 1, 2, 3 and so on"
         )
 
@@ -188,11 +194,10 @@ def _pooled_rows(drops: Drops) -> Iterator[str]:
     several = [of_set for _, of_set in rows["row"] if len(of_set) > 1]
     for of_set in several[:_MOST_NOTICES]:
         temperature_c = celsius(float(frame["temperature_k"].loc[of_set.index[0]]))
-        numbers = [str(table.row_numbers[row]) for row in of_set]
-        where = f"{', '.join(numbers[:-1])} and {numbers[-1]}"
-        yield (
-            f"{temperature_c:.6g} °C stands in rows {where}: their readings are pooled as one set."
-        )
+        *lines, last = [table.line(row) for row in of_set]
+        names = [lines[0].replace(" ", "s ", 1), *(line.split()[1] for line in lines[1:])]
+        where = f"{', '.join(names)} and {last.split()[1]}"
+        yield f"{temperature_c:.6g} °C stands in {where}: their readings are pooled as one set."
     if len(several) > _MOST_NOTICES:
         yield f"{len(several) - _MOST_NOTICES} more temperatures stand in several rows."
 
@@ -205,7 +210,8 @@ def _blanks(table: ReadingsTable) -> Iterator[str]:
         if len(blank) == 1:
             what = "1 blank cell counts as a missing repeat:"
         heading = table.heading_text(table.heights[place])
-        yield f"{what} row {table.row_numbers[row]}, column {heading}."
+        across = "row" if table.turned else "column"
+        yield f"{what} {table.line(row)}, {across} {heading}."
 
 
 def _units_in_cells(table: ReadingsTable) -> Iterator[str]:
@@ -267,12 +273,43 @@ def _worked_out(table: ReadingsTable, quantity: str) -> Iterator[str]:
     temperatures_c = celsius(table.columns[table.where[TEMPERATURE, None]].values)
     for row in rows[:_MOST_NOTICES]:
         yield (
-            f"Row {table.row_numbers[row]} ({temperatures_c[row]:.6g} °C): the {quantity} given, "
+            f"{table.line(row).capitalize()} ({temperatures_c[row]:.6g} °C): the {quantity} given, "
             f"{given_cm[row]:.6g} cm, is not the {quantity} of the readings, {true_cm[row]:.6g} cm"
             + _without(table, quantity, heights_cm[row], (given_cm[row], allowed_cm[row]))
         )
     if len(rows) > _MOST_NOTICES:
         yield f"{len(rows) - _MOST_NOTICES} more rows give a {quantity} that is not theirs."
+
+
+def _check_unnumbered(table: ReadingsTable) -> None:
+    """Raise Refused where a column below a heading that is spread follows from those before it."""
+    heights_cm = centimetres(table.heights_m)
+    places = [table.heights.index(column) for column in table.unnumbered]
+    for place, column in enumerate(table.unnumbered):
+        for count in range(2, place + 1):
+            before_cm = heights_cm[:, places[:count]]
+            for quantity, worked_out in _WORKED_OUT.items():
+                given_cm, step = heights_cm[:, places[place]], table.columns[column].decimals
+                there = ~np.isnan(given_cm)
+                allowed_cm = restated(10.0**-step, table.headings[column].unit or "cm", "cm") / 2
+                right = np.abs(worked_out(before_cm) - given_cm) <= allowed_cm + _NOISE_CM
+                if there.sum() > 1 and right[there].all():
+                    saying = f"this looks like the {quantity} of the readings: give it a heading"
+                    raise refused(table.source, table.heading_fault(column, saying))
+
+
+def _check_parts(table: ReadingsTable) -> None:
+    """Raise Refused where words between the rows begin the same temperatures a second time."""
+    told_apart = any((what, None) in table.where for what in (REPEAT, STUDENT, REHEATED))
+    if told_apart or len(table.heights) < 2:
+        return
+    numbers = np.array(table.row_numbers)
+    temperatures_k = table.columns[table.where[TEMPERATURE, None]].values
+    for note in table.notes:
+        before, after = temperatures_k[numbers < note], temperatures_k[numbers > note]
+        if len(before) and len(after) > 1 and np.isin(after, before).all():
+            said = f"{table.source} has two tables of readings, parted by the words in "
+            raise Refused(said + line_name(note, turned=table.turned), mend=ONE_TABLE)
 
 
 def _without(

@@ -28,7 +28,7 @@ from analysis.quantity.headings import (
     TEMPERATURE,
     TRUE_TEMPERATURE,
 )
-from analysis.refusal import Fault, Refused, refused
+from analysis.refusal import Refused, refused
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -79,8 +79,8 @@ def find_drops(table: ReadingsTable) -> Drops:
     rows, places = np.nonzero(~np.isnan(table.heights_m))
     if not len(rows):
         raise Refused(
-            f"{table.source} has no reading below {table.heading_text(table.heights[0])} in row "
-            f"{table.heading_row}",
+            f"{table.source} has no reading below {table.heading_text(table.heights[0])} in "
+            f"{table.heading_line}",
             mend="write the rebound heights there",
         )
     chosen = np.array(table.heights)[places]
@@ -96,7 +96,7 @@ def find_drops(table: ReadingsTable) -> Drops:
 
 def _check_layout(table: ReadingsTable) -> None:
     mend = "'rebound height 1 / cm', 'rebound height 2 / cm' and so on"
-    where = f"{table.source} has in row {table.heading_row}"
+    where = f"{table.source} has in {table.heading_line}"
     if not table.heights:
         raise Refused(f"{where} no heading for rebound heights", mend=f"write {mend}")
     numbers = {index: table.headings[index].number for index in table.heights}
@@ -110,8 +110,7 @@ def _check_layout(table: ReadingsTable) -> None:
     for index, number in numbers.items():
         if number is not None and not 1 <= number <= MOST_REPEATS:
             saying = f"{number} is no number of a repeat: number the repeats 1, 2, 3 and so on"
-            fault = Fault(table.heading_row, index, table.headings[index].text, saying)
-            raise refused(table.source, fault)
+            raise refused(table.source, table.heading_fault(index, saying))
 
 
 def _of_drops(

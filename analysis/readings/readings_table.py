@@ -1,9 +1,9 @@
-"""The table in a sheet: its heading row, its body as columns in SI, and settings written above it.
+"""The table in a sheet: its headings, its body as columns in SI, and settings written above it.
 
-Title lines and blank lines above the heading row are passed over, blank rows and columns are left
-out. A heading such as "resolution / cm" or "drop height / cm" above the table, with a number in
-the next cell, holds for the whole table; in a workbook it may stand on another sheet. Every cell
-that cannot be read is named at once.
+Title lines and blank lines above the headings are passed over; blank rows and columns are left out,
+and so are notes and rows of means below the readings. A heading such as "resolution / cm" or "drop
+height / cm" above the table, with a number in the next cell, holds for the whole table; in a
+workbook it may stand on another sheet. Every cell that cannot be read is named at once.
 """
 
 from __future__ import annotations
@@ -20,30 +20,46 @@ from analysis.quantity.headings import (
     DROP_HEIGHT,
     KIND,
     MEAN,
+    NO_READINGS,
     READ,
     REBOUND_HEIGHT,
     REHEATED,
     REPEAT,
     RESOLUTION,
     STUDENT,
-    TEMPERATURE,
     Heading,
     heading_text,
     read_heading,
 )
 from analysis.quantity.units import school_unit, to_si, units_of
 from analysis.quantity.written import Cell, Number, is_blank, name, number, yes_or_no
-from analysis.refusal import Fault, Refused, column_letters, either, quoted, refuse_if_any, refused
+from analysis.readings.heading_rows import (
+    HEADING_ROWS,
+    LONGEST_HEADING,
+    headings_in,
+    is_temperature,
+)
+from analysis.readings.layouts import another_table, check_one_table, find_layout, two_tables
+from analysis.refusal import (
+    Fault,
+    Refused,
+    column_letters,
+    either,
+    line_name,
+    quoted,
+    refuse_if_any,
+    refused,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
     from numpy.typing import NDArray
 
+    from analysis.readings.layouts import TableLayout
     from analysis.readings.sheets import Sheet
 
 MOST_COLUMNS = 2_000
-_HEADING_ROWS = 200  # how far down a heading row is looked for
 _ONCE = (*READ, MEAN, RESOLUTION)  # of each only one column, or one for each number
 _OTHER_SHEETS = 20  # how many other sheets are looked through for settings
 
@@ -63,6 +79,9 @@ class Column(NamedTuple):
 class ReadingsTable:
     """Headings and body of a table. `row_numbers` count from 1, as a spreadsheet's do.
 
+    `turned`: in the sheet the rows are columns, and the headings stand below one another.
+    `unnumbered` are columns of heights that one heading is spread over without numbers; `notes`
+    the numbers of rows that hold words alone and were left out.
     `columns` are those of known quantity, by their places among the headings.
     """
 
@@ -74,6 +93,9 @@ class ReadingsTable:
     typed: bool
     settings_m: dict[str, float]
     notices: tuple[str, ...]
+    turned: bool = False
+    unnumbered: tuple[int, ...] = ()
+    notes: tuple[int, ...] = ()
     columns: dict[int, Column] = field(default_factory=dict)
 
     def cells(self, index: int) -> list[Cell]:
@@ -86,7 +108,22 @@ class ReadingsTable:
 
     def fault(self, row: int, column: int, saying: str) -> Fault:
         """Fault of the cell at these places of the body."""
-        return Fault(self.row_numbers[row], column, self.headings[column].text, saying)
+        text = self.headings[column].text
+        return Fault(self.row_numbers[row], column, text, saying, self.turned)
+
+    def heading_fault(self, column: int, saying: str) -> Fault:
+        """Fault of a heading."""
+        text = self.headings[column].text
+        return Fault(self.heading_row, column, text, saying, self.turned)
+
+    def line(self, row: int) -> str:
+        """What the sheet calls a row of the body: "row 5", or "column E" of a table on its side."""
+        return line_name(self.row_numbers[row], turned=self.turned)
+
+    @property
+    def heading_line(self) -> str:
+        """What the sheet calls the row of the headings."""
+        return line_name(self.heading_row, turned=self.turned)
 
     @cached_property
     def where(self) -> dict[tuple[str, int | None], int]:
@@ -110,50 +147,33 @@ class ReadingsTable:
 
 def read_table(source: str, sheets: Iterable[Sheet]) -> ReadingsTable:
     """First table with a temperature heading in the sheets of a file. Raises Refused."""
-    table = _found(source, sheets)
-    return replace(table, columns=_columns(table))
-
-
-def _found(source: str, sheets: Iterable[Sheet]) -> ReadingsTable:
     seen: list[Sheet] = []
-    chosen: tuple[Sheet, int] | None = None
+    chosen: tuple[Sheet, TableLayout] | None = None
     others: list[str] = []
     for sheet in sheets:
         seen.append(sheet)
-        row = _heading_row(sheet)
-        if row is not None and chosen is not None:
+        layout = find_layout(sheet)
+        if layout is not None and chosen is not None:
             others.append(sheet.name)
-        chosen = (sheet, row) if row is not None and chosen is None else chosen
+        chosen = (sheet, layout) if layout is not None and chosen is None else chosen
         if chosen and sheet.typed:
             break
     if chosen is None:
         raise _no_heading(source, seen)
-    sheet, row = chosen
+    sheet, layout = chosen
     aside = [one for one in seen if one is not sheet and not one.typed]
     notice = f"Only the sheet {quoted(sheet.name)} was read, though others hold a table too."
-    return _table(source, sheet, row, _settings(sheet, row, aside), (notice,) * bool(others))
-
-
-def _heading_row(sheet: Sheet) -> int | None:
-    for index, row in enumerate(sheet.rows[:_HEADING_ROWS]):
-        for _, one in _headings(row):
-            if one.quantity == TEMPERATURE and one.number is None and one.fits:
-                return index
-    return None
-
-
-def _headings(row: list[Cell]) -> Iterator[tuple[int, Heading]]:
-    for index, cell in enumerate(row):
-        if isinstance(cell, str) and cell.strip() and len(cell) < 200:
-            yield index, read_heading(cell)
+    table = _table(source, sheet, layout, (notice,) * bool(others))
+    table = replace(table, settings_m=_settings(sheet, layout, aside))
+    return replace(table, columns=_columns(table, layout))
 
 
 def _no_heading(source: str, seen: list[Sheet]) -> Refused:
     mend = "head the column 'temperature / °C'"
     for sheet in seen:
-        for index, row in enumerate(sheet.rows[:_HEADING_ROWS]):
-            for column, one in _headings(row):
-                if one.quantity == TEMPERATURE and one.number is None:
+        for index, row in enumerate(sheet.rows[:HEADING_ROWS]):
+            for column, one in headings_in(row):
+                if is_temperature(one):
                     wrong = f"the unit {quoted(one.unit_text)} is no unit of temperature"
                     saying = wrong if one.unit_text else "the temperature heading has no unit"
                     return refused(source, Fault(index + 1, column, one.text, f"{saying}: {mend}"))
@@ -162,38 +182,53 @@ def _no_heading(source: str, seen: list[Sheet]) -> Refused:
 
 
 def _table(
-    source: str, sheet: Sheet, row: int, settings_m: dict[str, float], notices: tuple[str, ...]
+    source: str, sheet: Sheet, layout: TableLayout, notices: tuple[str, ...]
 ) -> ReadingsTable:
-    found = dict(_headings(sheet.rows[row]))
-    if len(found) > MOST_COLUMNS:
+    table = ReadingsTable(
+        source=source,
+        headings=layout.headings,
+        heading_row=layout.bottom + 1,
+        body=[],
+        row_numbers=[],
+        typed=sheet.typed,
+        settings_m={},
+        notices=(*sheet.notices, *notices),
+        turned=layout.turned,
+        unnumbered=layout.unnumbered,
+    )
+    if sum(bool(heading.text) for heading in table.headings) > MOST_COLUMNS:
         raise Refused(
-            f"{source} has more than {MOST_COLUMNS:,} headings in row {row + 1}",
+            f"{source} has more than {MOST_COLUMNS:,} headings in {table.heading_line}",
             mend="write one drop a row, under 'repeat' and 'rebound height / cm'",
         )
-    width = max(found) + 1
-    headings = [found.get(index, Heading("", "")) for index in range(width)]
-    _check_headings(source, row + 1, headings)
-    body, numbers, notes = _body(sheet, row, headings)
-    _check_edges(source, headings, body, numbers)
-    said = (*sheet.notices, *notices, *notes)
-    return ReadingsTable(source, headings, row + 1, body, numbers, sheet.typed, settings_m, said)
+    check_one_table(source, layout)
+    _check_headings(table)
+    table = _with_body(table, layout)
+    _check_edges(table, layout)
+    return table
 
 
-def _check_headings(source: str, row: int, headings: list[Heading]) -> None:
+def _check_headings(table: ReadingsTable) -> None:
     places: dict[tuple[str, int | None], int] = {}
-    for index, heading in enumerate(headings):
+    for index, heading in enumerate(table.headings):
         key = (heading.quantity, heading.number)
         if heading.quantity in _ONCE and key in places:
             raise Refused(
-                f"In {source}, row {row}, columns {column_letters(places[key])} and "
-                f"{column_letters(index)} have headings for the same thing "
-                f"({quoted(headings[places[key]].text)} and {quoted(heading.text)})",
+                f"In {table.source}, {table.heading_line}, {_across(table, places[key], index)} "
+                "have headings for the same thing "
+                f"({table.heading_text(places[key])} and {quoted(heading.text)})",
                 mend="rename or delete one of them",
             )
         places[key] = index
         # What is read needs its unit; what is only checked may lack one.
         if heading.quantity in READ and heading.quantity in KIND and not heading.fits:
-            raise refused(source, Fault(row, index, heading.text, _unit_saying(heading)))
+            raise refused(table.source, table.heading_fault(index, _unit_saying(heading)))
+
+
+def _across(table: ReadingsTable, *columns: int) -> str:
+    if table.turned:
+        return "rows " + " and ".join(str(column + 1) for column in columns)
+    return "columns " + " and ".join(map(column_letters, columns))
 
 
 def _unit_saying(heading: Heading) -> str:
@@ -204,23 +239,44 @@ def _unit_saying(heading: Heading) -> str:
     return f"{wrong}: write {either(units_of(kind))}, as in '{example}'"
 
 
-def _body(
-    sheet: Sheet, heading_row: int, headings: list[Heading]
-) -> tuple[list[list[Cell]], list[int], tuple[str, ...]]:
+def _with_body(table: ReadingsTable, layout: TableLayout) -> ReadingsTable:
+    """The rows below the headings that are neither blank nor notes nor means of the columns."""
     body: list[list[Cell]] = []
     numbers: list[int] = []
     notes: list[int] = []
-    for index, row in enumerate(sheet.rows[heading_row + 1 :], start=heading_row + 2):
+    figures: list[int] = []
+    at = layout.temperature_column
+    for index, row in enumerate(layout.rows[layout.bottom + 1 :], start=layout.bottom + 2):
         filled = [column for column, cell in enumerate(row) if not is_blank(cell)][:2]
-        if len(filled) == 1 and _is_note(row[filled[0]], filled[0], headings):
+        label = _label(row[at]) if len(filled) > 1 and at < len(row) else None
+        if label is not None and is_temperature(label):
+            raise two_tables(table.source, layout, (index - 1, at))
+        if len(filled) == 1 and _is_note(row[filled[0]], filled[0], table.headings):
             notes.append(index)
+        elif label is not None and label.quantity in NO_READINGS:
+            figures.append(index)
         elif filled:
             body.append(row)
             numbers.append(index)
-    said = f"Row {notes[0]} holds a note and no readings; it was left out." if notes else ""
-    if len(notes) > 1:
-        said = f"{len(notes)} rows hold notes and no readings, the first row {notes[0]}."
-    return body, numbers, (said,) * bool(said)
+    said = (*_left_out(table, notes, "note"), *_left_out(table, figures, "figure worked out"))
+    said = (*table.notices, *said)
+    return replace(table, body=body, row_numbers=numbers, notices=said, notes=tuple(notes))
+
+
+def _label(cell: Cell) -> Heading | None:
+    """What words in the place of a temperature mean; None for a number."""
+    words = isinstance(cell, str) and not cell[:1].isdigit() and len(cell) < LONGEST_HEADING
+    return read_heading(str(cell)) if words else None
+
+
+def _left_out(table: ReadingsTable, numbers: list[int], what: str) -> tuple[str, ...]:
+    if not numbers:
+        return ()
+    first = line_name(numbers[0], turned=table.turned)
+    if len(numbers) == 1:
+        return (f"{first.capitalize()} holds a {what} and no readings; it was left out.",)
+    lines = "columns" if table.turned else "rows"
+    return (f"{len(numbers)} {lines} hold {what}s and no readings, the first {first}.",)
 
 
 def _is_note(cell: Cell, column: int, headings: list[Heading]) -> bool:
@@ -230,16 +286,15 @@ def _is_note(cell: Cell, column: int, headings: list[Heading]) -> bool:
     return is_text and heading.quantity != REBOUND_HEIGHT
 
 
-def _check_edges(
-    source: str, headings: list[Heading], body: list[list[Cell]], numbers: list[int]
-) -> None:
+def _check_edges(table: ReadingsTable, layout: TableLayout) -> None:
     """Raise Refused for a number outside the headed columns.
 
     A decimal comma that was not quoted puts one there, and a reading there would be lost.
     """
+    headings = table.headings
     unheaded = [index for index, heading in enumerate(headings) if not heading.text]
     faults = []
-    for place, row in zip(numbers, body, strict=True):
+    for place, row in zip(table.row_numbers, table.body, strict=True):
         columns = [index for index in unheaded if index < len(row)] if unheaded else []
         for column in (*columns, *range(len(headings), len(row))):
             if not is_blank(row[column]) and not number(row[column], None).fault:
@@ -247,26 +302,35 @@ def _check_edges(
                     f"{quoted(row[column])} stands under no heading: give the column a heading, "
                     "or put decimal commas in quotes if the csv file is separated by commas"
                 )
-                faults.append(Fault(place, column, column_letters(column), saying))
-    refuse_if_any(source, faults)
+                across = f"{column + 1}" if table.turned else column_letters(column)
+                faults.append(Fault(place, column, across, saying, table.turned))
+    _refuse_if_any(table, layout, faults)
 
 
-def _settings(sheet: Sheet, row: int, aside: list[Sheet]) -> dict[str, float]:
+def _refuse_if_any(table: ReadingsTable, layout: TableLayout, faults: list[Fault]) -> None:
+    """Raise the refusal of cells at fault; where another table begins, that is the fault."""
+    other = another_table(layout) if faults else None
+    if other is not None:
+        raise two_tables(table.source, layout, other)
+    refuse_if_any(table.source, faults)
+
+
+def _settings(sheet: Sheet, layout: TableLayout, aside: list[Sheet]) -> dict[str, float]:
     """Resolution and drop height, in metres, from above the table or from the other sheets."""
-    rows = list(sheet.rows[:row])
+    rows = list(sheet.rows[: layout.temperature_column if layout.turned else layout.top])
     for other in aside[:_OTHER_SHEETS]:
-        if _heading_row(other) is None:
-            rows += other.rows[:_HEADING_ROWS]
+        if find_layout(other) is None:
+            rows += other.rows[:HEADING_ROWS]
     settings: dict[str, float] = {}
     for cells in rows:
-        for column, heading in _headings(cells[:-1]):
+        for column, heading in headings_in(cells[:-1]):
             value = number(cells[column + 1], heading.unit).value
             if heading.quantity in (RESOLUTION, DROP_HEIGHT) and heading.fits and value > 0:
                 settings.setdefault(heading.quantity, to_si(value, heading.unit or "m"))
     return settings
 
 
-def _columns(table: ReadingsTable) -> dict[int, Column]:
+def _columns(table: ReadingsTable, layout: TableLayout) -> dict[int, Column]:
     """Each column of known quantity, by its place. Raises Refused naming the first bad cell."""
     columns: dict[int, Column] = {}
     faults: list[Fault] = []
@@ -278,7 +342,7 @@ def _columns(table: ReadingsTable) -> dict[int, Column]:
             heading.fits and heading.quantity in (*READ, *CHECKED)
         ):
             columns[index] = _numbers(table, index, heading, faults)
-    refuse_if_any(table.source, faults)
+    _refuse_if_any(table, layout, faults)
     return columns
 
 

@@ -15,7 +15,8 @@ from analysis.quantity.units import UNITS, from_si, places_in_cm, places_in_unit
         ("temperature / °C", "temperature", None, "°C"),
         ("Temperature (deg C)", "temperature", None, "°C"),
         ("  WATER\u00a0TEMPERATURE /C ", "temperature", None, "°C"),
-        ("temp. / K", "", None, "K"),
+        ("temp. / K", "temperature", None, "K"),  # as teachers shorten it; not read before
+        ("warmth / K", "", None, "K"),
         ("T / ℃", "temperature", None, "°C"),
         ("t / s", "elapsed time", None, "s"),
         ("temperature in degrees Celsius", "temperature", None, "°C"),

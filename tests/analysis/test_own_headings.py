@@ -7,7 +7,13 @@ from html import unescape
 import pytest
 
 from analysis.__main__ import main
-from analysis.quantity.headings import HALF_RANGE, REBOUND_HEIGHT, read_heading
+from analysis.quantity.headings import (
+    HALF_RANGE,
+    NO_READINGS,
+    REBOUND_HEIGHT,
+    own_heading,
+    read_heading,
+)
 from analysis.readings.readings import read_readings
 from sim.__main__ import main as sim_main
 
@@ -114,3 +120,26 @@ def test_two_columns_of_uncertainties_are_passed_over(here):
     readings = read_readings(here / "theirs.csv")
     assert len(readings.frame) == 12
     assert readings.notices == ("No drop height is given; 1.000 m is taken.",)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("± / cm", "uncertainty ±cm", "uncertainty (± cm)", "half range (cm)", "error (±)"),
+        *("+/- cm", "+- / cm", "uncertainty in mean / cm", "abs. uncertainty", "max-min/2"),
+        *("(max - min)/2 / cm", "½ range (cm)", "range ÷ 2", "% error", "height 1 ± / cm"),
+    ],
+)
+def test_an_uncertainty_by_any_of_its_names_is_never_a_reading(here, text):
+    assert read_heading(text).quantity in NO_READINGS
+    assert own_heading(text).role == "other"
+    (here / "theirs.csv").write_text(READINGS.replace("\n", ",0.5\n").replace("0.5", text, 1))
+    assert len(read_readings(here / "theirs.csv").frame) == 12
+
+
+@pytest.mark.parametrize(
+    "text", ["Temperature / °C ± 0.5", "Temperature (± 0.5 °C)", "Temp. (oC) +/-0.5", "temp °C"]
+)
+def test_a_tolerance_behind_a_heading_is_no_part_of_it(here, text):
+    (here / "theirs.csv").write_text(READINGS.replace("temperature / °C", text))
+    assert len(read_readings(here / "theirs.csv").frame) == 12

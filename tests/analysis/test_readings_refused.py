@@ -170,6 +170,32 @@ REFUSED: dict[str, tuple[str, tuple[str, ...]]] = {
         WIDE + '20,"23,24\n30,28,29\n',
         ("quotation marks do not pair", "save it as csv again"),
     ),
+    "a cell of a table on its side": (
+        "temperature / °C,20,30\nrepeat 1 / cm,23,28\nrepeat 2 / cm,24,abc\n",
+        ("column C, row 'repeat 2 / cm'", "'abc' is not a number"),
+    ),
+    "two rows of a table on its side alike": (
+        "temperature / °C,20,30\nrepeat 1 / cm,23,28\nrepeat 1 / cm,24,28\n",
+        ("column A, rows 2 and 3", "rename or delete"),
+    ),
+    "temperatures across with no word of heights": (
+        "temperature / °C,20,30\n1,23,28\n2,24,28\n",
+        ("column A, row '1'", "the unit is missing"),
+    ),
+    "a row of one, two that is no heading": (
+        WIDE + ",1,2\n20,23,24\n",
+        ("row 2", "no temperature"),
+    ),
+    "one, two below a repeat and a height": (TIDY + ",1,2\n20,1,23\n", ("row 2", "no temperature")),
+    "decimal comma not quoted below one height": (
+        "temperature / °C,rebound height / cm\n20,23,5\n30,24,5\n",
+        ("row 2, column 'C'", "decimal commas in quotes"),
+    ),
+    "a table on another's right, further down": (
+        WIDE.replace("\n", ",,,\n") + "20,23,24,,,\n30,23,24,,temperature / °C,repeat 1 / cm\n"
+        "40,23,24,,20,23\n",
+        ("at A1 and another at E3", "keep one of them", "'student' or 'reheated'"),
+    ),
     "too many columns": (
         "temperature / °C," + ",".join(f"repeat {i} / cm" for i in range(1, 2_001)) + "\n20,1\n",
         ("2,000 headings", "row 1", "one drop a row"),
