@@ -4,15 +4,12 @@ The files are records and sheets for students, key and answers for the teacher. 
 what each student's printed readings come to, one row a student. The same functions work it out that
 judge any readings, for all students in one call.
 
-A student without a machine has one sheet of paper: a scripted student's rough readings and an
-empty results table in front, graph paper on the back. The questions are the same for all and are
-printed once, from the paper workbook.
+Printed sheets are set by `sim.classroom.printed_sheets`, side by side.
 """
 
 from __future__ import annotations
 
 import argparse
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,9 +18,7 @@ import numpy as np
 
 from analysis.command_line import say
 from analysis.files import staged
-from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
-from analysis.paper.document import Block, Document, Listing, Paragraph, Section, Working
-from analysis.paper.pdf import missing_letters, pdf_bytes
+from analysis.paper.pdf import missing_letters
 from analysis.quantity.headings import (
     DROP_HEIGHT,
     REBOUND_HEIGHT,
@@ -35,8 +30,6 @@ from analysis.quantity.units import (
     celsius,
     centimetres,
     fixed,
-    grams,
-    plain,
     resolution_m,
     temperature_text,
 )
@@ -49,7 +42,6 @@ from analysis.report.summary import Precision
 from analysis.statistics.energy import energies
 from analysis.statistics.spread import spread
 from analysis.statistics.trend import trend
-from analysis.workbook import graph_sheet, one_mean, question_sheets, results_to_fill
 from sim.classroom.class_key import (
     ClassKey,
     Handout,
@@ -63,9 +55,17 @@ from sim.classroom.class_key import (
     stem_of,
 )
 from sim.classroom.names import read_names
+from sim.classroom.printed_sheets import (
+    MOST_REPEATS,
+    MOST_TEMPERATURES,
+    Printed,
+    fits_on_paper,
+    questions_pdf,
+    sheets_pdf,
+)
 from sim.classroom.side_by_side import SharedWork
 from sim.commands.options import ball_of, procedure_of
-from sim.procedure import BATH_WORDS, Procedure
+from sim.procedure import Procedure
 from sim.progress import bar
 from sim.teaching.warming import flattening_sentence
 
@@ -321,86 +321,3 @@ def _readings(key: ClassKey, heights_m: NDArray[np.float64]) -> tuple[OutColumn,
             heading_text(DROP_HEIGHT, "cm"), [drop_cm] * len(students), decimals_needed(drop_cm)
         ),
     )
-
-
-TITLE = "Rebound height and temperature"
-MOST_REPEATS, MOST_TEMPERATURES = 12, 12
-"""More do not fit on the front of the sheet."""
-
-TASKS = (
-    "Put the readings into the results table: a heading with quantity and unit for each column, "
-    "the readings, the mean and the half-range uncertainty at each temperature.",
-    "Draw the graph on the back: axes, crosses for the means, bars for the half-ranges, and one "
-    "line of best fit.",
-    f"Answer the questions on {CONCLUSION.lower()}, {EVALUATION.lower()} and {ENERGY.lower()} "
-    "on the question sheets.",
-)
-
-
-@dataclass(frozen=True)
-class Printed:
-    """One student's sheet: who, and the readings in metres, (temperatures, repeats)."""
-
-    number: str
-    name: str
-    heights_m: NDArray[np.float64]
-
-
-def sheets_pdf(students: tuple[Printed, ...], handout: Handout) -> bytes:
-    """The sheets of some students as one PDF, front and back for each."""
-    sections = [
-        Section(TITLE, blocks, owner=f"Practical {student.number}    {student.name}")
-        for student in students
-        for blocks in (_front(student, handout), graph_sheet())
-    ]
-    return pdf_bytes(Document(TITLE, tuple(sections), sheets=True, numbered=False))
-
-
-def questions_pdf() -> bytes:
-    """The questions that go with every sheet, once."""
-    return pdf_bytes(Document(TITLE, question_sheets(), sheets=True, name_line=True))
-
-
-def fits_on_paper(procedure: Procedure) -> bool:
-    """Whether a sheet has room for the readings of a plan."""
-    return procedure.repeats <= MOST_REPEATS and len(procedure.temperatures_k) <= MOST_TEMPERATURES
-
-
-def _front(student: Printed, handout: Handout) -> tuple[Block, ...]:
-    procedure = handout.procedure
-    places = procedure.observer.decimal_places_cm
-    rows = len(procedure.temperatures_k)
-    return (
-        Paragraph(_told(handout)),
-        Working(
-            "Rough readings, in the order in which they were taken",
-            tuple(
-                f"at {temperature_text(temperature_k)}:  {_heights(heights_m, places)}"
-                for temperature_k, heights_m in zip(
-                    procedure.temperatures_k, student.heights_m, strict=True
-                )
-            ),
-        ),
-        Listing(TASKS),
-        results_to_fill("Results table", rows, procedure.repeats, min(8.5, 60.0 / rows)),
-        one_mean(lines=max(1, min(4, MOST_TEMPERATURES - rows))),
-        Paragraph("Each student has other readings. Work on these only.", small=True),
-    )
-
-
-def _told(handout: Handout) -> str:
-    procedure = handout.procedure
-    drop_cm = plain(float(centimetres(procedure.drop_height_m)), 1)
-    again = "put back into the water before each drop" if procedure.reheat else "not put back"
-    soaked = f"soaked for {plain(procedure.soak_s, 0)} s in {BATH_WORDS[procedure.bath]}"
-    return (
-        f"A squash ball was {soaked}, then dropped from {drop_cm} cm beside a rule, "
-        f"{procedure.repeats} times at each temperature; between the drops it was {again}. These "
-        "are the rebound heights that a student read, worked out by a model. Look at each before "
-        f"you trust it. The mass of the ball is {plain(grams(handout.ball.mass_kg), 1)} g."
-    )
-
-
-def _heights(heights_m: NDArray[np.float64], places: int) -> str:
-    texts = [fixed(float(height), places) for height in centimetres(heights_m)]
-    return ",  ".join(texts) + "  cm"

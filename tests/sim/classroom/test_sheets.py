@@ -10,7 +10,7 @@ import pytest
 
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, class_heights_m
-from sim.commands.classset import Printed, sheets_pdf
+from sim.classroom.printed_sheets import Printed, sheets_pdf
 from sim.procedure import Procedure
 
 NAMES = ("Ada of Larkmere", "عمر", "x" * 200, "王 =1+1")
