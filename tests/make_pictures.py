@@ -9,12 +9,11 @@ os.environ.setdefault("PYGAME_HIDE_SUPPORT_PROMPT", "1")
 
 import pygame
 
-from physics.reading import CAREFUL
 from sim.__main__ import main
 from sim.bench.model.show import GoTo, Heed, Show, show_after
 from sim.bench.screen.demonstration.showing import draw_show
 from sim.bench.screen.window import window
-from sim.procedure import Procedure
+from sim.procedure import SHOWN_PROCEDURE
 from sim.state import Setup
 from sim.teaching.demonstration import demonstration
 from tests.bench.books import FULL, sitting
@@ -42,8 +41,7 @@ def book(surface):
 
 def shown(surface):
     """The demonstration when the last drop has landed."""
-    plan = Procedure(observer=CAREFUL)
-    show = show_after(Show(demonstration(Setup(seed=1), plan)), Heed())
+    show = show_after(Show(demonstration(Setup(seed=1), SHOWN_PROCEDURE)), Heed())
     draw_show(surface, show_after(show, GoTo(end=True)))
     pygame.image.save(surface, FOLDER / "demonstration.png")
 

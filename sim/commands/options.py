@@ -86,11 +86,21 @@ def _add_contrast(parser: argparse.ArgumentParser) -> None:
 
 def _add_demonstrate(parser: argparse.ArgumentParser) -> None:
     parser.description = (
-        "The reheating demonstration on a projector: two procedures drop by drop, true values "
-        "shown. A careful reader reads, unless another is asked for."
+        "The reheating demonstration on a projector: the ball left to cool, a pause to say what to "
+        "expect, the ball put back, drop by drop, true values shown. A careful reader reads, "
+        "unless another is asked for."
     )
     add_procedure_options(parser, SHOWN_PROCEDURE)
     add_seed(parser)
+    parser.add_argument(
+        "--readings",
+        type=Path,
+        metavar="FILE",
+        help="the class's own readings (csv, xlsx, ods), laid over at the temperatures shown",
+    )
+    parser.add_argument(
+        "--full-screen", action="store_true", help="fill the screen from the start (F11 does, too)"
+    )
 
 
 def _add_readings(parser: argparse.ArgumentParser) -> None:

@@ -18,8 +18,16 @@ from typing import NamedTuple
 
 import numpy as np
 
-from analysis.quantity.units import FloatArray, centimetres, fixed, temperature_text
-from analysis.readings.sets import RepeatTable
+from analysis.quantity.units import (
+    FloatArray,
+    centimetres,
+    counted,
+    fixed,
+    minutes,
+    temperature_text,
+)
+from analysis.readings.sets import TOGETHER_C, RepeatTable
+from analysis.refusal import Refused
 from analysis.statistics.spread import spread
 from analysis.statistics.two_procedures import (
     Answer,
@@ -109,7 +117,8 @@ class Side:
 class ReadingsSoFar(NamedTuple):
     """What the readings say when some drops have landed. Pairs follow `Demonstration.sides`."""
 
-    drops: int
+    drops: tuple[int, int]
+    """How many have landed of each side."""
     heights_m: tuple[FloatArray, FloatArray]
     """Shape (temperatures, repeats), NaN for what has not landed."""
     half_range_m: tuple[FloatArray, FloatArray]
@@ -120,15 +129,44 @@ class ReadingsSoFar(NamedTuple):
     """Pooled standard deviation put back over left to cool."""
 
 
+class OwnReadings(NamedTuple):
+    """A class's own readings, one array for each temperature of a demonstration, or None."""
+
+    heights_m: tuple[FloatArray | None, ...]
+
+    @property
+    def half_range_m(self) -> float:
+        """The mean half-range of the sets that have one; NaN without any."""
+        known = [each for each in self.heights_m if each is not None and each.size > 1]
+        return float(np.mean([np.ptp(each) / 2.0 for each in known])) if known else float("nan")
+
+
 @dataclass(frozen=True, eq=False)
 class Demonstration:
-    """The two procedures side by side. Drop n of one is shown with drop n of the other."""
+    """The two procedures, shown one after the other: all drops of the first, then of the second.
 
-    temperatures_k: tuple[float, ...]
-    repeats: int
-    observer: Reader | Camera
+    `own` are readings of a class, laid over: for each temperature an array, or None.
+    """
+
+    procedure: Procedure
     room_k: float
     sides: tuple[Side, Side]
+    own: OwnReadings | None = None
+
+    @property
+    def temperatures_k(self) -> tuple[float, ...]:
+        """The planned temperatures of the water."""
+        return self.procedure.temperatures_k
+
+    @property
+    def repeats(self) -> int:
+        """Drops at each temperature."""
+        return self.procedure.repeats
+
+    @property
+    def observer(self) -> Reader | Camera:
+        """Who reads."""
+        return self.procedure.observer
 
     @property
     def drops(self) -> int:
@@ -136,30 +174,30 @@ class Demonstration:
         return len(self.temperatures_k) * self.repeats
 
     @property
+    def length(self) -> int:
+        """How many drops there are of both sides together."""
+        return 2 * self.drops
+
+    def progress_of(self, side: int, progress: float) -> float:
+        """How many drops of one side have landed, fractions on the way to its next one."""
+        return min(max(progress - side * self.drops, 0.0), float(self.drops))
+
+    @property
     def resolution_m(self) -> float:
         """The graduation that the readings were rounded to."""
         return self.observer.graduation_m
 
-    def landed(self, progress: float) -> tuple[tuple[Landing, ...], tuple[Landing, ...]]:
-        """The drops of each side that have landed."""
-        n = self.count(progress)
-        left, back = (side.landings[:n] for side in self.sides)
-        return left, back
-
-    def count(self, progress: float) -> int:
-        """How many drops have landed: whole ones, from none to all."""
-        return min(max(int(progress), 0), self.drops)
-
     def standing(self, progress: float) -> ReadingsSoFar:
         """What the readings say so far."""
-        return _standing(self, self.count(progress))
+        left, back = (int(self.progress_of(side, progress)) for side in (0, 1))
+        return _standing(self, left, back)
 
     @cached_property
     def judged(self) -> Answer:
         """Whose repeats agree better when all drops have landed: "b" is the ball put back."""
         left, back = (
             RepeatTable(np.array(self.temperatures_k), heights_m)
-            for heights_m in self.standing(self.drops).heights_m
+            for heights_m in self.standing(self.length).heights_m
         )
         return steadier(contrast(left, back, self.resolution_m))
 
@@ -187,9 +225,7 @@ def demonstration(setup: Setup, procedure: Procedure) -> Demonstration:
     left, back = (
         _side(setup, way, name) for way, name in zip(both_ways(procedure), NAMES, strict=True)
     )
-    return Demonstration(
-        procedure.temperatures_k, procedure.repeats, procedure.observer, setup.room_k, (left, back)
-    )
+    return Demonstration(procedure, setup.room_k, (left, back))
 
 
 class Way(NamedTuple):
@@ -243,18 +279,17 @@ def _on_the_way(state: State, time_s: float) -> Iterator[tuple[float, float]]:
 
 
 @lru_cache(maxsize=256)
-def _standing(shown: Demonstration, drops: int) -> ReadingsSoFar:
-    heights = []
-    for side in shown.sides:
+def _standing(shown: Demonstration, *drops: int) -> ReadingsSoFar:
+    heights, half_ranges = [], []
+    for side, n in zip(shown.sides, drops, strict=True):
         flat = np.full(shown.drops, np.nan)
-        flat[:drops] = [landing.height_m for landing in side.landings[:drops]]
-        heights.append(flat.reshape(len(shown.temperatures_k), shown.repeats))
-    half_ranges = [
-        spread(each).half_range_m if drops else np.full(len(each), np.nan) for each in heights
-    ]
+        flat[:n] = [landing.height_m for landing in side.landings[:n]]
+        sets = flat.reshape(len(shown.temperatures_k), shown.repeats)
+        heights.append(sets)
+        half_ranges.append(spread(sets).half_range_m if n else np.full(len(sets), np.nan))
     left, back = heights
     return ReadingsSoFar(
-        drops=drops,
+        drops=(drops[0], drops[1]),
         heights_m=(left, back),
         half_range_m=(half_ranges[0], half_ranges[1]),
         mean_half_range_m=(_mean(half_ranges[0]), _mean(half_ranges[1])),
@@ -265,6 +300,25 @@ def _standing(shown: Demonstration, drops: int) -> ReadingsSoFar:
 def _mean(values: FloatArray) -> float:
     told = values[~np.isnan(values)]
     return float(told.mean()) if told.size else float("nan")
+
+
+def laid_over(shown: Demonstration, table: RepeatTable, source: str) -> Demonstration:
+    """A demonstration with a class's own readings laid over, at the temperatures they share.
+
+    Raises Refused, naming their source, where they share none.
+    """
+    found: list[FloatArray | None] = []
+    for temperature_k in shown.temperatures_k:
+        away_k = np.abs(table.temperatures_k - temperature_k)
+        row = table.heights_m[int(np.argmin(away_k))]
+        found.append(row[~np.isnan(row)] if away_k.min() <= TOGETHER_C else None)
+    if all(each is None for each in found):
+        planned = ", ".join(temperature_text(each) for each in shown.temperatures_k)
+        raise Refused(
+            f"{source} has no readings at {planned}, which are shown",
+            mend="choose the temperatures with --temperatures-c",
+        )
+    return replace(shown, own=OwnReadings(tuple(found)))
 
 
 STILL_K = 0.5
@@ -284,18 +338,20 @@ def plain_sentence(shown: Demonstration) -> str:
             "the repeats agree better here. What spread there is comes from the hand and the eye."
         )
     kept = (
-        f"Left to cool, the ball's temperature changed by up to {fixed(left_k, 1)} °C between the "
-        f"drops of a set (at {at}); put back, by up to {fixed(back_k, 1)} °C."
+        f"Left to cool, the ball's temperature changed by up to {fixed(left_k, 1)} °C within a set "
+        f"(at {at}); put back, by up to {fixed(back_k, 1)} °C."
     )
     if back_k >= left_k:
         return f"{kept} It was not in the water for long enough and was still changing there."
-    return f"{kept} {_seen(shown)}"
+    took = f"It takes {minutes_text(shown, 0)} left to cool, {minutes_text(shown, 1)} put back."
+    return f"{kept} {_seen(shown)} {took}"
 
 
 def _seen(shown: Demonstration) -> str:
     """Whether the readings show it."""
     left_cm, back_cm = (
-        fixed(float(centimetres(each)), 2) for each in shown.standing(shown.drops).mean_half_range_m
+        fixed(float(centimetres(each)), 2)
+        for each in shown.standing(shown.length).mean_half_range_m
     )
     sizes = f"half-range ± {back_cm} cm put back, ± {left_cm} cm left to cool"
     answer = shown.judged
@@ -303,8 +359,8 @@ def _seen(shown: Demonstration) -> str:
         return f"The readings show it: with the ball put back the repeats agree better ({sizes})."
     if answer == "a":
         return (
-            f"And yet the repeats agreed less well with the ball put back ({sizes}), by the hand "
-            "and the eye or by luck."
+            f"And yet the repeats agreed less well with the ball put back ({sizes}): by the hand, "
+            "the eye or luck."
         )
     return (
         f"The readings do not settle it ({sizes}): the hand and the eye scatter them too much, or "
@@ -317,14 +373,34 @@ LEAST_WIDTH_CM = 3.0
 
 def window_cm(shown: Demonstration) -> float:
     """How many centimetres every strip shows: the widest row's readings, and room."""
-    heights_m = np.stack(shown.standing(shown.drops).heights_m)
+    heights_m = np.stack(shown.standing(shown.length).heights_m)
     widest = float(np.ptp(centimetres(heights_m), axis=(0, 2)).max())
+    for row in range(len(shown.temperatures_k)):
+        own_cm = own_about_cm(shown, row, 0.0)
+        widest = max(widest, 2.0 * float(np.abs(own_cm).max(initial=0.0)))
     return max(LEAST_WIDTH_CM, math.ceil(widest + 0.8))
+
+
+def own_about_cm(shown: Demonstration, row: int, middle_cm: float) -> FloatArray:
+    """The class's own readings of one row, moved so that their mean lies at the middle.
+
+    Another ball bounces to another height; what is to be compared is how far readings scatter.
+    """
+    own_m = shown.own.heights_m[row] if shown.own else None
+    if own_m is None:
+        return np.empty(0)
+    moved: FloatArray = centimetres(own_m - own_m.mean()) + middle_cm
+    return moved
+
+
+def minutes_text(shown: Demonstration, side: int) -> str:
+    """How long one procedure takes, to its last drop."""
+    return counted(round(minutes(shown.sides[side].landings[-1].time_s)), "minute")
 
 
 def centres_cm(shown: Demonstration) -> list[float]:
     """The middle of each row's strips: halfway between the outermost readings of both."""
-    heights_cm = centimetres(np.stack(shown.standing(shown.drops).heights_m))
+    heights_cm = centimetres(np.stack(shown.standing(shown.length).heights_m))
     low, high = heights_cm.min(axis=(0, 2)), heights_cm.max(axis=(0, 2))
     return [float(each) for each in (low + high) / 2.0]
 

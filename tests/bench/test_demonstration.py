@@ -6,6 +6,7 @@ import numpy as np
 import pygame
 import pytest
 
+from analysis.readings.sets import RepeatTable
 from physics.ball import PLAYING_SPEEDS
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL, HURRIED
@@ -16,6 +17,7 @@ from sim.bench.model.show import (
     SHOW_HELP,
     SHOW_KEYS,
     Close,
+    FillScreen,
     GoTo,
     Hasten,
     Heed,
@@ -27,7 +29,6 @@ from sim.bench.model.show import (
     show_at_bench,
 )
 from sim.bench.screen.demonstration.plan import (
-    MOST_ROWS,
     TYPE_PLAIN,
     PixelAxis,
     ShowPlan,
@@ -35,10 +36,11 @@ from sim.bench.screen.demonstration.plan import (
 )
 from sim.bench.screen.demonstration.showing import draw_show, show_in, wish_of
 from sim.bench.screen.lettering import MEASURE, broken, forget
+from sim.bench.ui.theme import SOFT_INK
 from sim.practical import apply
 from sim.procedure import SHOWN_PROCEDURE, Procedure
 from sim.state import Setup, beginning
-from sim.teaching.demonstration import demonstration, plain_sentence
+from sim.teaching.demonstration import demonstration, laid_over, plain_sentence
 from tests.bench.hands import bench, key
 from tests.bench.measures import meet
 
@@ -52,6 +54,13 @@ def celsius(*values):
 @pytest.fixture(scope="module")
 def shown():
     return demonstration(Setup(seed=1), Procedure(observer=CAREFUL, soak_s=300.0))
+
+
+@pytest.fixture(scope="module")
+def laid(shown):
+    """The demonstration with a class's own readings laid over, at two of its temperatures."""
+    table = RepeatTable(np.array(celsius(40, 60)), np.array([[0.31, 0.33, np.nan], [0.5] * 3]))
+    return laid_over(shown, table, "club.csv")
 
 
 @pytest.fixture(scope="module")
@@ -117,10 +126,32 @@ def test_one_wish_pauses_and_the_same_goes_on(shown):
 
 
 def test_it_stops_at_the_end(shown):
-    show = show_after(going(shown, 24.0), Pass(1000.0))
+    show = show_after(going(shown, 49.0), Pass(1000.0))
     assert show.at_end
-    assert show.progress == 25.0
+    assert show.progress == 50.0
     assert show_after(show, GoTo(end=False)).progress == 0.0
+
+
+def test_between_the_procedures_it_waits_for_what_the_class_expects(shown):
+    waiting = show_after(going(shown, 24.0), Pass(1000.0))
+    assert (waiting.progress, waiting.paused) == (25.0, True)
+    assert show_after(waiting, Pass(60.0)).progress == 25.0
+    on = show_after(show_after(waiting, Pause()), Pass(1.0))
+    assert on.progress > 25.0
+    panel = ShowPlan((1366, 768), shown).panel(1)
+    ink = [
+        (
+            pixels(show)[panel.x + 4 : panel.right, panel.y : panel.bottom - 8].sum(axis=2) < 200
+        ).sum()
+        for show in (waiting, on)
+    ]
+    assert ink[0] > 2000 > ink[1]  # the question stands there, and is gone
+
+
+def test_a_lesson_of_two_minutes_shows_all_there_is():
+    shown = demonstration(Setup(seed=1), SHOWN_PROCEDURE)
+    assert shown.length / DROPS_PER_S[Show(shown).speed] <= 120.0
+    assert list(shown.temperatures_k) == sorted(shown.temperatures_k, reverse=True)
 
 
 def test_drops_are_turned_one_by_one_and_it_waits(shown):
@@ -139,8 +170,10 @@ def test_it_can_be_left_even_from_the_warning(shown):
 
 
 def test_every_wish_but_time_has_a_key_and_the_page_names_them():
-    assert {type(wish) for wish in SHOW_KEYS.values()} == {Pause, Hasten, Turn, GoTo, Heed, Close}
-    for word in ("Space", "↑ ↓", "← →", "R:", "Esc"):
+    assert {type(wish) for wish in SHOW_KEYS.values()} == {
+        *(Pause, Hasten, Turn, GoTo, Heed, FillScreen, Close)
+    }
+    for word in ("Space", "↑ ↓", "← →", "R:", "F11", "Esc"):
         assert word in SHOW_HELP
 
 
@@ -156,14 +189,14 @@ def test_events_become_wishes():
 
 def boxes(plan):
     yield from (plan.key, plan.count, plan.ratio, plan.words, plan.keys)
-    for row, side in itertools.product(plan.rows, (0, 1)):
+    for row, side in itertools.product(plan.rows, range(plan.lanes)):
         yield plan.lane(row, side)
     for side in (0, 1):
         yield plan.panel(side)
 
 
 @pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("name", ["shown", "many"])
+@pytest.mark.parametrize("name", ["shown", "many", "laid"])
 def test_everything_has_a_place_of_its_own_in_the_window(request, name, size):
     plan = ShowPlan(size, request.getfixturevalue(name))
     placed = list(boxes(plan))
@@ -209,10 +242,10 @@ def test_the_last_words_fit_their_place(shown, many):
 
 
 def test_many_temperatures_are_shown_five_at_a_time_with_the_next_drop_among_them(many):
-    for progress in np.arange(0.0, 24.1, 0.5):
+    for progress in np.arange(0.0, 48.1, 0.5):
         rows = ShowPlan((1366, 768), many, first_row(many, progress)).rows
-        assert len(rows) == MOST_ROWS
-        assert min(int(progress) // 3, 7) in rows
+        assert len(rows) == 5
+        assert (7 if progress == 48.0 else int(progress) % 24 // 3) in rows
 
 
 def test_ticks_are_round_and_not_too_near():
@@ -238,7 +271,7 @@ def test_a_reading_is_drawn_where_it_belongs_once_it_has_landed(shown):
     lane = plan.lane(landing.row, 1)
     before, after = (
         pixels(going(shown, progress))[x - 8 : x + 8, lane.y : lane.bottom]
-        for progress in (16.0, 17.0)
+        for progress in (41.0, 42.0)
     )
     dark = [(part.sum(axis=2) < 200).sum() for part in (before, after)]
     assert dark[1] > dark[0] + 20
@@ -298,6 +331,35 @@ def fonts_anew():
     yield
     pygame.font.init()
     forget()
+
+
+def test_own_readings_are_drawn_in_strips_of_their_own_where_they_share_a_temperature(laid):
+    plan = ShowPlan((1366, 768), laid)
+    page = pixels(going(laid)).astype(int)
+    lanes = [plan.lane(row, 2) for row in plan.rows]
+    parts = [page[lane.x : lane.right, lane.y : lane.bottom] for lane in lanes]
+    soft = [(np.abs(part - SOFT_INK).max(axis=2) < 8).sum() for part in parts]
+    # Four rows are seen; of these the third, at 40 °C, has readings.
+    assert [count > 30 for count in soft] == [False, False, True, False]
+    assert laid.own.half_range_m == pytest.approx(0.005)  # the mean of 1 cm and 0 cm
+
+
+@pytest.mark.usefixtures("fonts_anew")
+def test_the_command_lays_a_files_readings_over_or_says_that_none_fit(
+    monkeypatch, tmp_path, capsys
+):
+    seen = []
+    monkeypatch.setattr("sim.commands.demonstrate.show_in", lambda _, show: seen.append(show))
+    path = tmp_path / "club.csv"
+    path.write_text("temperature / °C,height 1 / cm,height 2 / cm\n60,40,37\n20,14,15\n", "utf-8")
+    assert main(["demonstrate", "--readings", str(path), "--full-screen"]) == 0
+    (show,) = seen
+    assert show.shown.own.heights_m[0].tolist() == [0.40, 0.37]
+    assert show.shown.own.heights_m[1:] == (None, None)
+    assert main(["demonstrate", "--readings", str(path), "--temperatures-c", "40"]) == 1
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "club.csv has no readings at 40 °C" in said
 
 
 @pytest.mark.usefixtures("fonts_anew")

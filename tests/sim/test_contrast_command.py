@@ -47,13 +47,14 @@ def test_without_a_wish_it_writes_readings_table_and_figure_alone(tmp_path):
     assert names == ["contrast.csv", "contrast.png", "left-to-cool.csv", "put-back.csv"]
 
 
-def test_the_animation_shows_two_drops_a_second_and_its_end_for_six_seconds(animated):
+def test_the_animation_shows_two_drops_a_second_and_question_and_end_for_six_seconds(animated):
     size, frames, said = animated
     assert size == (1040, 608)
     assert "Left to cool, the ball's temperature changed" in said
-    # Before the first drop, and after each of the four; the last is held.
+    # Before the first drop, and after each of the four of both sides; two are held.
     lasts_s = [lasts for lasts, _ in frames]
-    assert lasts_s == [0.5, 0.5, 0.5, 0.5, pytest.approx(6.5)]
+    held = pytest.approx(6.5)
+    assert lasts_s == [0.5, 0.5, 0.5, 0.5, held, 0.5, 0.5, 0.5, held]
 
 
 def test_mp4_without_ffmpeg_is_one_sentence_and_leaves_nothing(tmp_path, capsys, monkeypatch):
@@ -76,7 +77,7 @@ def test_a_reading_is_seen_in_the_animation_from_its_own_frame_on(animated):
 def test_an_endless_animation_is_refused(monkeypatch):
     monkeypatch.setattr(film_module, "MOST_DROPS", 3)
     shown = demonstration(Setup(seed=1), SMALL_PLAN)
-    with pytest.raises(NotPossible, match="3 drops at most, not 4"):
+    with pytest.raises(NotPossible, match="3 drops at most, not 8"):
         film(shown, "gif")
 
 

@@ -103,27 +103,35 @@ def test_a_trace_ends_at_its_moment():
 
 
 def test_a_standing_knows_only_what_has_landed(shown):
-    standing = shown.standing(7.9)
+    standing = shown.standing(25 + 7.9)
     left, back = standing.heights_m
-    assert standing.drops == 7
-    assert np.isfinite(left).sum() == np.isfinite(back).sum() == 7
-    assert left.ravel()[:7].tolist() == [each.height_m for each in shown.sides[0].landings[:7]]
-    low, high = left[1, :2].min(), left[1, :2].max()
-    assert standing.half_range_m[0][1] == pytest.approx((high - low) / 2.0)
-    assert np.isnan(standing.half_range_m[0][2:]).all()
-    assert standing.mean_half_range_m[0] == pytest.approx(standing.half_range_m[0][:2].mean())
+    assert standing.drops == (25, 7)
+    assert np.isfinite(left).all()
+    assert np.isfinite(back).sum() == 7
+    assert back.ravel()[:7].tolist() == [each.height_m for each in shown.sides[1].landings[:7]]
+    low, high = back[1, :2].min(), back[1, :2].max()
+    assert standing.half_range_m[1][1] == pytest.approx((high - low) / 2.0)
+    assert np.isnan(standing.half_range_m[1][2:]).all()
+    assert standing.mean_half_range_m[1] == pytest.approx(standing.half_range_m[1][:2].mean())
     assert standing.spreads.ratio == spread_ratio(left, back, 0.005).ratio
 
 
-def test_before_the_second_drop_no_spread_is_told(shown):
-    standing = shown.standing(1)
-    assert np.isnan(standing.mean_half_range_m).all()
-    assert np.isnan(standing.spreads.ratio)
+def test_before_the_second_procedure_no_spreads_are_compared(shown):
+    assert np.isnan(shown.standing(1).mean_half_range_m).all()
+    assert np.isfinite(shown.standing(25).mean_half_range_m[0])
+    assert np.isnan(shown.standing(26).spreads.ratio)
 
 
 def test_moments_outside_it_are_its_ends(shown):
-    assert shown.standing(-3).drops == 0
-    assert shown.standing(99).drops == 25
+    assert shown.standing(-3).drops == (0, 0)
+    assert shown.standing(99).drops == (25, 25)
+
+
+def test_it_says_how_long_each_procedure_takes(shown):
+    last_s = [side.landings[-1].time_s for side in shown.sides]
+    left, back = (f"{each / 60:.0f} minutes" for each in last_s)
+    assert f"It takes {left} left to cool, {back} put back." in plain_sentence(shown)
+    assert last_s[1] > 2.5 * last_s[0]
 
 
 def test_when_the_spread_shrank_it_says_so(shown):
@@ -183,7 +191,7 @@ def test_temperatures_may_come_in_any_order_but_once():
 
 
 def test_every_strip_is_as_wide_as_the_widest_needs(shown):
-    heights_cm = np.stack(shown.standing(25).heights_m) * 100.0
+    heights_cm = np.stack(shown.standing(50).heights_m) * 100.0
     widest = np.ptp(heights_cm, axis=(0, 2)).max()
     width = window_cm(shown)
     assert widest < width <= widest + 1.9

@@ -64,7 +64,12 @@ class Close:
     """Leave the demonstration."""
 
 
-Wish = Pass | Pause | Hasten | Turn | GoTo | Heed | Close
+@dataclass(frozen=True)
+class FillScreen:
+    """Fill the whole screen, or go back to a window."""
+
+
+Wish = Pass | Pause | Hasten | Turn | GoTo | Heed | FillScreen | Close
 SHOW_KEYS: dict[str, Wish] = {
     "SPACE": Pause(),
     "UP": Hasten(1),
@@ -83,18 +88,23 @@ SHOW_KEYS: dict[str, Wish] = {
     "END": GoTo(end=True),
     "RETURN": Heed(),
     "KP_ENTER": Heed(),
+    "F11": FillScreen(),
     "ESCAPE": Close(),
 }
 """Keys, as `sim.bench.model.keys` names them."""
-SHOW_HELP = "Space: pause   ↑ ↓: faster, slower   ← →: a drop back, on   R: again   Esc: close"
+SHOW_HELP = (
+    "Space: pause   ↑ ↓: faster, slower   ← →: a drop back, on   R: again   F11: full screen   "
+    "Esc: close"
+)
 
 
 @dataclass(frozen=True, eq=False)
 class Show:
     """A demonstration on its way.
 
-    `progress` counts the drops that have landed, its fraction the way to the next one.
-    Nothing true is shown before the warning has been heeded.
+    Between the two procedures it waits, so that a class can say what it expects. `progress` counts
+    the drops that have landed, its fraction the way to the next one. Nothing true is shown before
+    the warning has been heeded.
     """
 
     shown: Demonstration
@@ -107,7 +117,7 @@ class Show:
     @property
     def at_end(self) -> bool:
         """Whether all drops have landed."""
-        return self.progress >= self.shown.drops
+        return self.progress >= self.shown.length
 
     @property
     def pace(self) -> str:
@@ -141,7 +151,11 @@ def show_after(show: Show, wish: Wish) -> Show:
 def _pass(show: Show, wish: Pass) -> Show:
     if show.paused or show.at_end:
         return show
-    return _at(show, show.progress + wish.time_s * DROPS_PER_S[show.speed])
+    then = show.progress + wish.time_s * DROPS_PER_S[show.speed]
+    between = show.shown.drops
+    if show.progress < between <= then:
+        return replace(_at(show, between), paused=True)
+    return _at(show, then)
 
 
 def _turn(show: Show, wish: Turn) -> Show:
@@ -152,7 +166,7 @@ def _turn(show: Show, wish: Turn) -> Show:
 
 
 def _at(show: Show, progress: float) -> Show:
-    return replace(show, progress=float(min(max(progress, 0.0), show.shown.drops)))
+    return replace(show, progress=float(min(max(progress, 0.0), show.shown.length)))
 
 
 def _paced(show: Show, speed: int) -> Show:
@@ -164,6 +178,7 @@ _AFTER: dict[type, Callable[[Show, Any], Show]] = {
     Pause: lambda show, _: replace(show, paused=not show.paused),
     Hasten: lambda show, wish: _paced(show, show.speed + wish.by),
     Turn: _turn,
-    GoTo: lambda show, wish: replace(_at(show, show.shown.drops if wish.end else 0), paused=False),
-    Heed: lambda show, _: show,
+    GoTo: lambda show, wish: replace(_at(show, show.shown.length if wish.end else 0), paused=False),
+    Heed: lambda show, _: replace(show, paused=False),
+    FillScreen: lambda show, _: show,
 }

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 
 import pygame
 
@@ -59,6 +59,12 @@ def window(
     finally:
         forget()  # fonts do not outlive the window
         pygame.quit()
+
+
+def toggle_full_screen() -> None:
+    """Fill the whole screen with the window, or leave it; where a screen cannot, all stays."""
+    with suppress(pygame.error):
+        pygame.display.toggle_fullscreen()
 
 
 def show_bare_room(surface: pygame.Surface) -> None:

@@ -20,6 +20,7 @@ from analysis.quantity.units import (
     FloatArray,
     celsius,
     centimetres,
+    counted,
     fixed,
     kelvin,
     minutes,
@@ -39,17 +40,20 @@ from sim.bench.ui.theme import (
     Box,
     Colour,
 )
+from sim.procedure import BATH_WORDS
 from sim.teaching.demonstration import (
     NAMES,
     Demonstration,
     ReadingsSoFar,
     lifts,
+    minutes_text,
+    own_about_cm,
     plain_sentence,
 )
 
-WHAT = (
-    "Left to cool: warmed once, then all drops of the set.   Put back: into the water before "
-    "every drop."
+QUESTION = (
+    "Which will scatter more: these readings, or those with the ball put back before every drop?",
+    "Say why. Then Space.",
 )
 FALLING = 0.75
 """From this part of the way to the next drop on, its sign is seen coming down."""
@@ -64,12 +68,16 @@ def draw_moment(
     `pace` is said below, with the half-ranges, until all have landed.
     """
     plan = plan_of(shown, surface.get_size(), first_row(shown, progress))
-    landed = shown.count(progress)
+    landed = min(max(int(progress), 0), shown.length)
     surface.blit(_landed(plan, landed), (0, 0))
     for side in (0, 1):
-        _coming_down(surface, plan, progress, side)
-        _curve(surface, plan, side, (float(landed), progress))
-        _ball(surface, plan, side, progress)
+        on_the_way = shown.progress_of(side, progress)
+        _coming_down(surface, plan, on_the_way, side)
+        _curve(surface, plan, side, (float(int(on_the_way)), on_the_way))
+        if side == 0 or progress > shown.drops:
+            _ball(surface, plan, side, on_the_way)
+    if progress == shown.drops:
+        _ask(surface, plan)
     _foot(surface, plan, progress, pace)
 
 
@@ -112,10 +120,13 @@ def head_letters(plan: ShowPlan) -> Letters:
 
 @lru_cache(maxsize=16)
 def sign(side: int, size_px: int) -> pygame.Surface:
-    """A reading's sign: an open circle for left to cool, a cross for put back."""
+    """A reading's sign: open circle for left to cool, cross for put back, triangle for own."""
     plate = Plate(size_px + 4, size_px + 4)
     middle, reach, pen = size_px / 2 + 2, size_px / 2, max(size_px / 6, 2.0)
-    if side == 0:
+    if side == 2:
+        top, foot = middle - reach * 0.8, middle + reach * 0.7
+        plate.area([(middle, top), (middle + reach, foot), (middle - reach, foot)], SOFT_INK)
+    elif side == 0:
         ring = ellipse(middle, middle, reach - pen / 2, reach - pen / 2)
         plate.area(ring, PAGE)
         plate.stroke(ring, INK, pen)
@@ -142,9 +153,9 @@ def _key(sheet: pygame.Surface, plan: ShowPlan) -> None:
 
 def _paper_strip(sheet: pygame.Surface, plan: ShowPlan, row: int) -> None:
     """A row's temperature, its axis in centimetres and the signs of its strips."""
-    whole, lower = plan.row(row), plan.lane(row, 1)
-    label = Box(whole.x, plan.lane(row, 0).y, plan.px(96), 2 * lower.height)
-    write(sheet, temperature_text(plan.shown.temperatures_k[row]), label, head_letters(plan))
+    lower, label = plan.lane(row, plan.lanes - 1), _label(plan, row)
+    above = Box(label.x, label.y, label.width, label.height // 2)
+    write(sheet, temperature_text(plan.shown.temperatures_k[row]), above, head_letters(plan))
     line_y = lower.bottom + plan.px(2)
     pygame.draw.line(sheet, INK, (lower.x, line_y), (lower.right, line_y), max(plan.px(2), 1))
     scale = plan.height_scale(row)
@@ -157,6 +168,9 @@ def _paper_strip(sheet: pygame.Surface, plan: ShowPlan, row: int) -> None:
         sheet.blit(number, (x - number.get_width() // 2, line_y + plan.px(5)))
     unit = line_surface("cm", plan.px(TYPE_PLAIN), SOFT_INK)
     sheet.blit(unit, (lower.right + plan.px(34), line_y + plan.px(5)))
+    if plan.shown.own is not None:
+        write(sheet, "own", Box(label.x, lower.y, label.width, lower.height), plain_letters(plan))
+        _strip(sheet, plan, own_about_cm(plan.shown, row, (scale.low + scale.high) / 2), (row, 2))
 
 
 def _panel(sheet: pygame.Surface, plan: ShowPlan, side: int) -> None:
@@ -197,16 +211,35 @@ def _landed(plan: ShowPlan, drops: int) -> pygame.Surface:
     """The page with all that stands still until the next drop lands."""
     page = _paper(plan).copy()
     standing = plan.shown.standing(drops)
-    for side in (0, 1):
+    for side, landed in enumerate(standing.drops):
         for row in plan.rows:
-            _strip(page, plan, standing, row, side)
-        _curve(page, plan, side, (0.0, float(drops)))
+            heights_cm = centimetres(standing.heights_m[side][row])
+            _strip(page, plan, heights_cm[~np.isnan(heights_cm)], (row, side))
+        _curve(page, plan, side, (0.0, float(landed)))
         time, warmth = plan.time_scale(side), plan.warmth_scale(side)
-        for landing in plan.shown.sides[side].landings[:drops]:
+        for landing in plan.shown.sides[side].landings[:landed]:
             at = (time.px(minutes(landing.time_s)), warmth.px(landing.ball_k))
             put_sign(page, side, at, plan.px(RELEASE_SIGN))
+    for row in plan.rows:
+        if standing.drops[0] > row * plan.shown.repeats:
+            _own_warmth(page, plan, row)
     _head(page, plan, standing)
     return page
+
+
+def _own_warmth(page: pygame.Surface, plan: ShowPlan, row: int) -> None:
+    """How warm the ball itself is, below the water's temperature, when it is first dropped."""
+    landing = plan.shown.sides[0].landings[row * plan.shown.repeats]
+    label = _label(plan, row)
+    below = Box(label.x, label.y + label.height // 2, label.width, label.height // 2)
+    text = f"ball {fixed(float(celsius(landing.ball_k)), 0)} °C"
+    write(page, text, below, plain_letters(plan))
+
+
+def _label(plan: ShowPlan, row: int) -> Box:
+    """The place of a row's temperatures, beside the strips of both procedures."""
+    first, second = plan.lane(row, 0), plan.lane(row, 1)
+    return Box(plan.row(row).x, first.y, plan.px(130), second.bottom - first.y)
 
 
 @lru_cache(maxsize=4)
@@ -215,14 +248,13 @@ def _last_words(shown: Demonstration) -> str:
 
 
 def _strip(
-    surface: pygame.Surface, plan: ShowPlan, standing: ReadingsSoFar, row: int, side: int
+    surface: pygame.Surface, plan: ShowPlan, known: FloatArray, lane: tuple[int, int]
 ) -> None:
-    """The readings of one strip, the bar of their range, and their half-range."""
+    """The readings (cm) of the strip of a row and side, the bar of their range, the half-range."""
+    row, side = lane
     scale, ground_y = plan.height_scale(row), plan.ground_px(row, side)
-    heights_cm = centimetres(standing.heights_m[side][row])
-    known = heights_cm[~np.isnan(heights_cm)]
-    half_cm = float(centimetres(standing.half_range_m[side][row]))
-    if math.isfinite(half_cm):
+    if known.size > 1:
+        half_cm = float(np.ptp(known)) / 2.0
         left, right = scale.px(float(known.min())), scale.px(float(known.max()))
         bar = pygame.Rect(round(left), ground_y - plan.px(5), round(right - left), plan.px(10))
         pygame.draw.rect(surface, BUTTON_HELD, bar)
@@ -243,9 +275,28 @@ def _lifted_px(values: FloatArray, sign_px: int, room_px: int) -> FloatArray:
     return lifted
 
 
+def _ask(surface: pygame.Surface, plan: ShowPlan) -> None:
+    """The question between the two procedures, where the second one's curve will be drawn."""
+    panel = plan.panel(1)
+    area = pygame.Rect(panel.x + plan.px(2), panel.y, panel.width, panel.height - plan.px(2))
+    surface.fill(PAGE, area)
+    lines = [
+        line
+        for text in QUESTION
+        for line in broken(text, plan.px(TYPE_HEAD), panel.width - plan.px(20), True)
+    ]
+    step = min(MEASURE.line_height_px(plan.px(TYPE_HEAD), True), panel.height // len(lines))
+    for place, line in enumerate(lines):
+        box = Box(panel.x + plan.px(14), panel.y + place * step, panel.width, step)
+        write(surface, line, box, head_letters(plan))
+
+
 def _coming_down(surface: pygame.Surface, plan: ShowPlan, progress: float, side: int) -> None:
-    """The sign of the next reading on its way into its strip, as a falling thing goes."""
-    landed = plan.shown.count(progress)
+    """The sign of the next reading on its way into its strip, as a falling thing goes.
+
+    `progress` is that of its own side; a side that has not begun has none.
+    """
+    landed = int(progress)
     share = (progress - landed - FALLING) / (1.0 - FALLING)
     if landed >= plan.shown.drops or share < 0.0:
         return
@@ -282,7 +333,7 @@ def _ball(surface: pygame.Surface, plan: ShowPlan, side: int, progress: float) -
 
 
 def _head(surface: pygame.Surface, plan: ShowPlan, standing: ReadingsSoFar) -> None:
-    count = f"drop {standing.drops} of {plan.shown.drops}"
+    count = f"drop {sum(standing.drops)} of {plan.shown.length}"
     letters = head_letters(plan)
     write(surface, count, plan.count, letters)
     ratio = standing.spreads.ratio
@@ -300,18 +351,36 @@ def _foot(surface: pygame.Surface, plan: ShowPlan, progress: float, pace: str) -
     letters = plain_letters(plan)
     step = MEASURE.line_height_px(letters.size_px) + plan.px(1)
     standing = plan.shown.standing(progress)
-    lines = (
-        broken(_last_words(plan.shown), letters.size_px, plan.words.width)
-        if standing.drops == plan.shown.drops
-        else (WHAT, _half_ranges(standing), pace)
-    )
+    side = int(progress >= plan.shown.drops)
+    lines: tuple[str, ...] = (_what(plan.shown, side), _half_ranges(plan.shown, standing), pace)
+    if sum(standing.drops) == plan.shown.length:
+        lines = tuple(broken(_last_words(plan.shown), letters.size_px, plan.words.width))
     for row, line in enumerate(lines):
         box = Box(plan.words.x, plan.words.y + row * step, plan.words.width, step)
         write(surface, line, box, letters)
 
 
-def _half_ranges(standing: ReadingsSoFar) -> str:
+def _what(shown: Demonstration, side: int) -> str:
+    """What is done, in which bath, and how long it takes."""
+    plan = shown.procedure
+    soak = f"{plain(minutes(plan.soak_s), 1)} min in {BATH_WORDS[plan.bath]}"
+    done = (
+        f"{soak}, then all {counted(plan.repeats, 'drop')} of a set"
+        if side == 0
+        else f"{soak} before every drop"
+    )
+    return f"{NAMES[side].capitalize()}: {done}. It takes {minutes_text(shown, side)}."
+
+
+def _half_ranges(shown: Demonstration, standing: ReadingsSoFar) -> str:
     if math.isnan(standing.mean_half_range_m[0]):
         return "Mean half-range so far: none yet, it takes two drops at one temperature."
-    left, back = (fixed(float(centimetres(each)), 2) for each in standing.mean_half_range_m)
-    return f"Mean half-range so far: left to cool ± {left} cm, put back ± {back} cm."
+    said = [
+        f"{name} ± {fixed(float(centimetres(each)), 2)} cm"
+        for name, each in zip(NAMES, standing.mean_half_range_m, strict=True)
+        if math.isfinite(each)
+    ]
+    if shown.own is not None and math.isfinite(shown.own.half_range_m):
+        own_cm = fixed(float(centimetres(shown.own.half_range_m)), 2)
+        said.append(f"own readings, laid mean on middle, ± {own_cm} cm")
+    return f"Mean half-range so far: {', '.join(said)}."

@@ -25,8 +25,8 @@ Kind = Literal["gif", "mp4"]
 
 FRAMES_PER_S = 2
 HELD_FRAMES = 12
-"""How long the last frame stays: six seconds, to be read."""
-MOST_DROPS = 200
+"""How long the last frame stays, and the question between the procedures: six seconds each."""
+MOST_DROPS = 400
 SIZE = (1040, 608)
 """Of a frame, in pixels."""
 DOTS_PER_INCH = 80
@@ -34,7 +34,7 @@ DOTS_PER_INCH = 80
 
 def frame_count(shown: Demonstration) -> int:
     """How many frames there are."""
-    return shown.drops + 1 + HELD_FRAMES
+    return shown.length + 1 + 2 * HELD_FRAMES
 
 
 def film(
@@ -48,9 +48,9 @@ def film(
         NotPossible: MP4 is asked for and ffmpeg is not found, or there are too many drops.
 
     """
-    if shown.drops > MOST_DROPS:
+    if shown.length > MOST_DROPS:
         raise NotPossible(
-            f"An animation shows {MOST_DROPS} drops at most, not {shown.drops}: ask for fewer "
+            f"An animation shows {MOST_DROPS} drops at most, not {shown.length}: ask for fewer "
             "temperatures or repeats."
         )
     writer = _writer(kind)
@@ -69,10 +69,12 @@ def film(
 
 
 def frames(shown: Demonstration) -> Iterator[NDArray[np.uint8]]:
-    """The frames as pictures, shape (height, width, 3); the last one again and again."""
+    """The frames as pictures, shape (height, width, 3); two of them again and again."""
     page = pygame.Surface(SIZE)
-    for drops in range(frame_count(shown)):
-        draw_moment(page, shown, float(min(drops, shown.drops)))
+    for frame in range(frame_count(shown)):
+        # The frame of the question is held, then the last one.
+        held = min(max(frame - shown.drops, 0), HELD_FRAMES)
+        draw_moment(page, shown, float(min(frame - held, shown.length)))
         yield pygame.surfarray.array3d(page).swapaxes(0, 1)
 
 

@@ -17,8 +17,8 @@ from sim.bench.ui.theme import Box
 from sim.teaching.demonstration import Demonstration, centres_cm, window_cm
 
 TYPE_PLAIN, TYPE_HEAD = 24, 30
-MOST_ROWS = 5
-"""More temperatures than this are shown five at a time."""
+MOST_ROWS, MOST_ROWS_WITH_OWN = 5, 4
+"""Of more temperatures than this only so many are shown at a time; own readings need room."""
 ROWS_TOP, ROWS_BOTTOM, TALLEST_ROW = 66, 632, 260
 NUMBERS = 46
 """What a row needs below its strips."""
@@ -106,9 +106,8 @@ class ShowPlan:
     @property
     def rows(self) -> range:
         """The rows of the table that are on the page."""
-        return range(
-            self.first_row, min(self.first_row + MOST_ROWS, len(self.shown.temperatures_k))
-        )
+        last = min(self.first_row + most_rows(self.shown), len(self.shown.temperatures_k))
+        return range(self.first_row, last)
 
     @cached_property
     def _row_height(self) -> float:
@@ -117,7 +116,7 @@ class ShowPlan:
     @cached_property
     def sign_px(self) -> int:
         """How large a reading's sign is: half a strip."""
-        return self.px(min((self._row_height - NUMBERS) / 4.0, LARGEST_SIGN))
+        return self.px(min((self._row_height - NUMBERS) / (2.0 * self.lanes), LARGEST_SIGN))
 
     def row(self, row: int) -> Box:
         """The whole of one temperature's row."""
@@ -125,11 +124,16 @@ class ShowPlan:
         return self.box(16, ROWS_TOP + (row - self.first_row) * height, 770, height)
 
     def lane(self, row: int, side: int) -> Box:
-        """The strip of one procedure at one temperature."""
+        """The strip of one procedure at one temperature; side 2 is that of own readings."""
         whole = self.row(row)
-        height = self.px((self._row_height - NUMBERS) / 2.0 - 1.0)
+        height = self.px((self._row_height - NUMBERS) / self.lanes - 1.0)
         top = whole.y + self.px(4) + side * (height + self.px(2))
-        return Box(whole.x + self.px(116), top, self.px(456), height)
+        return Box(whole.x + self.px(136), top, self.px(436), height)
+
+    @property
+    def lanes(self) -> int:
+        """How many strips a row has."""
+        return 2 if self.shown.own is None else 3
 
     def ground_px(self, row: int, side: int) -> int:
         """The height of the middle of a sign that lies at the foot of its strip."""
@@ -179,8 +183,15 @@ class ShowPlan:
         return PixelAxis(low - room, high + room, panel.bottom, panel.y)
 
 
+def most_rows(shown: Demonstration) -> int:
+    """How many temperatures the page holds at a time."""
+    return MOST_ROWS if shown.own is None else MOST_ROWS_WITH_OWN
+
+
 def first_row(shown: Demonstration, progress: float) -> int:
     """The first row on the page, so that the row of the next drop is on it."""
     rows = len(shown.temperatures_k)
-    now = min(int(progress) // shown.repeats, rows - 1)
-    return min(max(now - MOST_ROWS + 1, 0), max(rows - MOST_ROWS, 0))
+    side = int(progress >= shown.drops)
+    now = min(int(shown.progress_of(side, progress)) // shown.repeats, rows - 1)
+    most = most_rows(shown)
+    return min(max(now - most + 1, 0), max(rows - most, 0))

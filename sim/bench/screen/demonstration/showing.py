@@ -12,6 +12,7 @@ from sim.bench.model.show import (
     SHOW_HELP,
     SHOW_KEYS,
     WARNING,
+    FillScreen,
     Pass,
     Pause,
     Show,
@@ -24,6 +25,7 @@ from sim.bench.screen.demonstration.plan import first_row
 from sim.bench.screen.events import key_name
 from sim.bench.screen.layout import BASE_HEIGHT, BASE_WIDTH
 from sim.bench.screen.lettering import MEASURE, broken
+from sim.bench.screen.window import toggle_full_screen
 from sim.bench.ui.theme import CAUTION_GROUND, CAUTION_INK, PAGE, SOFT_INK, Box
 from sim.state import State
 
@@ -91,6 +93,8 @@ def show_in(surface: pygame.Surface, show: Show) -> bool:
                 if event.type == pygame.QUIT:
                     return False
                 wish = wish_of(event)
+                if isinstance(wish, FillScreen):
+                    toggle_full_screen()
                 show = show_after(show, wish) if wish is not None else show
             draw_show(pygame.display.get_surface() or surface, show)
             pygame.display.flip()
