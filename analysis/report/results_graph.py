@@ -1,9 +1,8 @@
-"""The graph as a student should draw it, and that of two procedures side by side.
+"""The graph as a student should draw it.
 
 Rebound height against temperature on graph paper: crosses for the means, bars of the half-range, a
-thin line of best fit; of two procedures every reading a mark. Black on white, told apart by shape,
-place and dashes, never by colour alone. Figures are made without pyplot, so nothing global is
-touched.
+thin line of best fit. Black on white, told apart by shape, place and dashes, never by colour alone.
+Figures are made without pyplot, so nothing global is touched.
 """
 
 from __future__ import annotations
@@ -29,13 +28,12 @@ from analysis.paper.graph_sheet import (
     source_line,
 )
 from analysis.paper.scales import CROSS_COLOUR, LARGE_SQUARE_MM, MM_PER_INCH
-from analysis.quantity.units import FloatArray, celsius, centimetres, kelvin
+from analysis.quantity.units import FloatArray, centimetres, kelvin
 from analysis.report.summary import Summary
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from analysis.readings.readings import Grid
 
 Dashes: TypeAlias = str | tuple[int, tuple[int, ...]]
 
@@ -192,54 +190,3 @@ def _bar_sign(label: str) -> Line2D:
     """Give the key's sign for a bar: upright with caps, so that it is not taken for a line."""
     path = Path2D([(-0.4, -1), (0.4, -1), (0, -1), (0, 1), (-0.4, 1), (0.4, 1)], [1, 2, 1, 2, 1, 2])
     return Line2D([], [], ls="none", marker=path, ms=9, mec=INK, mfc="none", mew=BAR, label=label)
-
-
-STRIP = 0.16
-"""How far a procedure's strip stands off its temperature, in gaps between temperatures."""
-FAN = 0.05
-"""How far neighbouring marks of a strip stand apart, so that equal readings all show."""
-
-
-def draw_contrast(a: Grid, b: Grid, names: tuple[str, str]) -> Figure:
-    """Draw the readings of two procedures, in true size (small squares 2 mm).
-
-    A's readings are open circles a little to the left of their temperature, B's crosses a
-    little to the right, each with a bar from the lowest to the highest: told apart by
-    place and shape, not by colour.
-    """
-    temperatures = np.union1d(celsius(a.temperatures_k), celsius(b.temperatures_k))
-    gap = float(np.min(np.diff(temperatures))) if temperatures.size > 1 else 10.0
-    heights_cm = centimetres(np.concatenate([a.heights_m.ravel(), b.heights_m.ravel()]))
-    room = (temperatures[0] - gap / 2, temperatures[-1] + gap / 2)
-    title = (
-        "Two procedures, every reading",
-        "strips beside their temperature, from first drop to last; bars: lowest to highest",
-    )
-    figure, axes = ruled(sheet_for(room, heights_cm, title, key_lines=1))
-    _strip(axes, a, (-STRIP * gap, FAN * gap), "o")
-    _strip(axes, b, (STRIP * gap, FAN * gap), "x")
-    signs = [_mark("o"), _mark("x")]
-    figure.legend(signs, names, loc="lower center", ncols=2, frameon=False, fontsize=9)
-    return figure
-
-
-def _strip(axes: Axes, table: Grid, place: tuple[float, float], marker: str) -> None:
-    """One procedure's readings and the bars of their range, `place` in °C: offset and fan."""
-    offset, fan = place
-    at = celsius(table.temperatures_k) + offset
-    heights_cm = centimetres(table.heights_m)
-    repeats = heights_cm.shape[1]
-    spread_out = (np.arange(repeats) - (repeats - 1) / 2) * fan
-    across = at[:, None] + spread_out
-    axes.add_line(_mark(marker, across.ravel(), heights_cm.ravel()))
-    known = ~np.isnan(heights_cm).all(axis=1)
-    low, high = np.nanmin(heights_cm[known], axis=1), np.nanmax(heights_cm[known], axis=1)
-    x = at[known] + spread_out[0] - 1.5 * fan
-    bars = list(_segments(x, low, x, high))
-    axes.add_collection(LineCollection(bars, colors=INK, linewidths=1.4, zorder=3), autolim=False)
-
-
-def _mark(marker: str, across: ArrayLike = (), up: ArrayLike = ()) -> Line2D:
-    mark = Line2D(across, up, ls="none", marker=marker, ms=5, mfc="none", mec=INK, mew=THIN)
-    mark.set(zorder=4, clip_on=False)
-    return mark

@@ -22,8 +22,8 @@ from analysis.paper.document import plain_lines, table_csv
 from analysis.paper.graph_sheet import graph_bytes
 from analysis.quantity.units import resolution_m
 from analysis.readings.readings import Readings, grid, read_readings, results_table
+from analysis.report.contrast_graph import draw_contrast
 from analysis.report.contrast_sentences import contrast_sentences
-from analysis.report.results_graph import draw_contrast
 from analysis.report.summary import Weighed, summarise
 from analysis.report.tables import contrast_table, summary_lines
 from analysis.statistics.two_procedures import contrast

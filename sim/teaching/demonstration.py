@@ -129,7 +129,7 @@ class ReadingsSoFar(NamedTuple):
     """Pooled standard deviation put back over left to cool."""
 
 
-class OwnReadings(NamedTuple):
+class LaidOver(NamedTuple):
     """A class's own readings, one array for each temperature of a demonstration, or None."""
 
     heights_m: tuple[FloatArray | None, ...]
@@ -151,7 +151,7 @@ class Demonstration:
     procedure: Procedure
     room_k: float
     sides: tuple[Side, Side]
-    own: OwnReadings | None = None
+    own: LaidOver | None = None
 
     @property
     def temperatures_k(self) -> tuple[float, ...]:
@@ -318,7 +318,7 @@ def laid_over(shown: Demonstration, table: RepeatTable, source: str) -> Demonstr
             f"{source} has no readings at {planned}, which are shown",
             mend="choose the temperatures with --temperatures-c",
         )
-    return replace(shown, own=OwnReadings(tuple(found)))
+    return replace(shown, own=LaidOver(tuple(found)))
 
 
 STILL_K = 0.5

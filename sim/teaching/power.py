@@ -178,9 +178,9 @@ def power_table(seen: Sequence[Seen]) -> Table:
 
 def draw_power(seen: Sequence[Seen], title: str) -> Figure:
     """Chance against repeats, a line a class size with its 95 % bars."""
-    figure = Figure(figsize=(8.0, 6.6), facecolor="white")
+    figure = Figure(figsize=(10.0, 6.6), facecolor="white")
     figure.suptitle(title, fontsize=15, y=0.975)
-    axes = figure.add_axes((0.11, 0.2, 0.85, 0.65))
+    axes = figure.add_axes((0.09, 0.2, 0.88, 0.68))
     _panel(axes, seen)
     handles, names = axes.get_legend_handles_labels()
     figure.legend(
