@@ -57,7 +57,7 @@ def workbook(temperatures: int = 5, repeats: int = 5, *, name_line: bool = False
         Section("Graph", graph_sheet()),
         *question_sheets(),
         *_sentences(),
-        Section("The words of measurement", (Terms(MEANINGS), Paragraph(AVOID))),
+        words_of_measurement(),
     )
     return Document(TITLE, sections, sheets=True, name_line=name_line)
 
@@ -308,6 +308,11 @@ def question_sheets() -> tuple[Section, ...]:
             ),
         ),
     )
+
+
+def words_of_measurement() -> Section:
+    """The last page, to which a hint of the questions sends its reader."""
+    return Section("The words of measurement", (Terms(MEANINGS), Paragraph(AVOID)))
 
 
 FINISH = (

@@ -2,8 +2,9 @@
 
 An entry says what a figure is called, in which unit it is given, to how many decimal places it is
 written, what it means, and where a `Summary` holds it. From the catalogue are made the JSON of
-`--json`, README's table of its keys (`python -m analysis.report.figures` prints it), summary.csv
-and the terminal's table, the report's tables, the contrast's table and a teacher's answer key.
+`--json`, the table of its keys in DEVELOPERS.md (`python -m analysis.report.figures` prints it),
+summary.csv and the terminal's table, the report's tables, the contrast's table and a teacher's
+answer key.
 
 In a key a dot leads into an object, [] into each item of a list. Where a unit is named the JSON
 holds {"value", "unit"}, with null and "reason" if there is no number.
@@ -437,7 +438,7 @@ def column_texts(
 
 
 def keys_table() -> str:
-    """Write README's table of the keys."""
+    """Write DEVELOPERS.md's table of the keys."""
     lines = ["| key | unit | meaning |", "|---|---|---|"]
     lines += [f"| `{one.key}` | {one.unit or '–'} | {one.meaning} |" for one in (*CATALOGUE, FILES)]
     return "\n".join(lines)

@@ -39,6 +39,8 @@ _WHOLE = ("name", "names", "student", "students", "pupil", "pupils", "full name"
 _FIRST = ("first name", "forename", "given name", "first names", "forenames")
 _LAST = ("surname", "last name", "family name")
 _BY_HAND = "no name"
+_NO_NAME = re.compile("[0-9:]")
+"""What hardly a name has, and what stands below a list (a count, a date) does."""
 _STROKES = " ,;|-_."
 """A line of nothing else holds no name."""
 _KEPT = {"L", "M", "N"}
@@ -65,8 +67,10 @@ def read_names(path: Path) -> Names:
     """The names of a class.
 
     Under a heading ("name", "student", or "first name" and "surname") the names are the cells of
-    that column; a row with other cells but no name gets a number in its place. Without a heading
-    each line is one name, commas and all. Blank rows are left out.
+    that column; a row with other cells but no name, among the others, gets a number in its place.
+    Without a heading each line is one name, commas and all. Blank rows are left out. The list ends
+    with its last name: rows below that have none, and a line such as "Total: 28" or "printed
+    3 May" that stands apart below names without a digit or a colon, are no students.
 
     Raises Refused, in one sentence, for a file that cannot be read, holds no name or too many.
     """
@@ -109,27 +113,51 @@ def _columns(sheet: Sheet) -> _Columns | None:
 
 
 def _named(source: str, sheet: Sheet, place: _Columns) -> Names:
-    names, nameless = [], []
+    rows: list[tuple[int, str]] = []
     for number, cells in enumerate(sheet.rows[place.row + 1 :], start=place.row + 2):
-        if not any(_shown(cell) for cell in cells):
-            continue
-        parts = [_shown(cells[column]) for column in place.columns if column < len(cells)]
-        written = " ".join(part for part in parts if part)
-        names.append(written or f"{_BY_HAND}, row {number}")
-        nameless += [] if written else [number]
+        if any(_shown(cell) for cell in cells):
+            parts = [_shown(cells[column]) for column in place.columns if column < len(cells)]
+            rows.append((number, " ".join(part for part in parts if part)))
+    listed, below = _ended(rows)
+    nameless = [number for number, written in listed if not written]
     said = (
         (f"Rows without a name in {source}: {_few(nameless)}; each gets a practical all the same.",)
         if nameless
         else ()
     )
-    return _checked(source, names, (*sheet.notices, *said))
+    names = [written or f"{_BY_HAND}, row {number}" for number, written in listed]
+    return _checked(source, names, (*sheet.notices, *said, *_below(source, below)))
 
 
 def _listed(source: str, sheet: Sheet) -> Names:
     rows = ([_shown(cell) for cell in cells] for cells in sheet.rows)
     names = [", ".join(cell for cell in cells if cell.strip(_STROKES)) for cells in rows]
+    listed, below = _ended([(row, one) for row, one in enumerate(names, start=1) if one])
     said = "No heading names the column of names, so every line is taken for one name."
-    return _checked(source, [one for one in names if one], (*sheet.notices, said))
+    notices = (*sheet.notices, said, *_below(source, below))
+    return _checked(source, [one for _, one in listed], notices)
+
+
+def _ended(rows: list[tuple[int, str]]) -> tuple[list[tuple[int, str]], list[int]]:
+    """The rows of a list, by number and name, up to its last name; and the numbers of the rest."""
+    end = len(rows)
+    while end and not rows[end - 1][1]:
+        end -= 1
+    for place in range(1, end):
+        apart = rows[place][0] > rows[place - 1][0] + 1
+        if _NO_NAME.search(rows[place - 1][1]):
+            break
+        if apart and _NO_NAME.search(rows[place][1]):
+            end = place
+            break
+    return (rows[:end] or rows), [number for number, _ in rows[end:] if end]
+
+
+def _below(source: str, numbers: list[int]) -> tuple[str, ...]:
+    """What is said of rows below the names."""
+    if not numbers:
+        return ()
+    return (f"Rows below the names in {source}, left out: {_few(numbers)}.",)
 
 
 def _checked(source: str, names: list[str], notices: tuple[str, ...]) -> Names:

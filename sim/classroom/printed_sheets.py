@@ -14,7 +14,13 @@ from analysis.marking.questions import CONCLUSION, ENERGY, EVALUATION
 from analysis.paper.document import Block, Document, Listing, Paragraph, Section, Working
 from analysis.paper.pdf import pdf_bytes
 from analysis.quantity.units import centimetres, fixed, grams, plain, temperature_text
-from analysis.workbook import graph_sheet, one_mean, question_sheets, results_to_fill
+from analysis.workbook import (
+    graph_sheet,
+    one_mean,
+    question_sheets,
+    results_to_fill,
+    words_of_measurement,
+)
 from sim.procedure import BATH_WORDS, Procedure
 
 if TYPE_CHECKING:
@@ -57,8 +63,9 @@ def sheets_pdf(students: tuple[Printed, ...], handout: Handout) -> bytes:
 
 
 def questions_pdf() -> bytes:
-    """The questions that go with every sheet, once."""
-    return pdf_bytes(Document(TITLE, question_sheets(), sheets=True, name_line=True))
+    """The questions that go with every sheet, once, and the words that they refer to."""
+    sections = (*question_sheets(), words_of_measurement())
+    return pdf_bytes(Document(TITLE, sections, sheets=True, name_line=True))
 
 
 def fits_on_paper(procedure: Procedure) -> bool:

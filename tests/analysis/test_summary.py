@@ -168,9 +168,9 @@ def test_figures_hold_the_numbers_of_the_table(club):
     assert found["energy"]["mass_assumed"] is True
 
 
-def test_readme_lists_the_keys_of_the_catalogue():
-    readme = Path(__file__).parents[2] / "README.md"
-    assert keys_table() in readme.read_text(encoding="utf-8")
+def test_the_developers_page_lists_the_keys_of_the_catalogue():
+    page = Path(__file__).parents[2] / "DEVELOPERS.md"
+    assert keys_table() in page.read_text(encoding="utf-8")
 
 
 def test_impossible_heights_are_refused_in_one_sentence(summary_of):

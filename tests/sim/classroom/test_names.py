@@ -63,6 +63,28 @@ def test_quoted_commas_blanks_and_doubles_are_kept_apart_and_told(tmp_path):
     assert any("more than once: 1" in said for said in found.notices)
 
 
+@pytest.mark.parametrize(
+    "below",
+    [",9B\n,9B\n,9B\n", "\nTotal: 2,\n", "\nprinted 3 May,\n\n9B,\n", ",\n,2 pupils\n"],
+    ids=["a column filled farther", "a count", "a date and a form", "a count beside"],
+)
+def test_a_list_ends_where_its_names_end(tmp_path, below):
+    found = listed(tmp_path, "name,form\nAda Lark,9B\n,9B\nBo Mere,9B\n" + below)
+    assert found.names == ("Ada Lark", "no name, row 3", "Bo Mere")
+    assert any("below the names" in said for said in found.notices)
+
+
+def test_a_line_apart_below_a_list_without_a_heading_is_no_name(tmp_path):
+    assert listed(tmp_path, "Ada Lark\nBo Mere\n\nTotal: 2\n").names == ("Ada Lark", "Bo Mere")
+
+
+def test_names_apart_and_names_with_numbers_are_names(tmp_path):
+    apart = listed(tmp_path, "name\nAda Lark\n\nBo Mere\n")
+    assert apart.names == ("Ada Lark", "Bo Mere")
+    numbered = listed(tmp_path, "name\nPupil 1\n\nPupil 2\n")
+    assert numbered.names == ("Pupil 1", "Pupil 2")
+
+
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 def test_encodings_of_spreadsheets_are_read(tmp_path, encoding):
     assert listed(tmp_path, "name\nZoë Bär\n".encode(encoding)).names == ("Zoë Bär",)

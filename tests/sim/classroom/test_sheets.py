@@ -10,7 +10,7 @@ import pytest
 
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, class_heights_m
-from sim.classroom.printed_sheets import Printed, sheets_pdf
+from sim.classroom.printed_sheets import Printed, questions_pdf, sheets_pdf
 from sim.procedure import Procedure
 
 NAMES = ("Ada of Larkmere", "عمر", "x" * 200, "王 =1+1")
@@ -69,3 +69,11 @@ def test_the_fullest_front_ends_above_the_foot_of_the_sheet(temperatures):
     lowest = min((foot, text) for foot, text in feet if text.strip())
     assert "Work on these only" in lowest[1]
     assert lowest[0] * 25.4 / 72 > 15.0
+
+
+def test_the_questions_hold_the_words_that_they_refer_to():
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(questions_pdf())).pages]
+    text = " ".join(" ".join(pages).split())
+    assert "The last page says what resolution and uncertainty are." in text
+    assert "The words of measurement" in pages[-1]
+    assert all(word in pages[-1].lower() for word in ("resolution", "uncertainty"))
