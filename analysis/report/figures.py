@@ -28,7 +28,7 @@ from analysis.statistics.energy import USUAL_MASS_KG, Energies
 from analysis.statistics.spread import Drift, Spread, suggests
 from analysis.statistics.trend import Trend, shape, verdict
 
-FORMAT = 1
+FORMAT = 2
 ROW = "temperatures[]."
 
 

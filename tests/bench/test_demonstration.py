@@ -305,6 +305,15 @@ def test_a_showing_ends_with_escape_and_keeps_the_window(screen, shown):
     assert pygame.key.get_repeat() == (350, 40)
 
 
+def test_f11_fills_the_screen_and_leaves_it_again(screen, shown):
+    for filled in (True, False):
+        post(pygame.K_F11, pygame.K_ESCAPE)
+        assert show_in(screen, Show(shown))
+        assert pygame.display.is_fullscreen() is filled
+        size = pygame.display.get_desktop_sizes()[0] if filled else (1366, 768)
+        assert pygame.display.get_surface().get_size() == size
+
+
 def test_closing_the_window_ends_the_showing_and_the_bench(screen, shown):
     pygame.event.post(pygame.Event(pygame.QUIT))
     assert not show_in(screen, Show(shown))

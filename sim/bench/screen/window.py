@@ -6,6 +6,7 @@ Imports little: on a slow machine the window stands long before the apparatus is
 from __future__ import annotations
 
 import os
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 
@@ -62,9 +63,15 @@ def window(
 
 
 def toggle_full_screen() -> None:
-    """Fill the whole screen with the window, or leave it; where a screen cannot, all stays."""
-    with suppress(pygame.error):
-        pygame.display.toggle_fullscreen()
+    """Fill the screen that the window is on, or leave it; where a screen cannot, all stays."""
+    with warnings.catch_warnings(), suppress(pygame.error):
+        # A window of its own kind is asked for; but only this one stays on the projector's screen.
+        warnings.simplefilter("ignore", DeprecationWarning)
+        opened = pygame.Window.from_display_module()
+        if pygame.display.is_fullscreen():
+            opened.set_windowed()
+        else:
+            opened.set_fullscreen(desktop=True)
 
 
 def show_bare_room(surface: pygame.Surface) -> None:
