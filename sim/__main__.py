@@ -95,6 +95,11 @@ def _add_bench(parser: argparse.ArgumentParser) -> None:
         help="number that the random errors grow from",
     )
     add_text_percent(parser)
+    parser.add_argument(
+        "--speak",
+        action="store_true",
+        help="say hints, cautions and the state of the bench (F2) aloud, by the system's speech",
+    )
 
 
 if __name__ == "__main__":

@@ -56,6 +56,7 @@ def _wanted(options: argparse.Namespace) -> Wanted:
         ball=ball,
         seed=options.seed,
         text_scale=int(options.text_percent) / 100,
+        speaks=options.speak,
     )
 
 

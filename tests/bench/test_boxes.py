@@ -300,6 +300,21 @@ def test_the_caret_stands_within_its_field_wherever_it_is(measure, scale):
             assert sheet.caret.x == writing.x + writing.lines.x_px(index)
 
 
+@pytest.mark.parametrize("scale", SCALES)
+@pytest.mark.parametrize("letters", [None, 8])
+def test_a_one_line_answer_is_shown_whole_however_long(measure, scale, letters):
+    answer = "the temperature of the water, and so of the ball that lay in it for five minutes"
+    page = (FieldBox("f", TextLine.holding(answer), "What?", letters), Words("Next."))
+    sheet = laid_out(page, measure, WIDE, scale)
+    frame, following = sheet.frame("f"), sheet.placed[1].box
+    assert " ".join(line.text for line in frame.lines) == answer
+    for line in frame.lines:
+        width = measure.width_px(line.text, line.size_px, line.bold)
+        height = measure.line_height_px(line.size_px)
+        assert encloses(frame.box, Box(line.x, line.y, width, height))
+    assert not meet(frame.box, following)
+
+
 def test_selected_and_composed_letters_are_marked_where_they_stand():
     field = TextLine.holding("half range").placed(0).placed(4, select=True)
     writing = laid_out((FieldBox("f", field, "say"),), Square(), WIDE, focus="f").frame("f").writing

@@ -1,7 +1,8 @@
 import pytest
 
 from physics.reading import View, seen_height_m
-from sim.bench.screen.sight import Sight, lens_centre_m
+from sim.bench.model.seeing import lens_centre_m
+from sim.bench.screen.sight import Sight
 
 EYES_M = (0.0, 0.15, 0.283, 0.5, 1.0, 1.2, 2.5)
 HEIGHTS_M = (0.0, 0.05, 0.283, 0.6, 1.0)

@@ -13,9 +13,10 @@ from sim.bench.model.after import PAGES, desk_for
 from sim.bench.model.desk import ball_height_m
 from sim.bench.model.keys import WITH_THE_MOUSE
 from sim.bench.model.seeing import ball_seen, lens_seen
+from sim.bench.screen.help_leaf import help_set
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE
-from sim.bench.screen.picture import help_set, picture, ribbon_type_px, ribbons
+from sim.bench.screen.picture import picture, ribbon_type_px, ribbons
 from sim.bench.ui.marks import joined
 from sim.bench.ui.theme import FLOOR_NEAR, TYPE_SMALL
 from sim.state import Place, Setup, beginning

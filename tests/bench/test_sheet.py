@@ -101,11 +101,11 @@ def test_selected_letters_have_a_ground_and_composed_ones_a_line_below():
 
 
 @pytest.mark.parametrize("focused", [False, True], ids=["its beginning", "its end"])
-def test_what_is_longer_than_its_field_is_cut_off_at_the_edge(focused):
+def test_what_is_written_in_a_field_stays_inside_it_however_long(focused):
     field = TextLine.holding(LONG * 2)
     pixels, sheet = drawn([FieldBox("f", field, "so say", letters=8)], focus="f" if focused else "")
     box = sheet.frame("f").box
-    for beside in (Box(box.right + 4, box.y, 60, box.height), Box(box.x - 9, box.y, 5, box.height)):
+    for beside in (Box(box.right + 4, box.y, 5, box.height), Box(box.x - 6, box.y, 2, box.height)):
         assert (part(pixels, beside) == np.array(theme.PAGE)).all()
     assert has(part(pixels, box), theme.PEN)
 

@@ -19,6 +19,7 @@ from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done, passed
 from sim.bench.model.handling import HANDLING
+from sim.bench.model.in_words import bench_in_words
 from sim.bench.model.pages.book_page import BookPage
 from sim.bench.model.pages.first_and_last import HAND_IN_PAGE, START, START_PAGE, on_card
 from sim.bench.model.pages.graph_page import GRAPH_PAGE, PLOTTING
@@ -74,6 +75,7 @@ class Wanted:
     ball: Ball | None = None
     seed: int | None = None
     text_scale: float = 1.0
+    speaks: bool = False
 
     @property
     def begins_anew(self) -> bool:
@@ -109,7 +111,7 @@ def after(desk: Desk, intent: want.Intent, lines: Lines | None = None) -> Step:
     `lines` are those of the field that has the focus, as they are shown: up and down go by them.
     """
     kind = type(intent)
-    if desk.help_open and kind not in (want.TurnHelp, want.ScaleText):
+    if desk.help_open and kind not in (want.TurnHelp, want.ScaleText, want.FillScreen):
         return _under_help(desk, intent)
     if isinstance(intent, want.EditText):
         return _edit_text(desk, intent, lines)
@@ -233,6 +235,8 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     want.ScaleText: _scale_text,
     want.TurnHelp: lambda desk, _: Step(replace(desk, help_open=not desk.help_open)),
     want.Dismiss: lambda desk, _: _focus_on(desk, BENCH),
+    want.FillScreen: lambda desk, _: Step(desk),
+    want.TellState: lambda desk, _: Step(desk.saying(bench_in_words(desk))),
     want.Demonstrate: lambda desk, _: Step(replace(desk, demonstrating=True)),
     want.Leave: lambda desk, _: page_of(desk).kept(desk),
 }

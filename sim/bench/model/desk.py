@@ -118,6 +118,7 @@ class Desk:
     remarks: Mapping[str, tuple[Remark, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """What feedback said when it was last asked for, by page."""
     text_scale: float = 1.0
+    steam_still: bool = False
     help_open: bool = False
     note: Note = Note()
     demonstrating: bool = False

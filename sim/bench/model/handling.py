@@ -202,6 +202,12 @@ def _use_aid(desk: Desk, _: want.UseAid) -> Step:
     return Step(step.desk.saying(words), step.actions)
 
 
+def _still_steam(desk: Desk, _: want.StillSteam) -> Step:
+    still = not desk.steam_still
+    words = "Steam stands still." if still else "Steam rises."
+    return Step(replace(desk, steam_still=still).saying(words))
+
+
 HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
     want.Pour: _pour,
     want.TurnDial: _turn_dial,
@@ -219,6 +225,7 @@ HANDLING: dict[type[want.AtTheBench], Callable[[Desk, Any], Step]] = {
     want.ChangeRate: _change_rate,
     want.TurnFrames: _turn_frames,
     want.UseAid: _use_aid,
+    want.StillSteam: _still_steam,
 }
 
 Onto = Literal["beaker", "bath", "towel", "rule", "puddle", ""]

@@ -99,6 +99,10 @@ class UseAid(Struct, frozen=True):
     """Let the model reader call the heights out, or read alone again."""
 
 
+class StillSteam(Struct, frozen=True):
+    """Let the steam stand still, or rise again: for eyes that moving things tire."""
+
+
 class OpenPage(Struct, frozen=True):
     """Turn to a page of the exercise book, counted from 1 in the order of the ribbons.
 
@@ -174,6 +178,14 @@ class RubOut(Struct, frozen=True):
     """Take away the cross at the pencil's point."""
 
 
+class FillScreen(Struct, frozen=True):
+    """Let the window fill the whole screen, or be a window again."""
+
+
+class TellState(Struct, frozen=True):
+    """Say in words how things stand at the bench."""
+
+
 class Demonstrate(Struct, frozen=True):
     """Open the teacher's demonstration, which shows true values, over the whole window."""
 
@@ -199,9 +211,10 @@ AtTheBench = (
     | ChangeRate
     | TurnFrames
     | UseAid
+    | StillSteam
 )
 InTheBook = (
     OpenPage | MoveFocus | WriteDown | FocusOn | Press | EditText | ScaleText | TurnHelp | Dismiss
 )
 OnThePaper = MovePencil | PlacePencil | ZoomPaper | RubOut
-Intent = AtTheBench | InTheBook | OnThePaper | Demonstrate | Leave
+Intent = AtTheBench | InTheBook | OnThePaper | FillScreen | TellState | Demonstrate | Leave

@@ -75,6 +75,7 @@ BENCH_KEYS: tuple[Key, ...] = (
     Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames"),
     Key("PERIOD", "", want.TurnFrames(1), "", ""),
     Key("a", "", want.UseAid(), "A", "reading aid on or off"),
+    Key("s", ALT, want.StillSteam(), "Alt+S", "steam: still, or rising"),
 )
 HALF, FIVE, TENTH = 0.5, 5.0, 0.1
 """How far the pencil goes on the graph paper, in small squares."""
@@ -109,6 +110,7 @@ EVERYWHERE: tuple[tuple[str, str], ...] = (
     ("Ctrl+0 to 9", "the card; a page of the book"),
     ("Ctrl + or −", "larger or smaller text"),
     ("F1, Ctrl+D", "this leaf; demonstration"),
+    ("F2, F11", "the bench in words; whole screen"),
 )
 
 HELP_TITLE = "What the keys do"
@@ -165,7 +167,12 @@ def intent_of(key: str, held: Held, desk: Desk) -> want.Intent | None:
 def _everywhere(key: str, held: Held) -> want.Intent | None:
     if key == "TAB":
         return want.MoveFocus(-1 if held.shift else 1)
-    plain: dict[str, want.Intent] = {"F1": want.TurnHelp(), "ESCAPE": want.Dismiss()}
+    plain: dict[str, want.Intent] = {
+        "F1": want.TurnHelp(),
+        "F2": want.TellState(),
+        "F11": want.FillScreen(),
+        "ESCAPE": want.Dismiss(),
+    }
     if key in plain:
         return plain[key]
     if not held.control:

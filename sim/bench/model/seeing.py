@@ -17,6 +17,9 @@ SETTLED_S = 0.4
 """So long after the first rebound's apex the film is shown."""
 GRID_M = 0.05
 """A frame's strip is centred on a multiple of this, so that its place tells nothing."""
+LENS_STRIP_M = 0.09
+"""How much of the rule the lens shows."""
+RULE_LENGTH_M = 1.0
 POUR_S = 0.9
 """How long a pouring vessel is seen over the beaker."""
 
@@ -63,6 +66,15 @@ def lens_seen(desk: Desk, ball: BallSeen | None) -> LensView:
     return LensView(stand.height_m, centre_m, film, heading)
 
 
+def lens_centre_m(wanted_m: float, strip_m: float) -> float:
+    """The height that the lens is centred on: as wanted, but never far off the rule.
+
+    `strip_m` is the height of the strip that the lens shows. A quarter of it may lie
+    below the floor and half of it above the rule's end, where a ball at the mark hangs.
+    """
+    return min(max(wanted_m, strip_m / 4.0), RULE_LENGTH_M)
+
+
 def _frame_height_m(desk: Desk, stand: CameraStand, drop: Drop, fall: WatchedFall) -> float:
     """The ball's height in the frame that is shown.
 
@@ -95,6 +107,14 @@ def poured_now(desk: Desk) -> str:
     if pouring is None or desk.clock_s - pouring.began_s > POUR_S:
         return ""
     return pouring.what
+
+
+STILL_AT_S = 1.0
+
+
+def steam_s(desk: Desk) -> float:
+    """The moment at which steam is seen: always the same where it was stilled."""
+    return STILL_AT_S if desk.steam_still else desk.clock_s
 
 
 def bath_word(state: State) -> str:

@@ -29,14 +29,17 @@ from sim.bench.model.after import (
     passed_by,
 )
 from sim.bench.model.desk import BENCH, Desk, Step
+from sim.bench.model.hints import told
 from sim.bench.model.keys import writing
 from sim.bench.model.pages.first_and_last import on_card
+from sim.bench.model.speech import NO_SPEAKER, Voice, speaker_here
 from sim.bench.screen.events import Scroll, key_name, pointed, wish_of
 from sim.bench.screen.layout import LEAST_SIZE, Layout
 from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import picture, ribbons, room
 from sim.bench.screen.scene import Carried, Point, Scene
 from sim.bench.screen.sheet import draw_sheet
+from sim.bench.screen.window import TITLE
 from sim.bench.ui.blocks import Block
 from sim.bench.ui.marks import SetPage, view_box
 from sim.bench.ui.theme import COVER
@@ -83,6 +86,8 @@ class Bench:
     open: bool = True
     scroll_px: int = 0
     carried: Carried | None = None
+    voice: Voice | None = None
+    _said: str = ""
     _ticks: Ticks = field(default_factory=Ticks)
 
     def frame(self, frame_s: float) -> None:
@@ -92,6 +97,7 @@ class Bench:
         steps, self._ticks = self._ticks.take(frame_s)
         if steps:
             self._do(passed_by(self.desk, steps * STEP_S))
+        self._speak()
         self.draw()
         pygame.display.flip()
 
@@ -123,8 +129,37 @@ class Bench:
             lines = self.seen().sheet.lines_of(self.desk.focus)
             self._do(after(self.desk, intent, lines))
             self.open = self.open and not isinstance(intent, want.Leave)
+            self._of_window(intent)
         if self.desk is not before:
             self._follow(before, by_pointer)
+
+    def _of_window(self, intent: want.Intent) -> None:
+        """What the window itself does for a wish: fill the screen, bear words in its title."""
+        if isinstance(intent, want.FillScreen) and pygame.display.get_init():
+            pygame.display.toggle_fullscreen()
+        elif isinstance(intent, want.TellState):
+            words = self.desk.note.text
+            if pygame.display.get_init():
+                pygame.display.set_caption(f"{TITLE}: {words}")
+            if sys.stdout is not None:  # a window without a terminal has none
+                sys.stdout.write(f"{words}\n")
+                sys.stdout.flush()
+
+    def speak(self) -> None:
+        """Say from now on what is told, by the system's speech program, or that there is none."""
+        command = speaker_here()
+        if command is None:
+            self.desk = self.desk.saying(NO_SPEAKER, "refusal")
+        else:
+            self.voice = Voice(command)
+
+    def _speak(self) -> None:
+        """Say aloud what is newly told at the foot of the corner, where that is wanted."""
+        words = told(self.desk).text
+        if self.voice is not None and words != self._said:
+            self._said = words
+            if not self.voice.say(words):
+                self.voice = None
 
     def _scroll(self, wish: Scroll) -> None:
         if not self.desk.help_open:
@@ -232,6 +267,8 @@ def run(bench: Bench, keeper: Keeper) -> str:
             clock.tick(FRAMES_PER_S)
     finally:
         trouble = keeper.close()
+        if bench.voice is not None:
+            bench.voice.hush()
     return trouble
 
 
@@ -266,6 +303,8 @@ def work(surface: pygame.Surface, wanted: Wanted, bench: Bench | None = None) ->
         bench = Bench(surface, desk if opened.state.time_s else on_card(desk))
     if opened.record is not None:
         bench.desk = replace(bench.desk, kept_in=opened.record.path)
+    if wanted.speaks:
+        bench.speak()
     return run(bench, Keeper(opened.record, opened.trouble))
 
 

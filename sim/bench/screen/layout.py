@@ -14,7 +14,8 @@ from functools import cached_property
 from types import MappingProxyType
 
 from sim.actions import Vessel
-from sim.bench.screen.sight import Sight, lens_centre_m, lens_sight
+from sim.bench.model.seeing import LENS_STRIP_M, lens_centre_m
+from sim.bench.screen.sight import Sight, lens_sight
 from sim.bench.ui.theme import Box
 
 BASE_WIDTH, BASE_HEIGHT = 1366, 768
@@ -31,7 +32,6 @@ RULE_PX_PER_M = 570
 TABLE_PX_PER_M = 1150
 """The table stands nearer than the rule, so things on it are drawn larger."""
 BALL_RADIUS_M = 0.020
-LENS_STRIP_M = 0.09
 THERMOMETER_LENS_K = 15
 """How many degrees the thermometer's call-out shows."""
 DIAL_PX_PER_K = 14

@@ -16,8 +16,14 @@ from sim.actions import Vessel
 from sim.bench.model.desk import Desk, shown
 from sim.bench.model.handling import VESSELS, dial_at_k
 from sim.bench.model.hints import told
-from sim.bench.model.keys import HELP_TITLE, WITH_THE_MOUSE, help_texts
-from sim.bench.model.seeing import ball_seen, bath_word, lens_seen, poured_now, stopwatch_seen
+from sim.bench.model.seeing import (
+    ball_seen,
+    bath_word,
+    lens_seen,
+    poured_now,
+    steam_s,
+    stopwatch_seen,
+)
 from sim.bench.screen.apparatus.instruments import (
     draw_stopwatch,
     draw_thermometer,
@@ -55,6 +61,7 @@ from sim.bench.screen.apparatus.vessels import (
 )
 from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
 from sim.bench.screen.events import DIAL
+from sim.bench.screen.help_leaf import draw_help
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
 from sim.bench.screen.scene import Carried, Scene
@@ -66,13 +73,8 @@ from sim.bench.ui.theme import (
     COVER,
     INK,
     NOTE_GROUND,
-    PAGE,
-    PAGE_EDGE,
     RIBBON_INK,
     RIBBONS,
-    SOFT_INK,
-    TYPE_HEADING,
-    TYPE_LARGE,
     TYPE_SMALL,
     TYPE_TEXT,
     Box,
@@ -213,81 +215,6 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
         surface.blit(line_surface(line, size, ink), (box.x + pad, top + row * step))
 
 
-COLUMNS = 2
-
-
-class HelpLine(NamedTuple):
-    """A line of the leaf: the keys, what they do, and where both begin."""
-
-    keys: str
-    words: str
-    keys_at: tuple[int, int]
-    words_at: tuple[int, int]
-
-
-class HelpSet(NamedTuple):
-    """The leaf with everything in its place."""
-
-    area: Box
-    size_px: int
-    lines: tuple[HelpLine, ...]
-    hands: tuple[str, ...]
-    hands_at: tuple[int, int]
-
-
-@lru_cache(maxsize=4)
-def help_set(layout: Layout) -> HelpSet:
-    """Set the leaf over the whole window, in two columns: as large as shows all of it at once."""
-    size = layout.type_px(TYPE_LARGE)
-    leaf = _help_at(layout, size)
-    while leaf is None and size > TYPE_SMALL:
-        size -= 1
-        leaf = _help_at(layout, size)
-    assert leaf is not None, "the leaf does not hold its lines"
-    return leaf
-
-
-def _help_at(layout: Layout, size: int) -> HelpSet | None:
-    """The leaf in one type size; None where it is too small for its lines."""
-    area, pad = layout.window.inset(layout.px(16)), layout.px(18)
-    step = MEASURE.line_height_px(size) + layout.px(1)
-    texts = help_texts()
-    rows = -(-len(texts) // COLUMNS)
-    column = (area.width - (COLUMNS + 1) * pad) // COLUMNS
-    top = area.y + layout.type_px(TYPE_HEADING) + 2 * layout.px(12)
-    lines, widest = [], 0
-    for first in range(0, len(texts), rows):
-        group = texts[first : first + rows]
-        x = area.x + pad + (first // rows) * (column + pad)
-        indent = max(MEASURE.width_px(keys, size, True) for keys, _ in group) + layout.px(12)
-        widest = max(widest, *(indent + MEASURE.width_px(words, size) for _, words in group))
-        lines += [
-            HelpLine(keys, words, (x, top + row * step), (x + indent, top + row * step))
-            for row, (keys, words) in enumerate(group)
-        ]
-    hands = broken(WITH_THE_MOUSE, size, area.width - 2 * pad)
-    foot = area.bottom - layout.px(8) - len(hands) * step
-    if widest > column or top + rows * step > foot:
-        return None
-    return HelpSet(area, size, tuple(lines), hands, (area.x + pad, foot))
-
-
-def draw_help(surface: pygame.Surface, layout: Layout) -> None:
-    """Lay the leaf over the window."""
-    leaf = help_set(layout)
-    pygame.draw.rect(surface, PAGE, leaf.area, border_radius=layout.px(6))
-    pygame.draw.rect(surface, PAGE_EDGE, leaf.area, 2, border_radius=layout.px(6))
-    title = line_surface(HELP_TITLE, layout.type_px(TYPE_HEADING), INK, True)
-    surface.blit(title, (leaf.lines[0].keys_at[0], leaf.area.y + layout.px(10)))
-    for line in leaf.lines:
-        surface.blit(line_surface(line.keys, leaf.size_px, INK, True), line.keys_at)
-        surface.blit(line_surface(line.words, leaf.size_px, INK), line.words_at)
-    step = MEASURE.line_height_px(leaf.size_px) + layout.px(1)
-    for row, text in enumerate(leaf.hands):
-        at = (leaf.hands_at[0], leaf.hands_at[1] + row * step)
-        surface.blit(line_surface(text, leaf.size_px, SOFT_INK), at)
-
-
 def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
     """Draw the whole window. The same desk and scene give the same picture."""
     state, layout = shown(desk), scene.layout
@@ -340,7 +267,7 @@ def _vessels(surface: pygame.Surface, desk: Desk, layout: Layout, away: tuple[st
         draw_vessel(surface, layout, thing)
         if thing == "kettle":
             lip = vessel_lip(layout, thing)
-            draw_steam(surface, lip, layout.px(44), celsius(KETTLE_K), desk.clock_s)
+            draw_steam(surface, lip, layout.px(44), celsius(KETTLE_K), steam_s(desk))
 
 
 def _beaker(
@@ -356,7 +283,7 @@ def _beaker(
         level = layout.water_level_px(state.water_kg, under)
         mouth = (layout.beaker.centre[0], level - layout.px(4))
         water_c = celsius(state.water_k)
-        draw_steam(surface, mouth, layout.beaker.width * 0.9, water_c, desk.clock_s)
+        draw_steam(surface, mouth, layout.beaker.width * 0.9, water_c, steam_s(desk))
 
 
 def _bath(surface: pygame.Surface, desk: Desk, state: State, scene: Scene) -> None:
@@ -367,7 +294,7 @@ def _bath(surface: pygame.Surface, desk: Desk, state: State, scene: Scene) -> No
     _in_water(surface, state, layout, "bath", carried)
     draw_bath_front(surface, layout)
     spread = layout.bath.width * 0.6
-    draw_steam(surface, water_mouth(layout), spread, celsius(state.bath_k), desk.clock_s)
+    draw_steam(surface, water_mouth(layout), spread, celsius(state.bath_k), steam_s(desk))
     turned_k = layout.dial_turn_k(held.from_px, held.at_px) if held and carried in DIAL else 0.0
     setting_k = dial_at_k(state, turned_k) if turned_k else state.bath_setting_k
     share = (setting_k - COLDEST_BATH_K) / (HOTTEST_BATH_K - COLDEST_BATH_K)

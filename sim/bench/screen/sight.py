@@ -12,8 +12,6 @@ from dataclasses import dataclass
 
 from physics.reading import View, seen_height_m
 
-RULE_LENGTH_M = 1.0
-
 
 @dataclass(frozen=True)
 class Sight:
@@ -56,15 +54,6 @@ class Sight:
     def ball_span_px(self, lowest_point_m: float, diameter_m: float) -> tuple[float, float]:
         """The rows of the ball's top and of its lowest point, both as the eye sees them."""
         return self.ball_px(lowest_point_m + diameter_m), self.ball_px(lowest_point_m)
-
-
-def lens_centre_m(wanted_m: float, strip_m: float) -> float:
-    """The height that the lens is centred on: as wanted, but never far off the rule.
-
-    `strip_m` is the height of the strip that the lens shows. A quarter of it may lie
-    below the floor and half of it above the rule's end, where a ball at the mark hangs.
-    """
-    return min(max(wanted_m, strip_m / 4.0), RULE_LENGTH_M)
 
 
 def lens_sight(eye_height_m: float, centre_m: float, middle_y_px: float, px_per_m: float) -> Sight:

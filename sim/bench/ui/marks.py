@@ -27,7 +27,7 @@ from sim.bench.ui.theme import (
     Box,
     Colour,
 )
-from sim.bench.ui.wrapping import Lines, Measure, on_one_line, wrapped
+from sim.bench.ui.wrapping import Lines, Measure, wrapped
 
 MARGIN_LEFT = 16
 """From the page's edge to the writing, in pixels; the red margin line stands within."""
@@ -266,27 +266,17 @@ class Setting(Struct, frozen=True):
         )
 
 
-def written(
-    setting: Setting, box: FieldBox, inner: Box, style: TypeStyle = WRITTEN, wraps: bool = False
-) -> Writing:
-    """Set what is in a field; a line too long for it is drawn aside to show the caret.
-
-    What `wraps` is set on as many lines as it needs.
-    """
+def written(setting: Setting, box: FieldBox, inner: Box, style: TypeStyle = WRITTEN) -> Writing:
+    """Set what is in a field, on as many lines as it needs."""
     field, focused = box.field, setting.focus == box.name
     composing = setting.composing if focused else ""
     text = field.text[: field.caret] + composing + field.text[field.caret :]
     caret = field.caret + len(composing)
     size_px, step = setting.px(style.size), setting.step_px(style)
-    if wraps:
+    if not isinstance(field, TextArea):
         text = joined(text)
-    if wraps or isinstance(field, TextArea):
-        lines = wrapped(text, setting.measure, size_px, max(inner.width - CARET_PX, 1))
-        aside = 0
-    else:
-        lines = on_one_line(text, setting.measure, size_px)
-        aside = max(0, lines.x_px(caret) + CARET_PX - inner.width) if focused else 0
-    writing = Writing(lines, inner.x - aside, inner.y, step)
+    lines = wrapped(text, setting.measure, size_px, max(inner.width - CARET_PX, 1))
+    writing = Writing(lines, inner.x, inner.y, step)
     if not focused:
         return writing
     row = lines.row(caret)

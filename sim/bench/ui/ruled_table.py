@@ -297,11 +297,11 @@ def _cell_frame(cell: FieldBox, setting: Setting, style: TypeStyle, box: Box) ->
     """Set a cell to be written in: as tall as what is in it, or as the row where that is taller."""
     step, pad = setting.step_px(style), PAD
     inner = Box(box.x + pad, 0, box.width - 2 * pad, step)
-    tall = len(written(setting, cell, inner, style, wraps=True).lines.spans) * step
+    tall = len(written(setting, cell, inner, style).lines.spans) * step
     height = max(box.height, tall + 2 * setting.px(DROP))
     outer = Box(box.x + 1, box.y + 2, box.width - 1, height - 3)
     inner = inner._replace(y=box.y + (height - tall) // 2)
-    writing = written(setting, cell, inner, style, wraps=True)
+    writing = written(setting, cell, inner, style)
     return field_frame(setting, cell, outer, writing, style)
 
 

@@ -152,15 +152,23 @@ def _label_column(blocks: tuple[FieldBox, ...], setting: Setting) -> int:
 
 
 def _line(block: FieldBox, setting: Setting, y: int, column: int) -> Placed:
-    """Set a line to write on, beside its label where both have room, else below it."""
-    step, height, wide = setting.step_px(TEXT), setting.step_px(TEXT) + setting.px(8), 0
+    """Set a line to write on, beside its label where both have room, else below it.
+
+    What is longer than the line goes on in the next: a field grows, and shows all of it. It is as
+    wide as its longest word.
+    """
+    step, wide = setting.step_px(TEXT), 0
     if block.letters:
-        wide = block.letters * setting.width_of("0", WRITTEN) + 2 * setting.px(PAD) + 2
+        words = (setting.width_of(f"{word} ", WRITTEN) for word in block.field.text.split())
+        wanted = max(block.letters * setting.width_of("0", WRITTEN), *words, 0)
+        wide = wanted + 2 * setting.px(PAD) + 2
     beside = 0 < wide <= setting.width_px - column
     wide = min(wide or setting.width_px, setting.width_px)
     drop = setting.px(4) if beside else 0
     label = setting.block(block.label, TEXT, Box(0, y + drop, setting.width_px, 0))
     top = y if beside else y + len(label) * step + setting.px(3)
+    rows = len(written(setting, block, Box(0, 0, wide - 2 * setting.px(PAD), 0)).lines.spans)
+    height = rows * setting.step_px(WRITTEN) + setting.px(8)
     frame = _framed(setting, block, Box(column if beside else 0, top, wide, height))
     whole = Box(0, y, setting.width_px, frame.box.bottom - y)
     return Placed(block, whole, label, (frame,))
@@ -183,7 +191,7 @@ def _framed(setting: Setting, block: FieldBox, outer: Box) -> Frame:
     """Set the frame of a field with what is written in it; a long answer has ruled lines."""
     pad, step = setting.px(PAD), setting.step_px(WRITTEN)
     ruled = isinstance(block.field, TextArea)
-    drop = pad // 2 if ruled else (outer.height - step) // 2
+    drop = pad // 2 if ruled else setting.px(4)
     inner = Box(outer.x + pad, outer.y + drop, outer.width - 2 * pad, outer.height - 2 * drop)
     writing = written(setting, block, inner)
     rows = inner.height // step - 1 if ruled else 0

@@ -107,11 +107,6 @@ def wrapped(text: str, measure: Measure, size_px: int, width_px: int, bold: bool
     return Lines(text, tuple(spans), size_px, measure, bold)
 
 
-def on_one_line(text: str, measure: Measure, size_px: int, bold: bool = False) -> Lines:
-    """Set the text on a single line, however long."""
-    return Lines(text, (Span(0, len(text)),), size_px, measure, bold)
-
-
 def stop_after(text: str, index: int) -> int:
     """Find the next place where a caret may stand: never between a letter and its accent."""
     index = min(index + 1, len(text))

@@ -11,12 +11,12 @@ from functools import lru_cache
 import pygame
 
 from analysis.quantity.units import centimetres
-from sim.bench.model.seeing import BallSeen
+from sim.bench.model.seeing import RULE_LENGTH_M, BallSeen
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, put, rounded, soft_ellipse
 from sim.bench.screen.apparatus.rule import ROD, draw_rule_strip
 from sim.bench.screen.apparatus.tongs import draw_ball, draw_held_ball
 from sim.bench.screen.layout import BALL_RADIUS_M, Layout
-from sim.bench.screen.sight import RULE_LENGTH_M, Sight
+from sim.bench.screen.sight import Sight
 from sim.bench.ui.theme import (
     EYE,
     FLOOR_FAR,

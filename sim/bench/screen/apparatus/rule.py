@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import pygame
 
+from sim.bench.model.seeing import RULE_LENGTH_M
 from sim.bench.screen.apparatus.brush import (
     Paint,
     Plate,
@@ -26,7 +27,7 @@ from sim.bench.screen.apparatus.brush import (
     smooth,
 )
 from sim.bench.screen.layout import Layout
-from sim.bench.screen.sight import RULE_LENGTH_M, Sight
+from sim.bench.screen.sight import Sight
 from sim.bench.ui.theme import (
     BOXWOOD,
     BOXWOOD_SHADE,
