@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from physics.ball import PLAYING_SPEEDS
+from sim.bench.model.intents import FillScreen
 from sim.procedure import DEMO_SEED, SHOWN_PROCEDURE
 from sim.state import Setup, State
 from sim.teaching.demonstration import Demonstration, demonstration
@@ -62,11 +63,6 @@ class Heed:
 @dataclass(frozen=True)
 class Close:
     """Leave the demonstration."""
-
-
-@dataclass(frozen=True)
-class FillScreen:
-    """Fill the whole screen, or go back to a window."""
 
 
 Wish = Pass | Pause | Hasten | Turn | GoTo | Heed | FillScreen | Close

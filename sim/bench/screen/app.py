@@ -39,7 +39,7 @@ from sim.bench.screen.lettering import MEASURE
 from sim.bench.screen.picture import picture, ribbons, room
 from sim.bench.screen.scene import Carried, Point, Scene
 from sim.bench.screen.sheet import draw_sheet
-from sim.bench.screen.window import TITLE
+from sim.bench.screen.window import TITLE, toggle_full_screen
 from sim.bench.ui.blocks import Block
 from sim.bench.ui.marks import SetPage, view_box
 from sim.bench.ui.theme import COVER
@@ -135,8 +135,8 @@ class Bench:
 
     def _of_window(self, intent: want.Intent) -> None:
         """What the window itself does for a wish: fill the screen, bear words in its title."""
-        if isinstance(intent, want.FillScreen) and pygame.display.get_init():
-            pygame.display.toggle_fullscreen()
+        if isinstance(intent, want.FillScreen):
+            toggle_full_screen()
         elif isinstance(intent, want.TellState):
             words = self.desk.note.text
             if pygame.display.get_init():

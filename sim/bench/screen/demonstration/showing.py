@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import pygame
 
+from sim.bench.model.intents import FillScreen
 from sim.bench.model.show import (
     SHOW_HELP,
     SHOW_KEYS,
     WARNING,
-    FillScreen,
     Pass,
     Pause,
     Show,
