@@ -7,7 +7,7 @@ import pytest
 
 from sim import actions as act
 from sim.bench.model.after import PAGES, desk_for
-from sim.bench.model.hints import ON_THE_CARD, WARM, hint, told
+from sim.bench.model.hints import BESIDE_QUESTIONS, ON_THE_CARD, WARM, hint, told
 from sim.bench.model.keeping import Keeper
 from sim.bench.model.pages.book_page import QUESTION
 from sim.bench.model.pages.first_and_last import CONTENTS, START_PAGE, on_card, still_empty
@@ -54,6 +54,8 @@ def test_what_is_chosen_on_the_card_is_on_the_record_and_the_hands_are_free(move
     keys(at, *moves, K.K_RETURN)
     assert at.desk.state.extent == extent
     assert (at.desk.page, at.desk.focus) == (ORDER[0], "bench")
+    assert hint(at.desk) == BESIDE_QUESTIONS
+    key(at, K.K_3, K.KMOD_CTRL)
     assert hint(at.desk) == WARM
     assert replay(Setup(seed=3), at.keeper.actions).extent == extent
 

@@ -32,7 +32,7 @@ from sim.bench.model.pages.question_pages import (
 )
 from sim.bench.model.pages.readings_pages import ROUGH_PAGE, TABLE_PAGE, first_to_write
 from sim.bench.ui.blocks import focus_order, next_name
-from sim.bench.ui.fields import Motion, Move, SelectAll, TextLine, edited
+from sim.bench.ui.fields import Cut, Motion, Move, SelectAll, TextLine, edited
 from sim.bench.ui.theme import next_scale
 from sim.bench.ui.wrapping import Lines
 from sim.marking import asking_about, work_of
@@ -61,6 +61,9 @@ def page_of(desk: Desk) -> BookPage:
 
 
 GOING_ON = "Going on where the practical stopped. F1 lists the keys."
+NOTHING_TO_TAKE_BACK = "nothing has been written that could be taken back."
+STRUCK = "The last reading is struck out; N writes the drop down anew."
+AS_BEFORE = "The last writing is taken back; the record keeps both."
 KEPT_EVERY_S = 3.0
 """What is being written goes on record so often, so that a crash loses no more."""
 
@@ -151,6 +154,28 @@ def _asked(desk: Desk) -> Step:
     return Step(desk) if action is None else done(desk, action)
 
 
+def _take_back(desk: Desk, _: want.UndoWriting) -> Step:
+    """The last writing is taken back; what is being written in a field counts as written."""
+    line = desk.fields.get(desk.focus)
+    if desk.page == ROUGH and line is not None and line.text:
+        return Step(desk.writing({desk.focus: edited(edited(line, SelectAll()), Cut())}))
+    step = page_of(desk).kept(desk)
+    if not step.desk.written:
+        return Step(step.desk.saying(NOTHING_TO_TAKE_BACK, "refusal"), step.actions)
+    return step.then(_taken_back)
+
+
+def _taken_back(desk: Desk) -> Step:
+    *before, back = desk.written
+    step = done(desk, back)
+    fields: dict[str, TextLine] = {}
+    for page in (page for name, page in PAGES.items() if name != ROUGH):
+        fields.update(page.fields(step.desk.state))
+    words = STRUCK if isinstance(back, act.StrikeReading) else AS_BEFORE
+    now = replace(step.desk, written=tuple(before)).writing(fields)
+    return Step(now.saying(words), step.actions)
+
+
 def _write_down(desk: Desk, _: want.WriteDown) -> Step:
     """The rough page lies open at the field that the last drop is written in next."""
     opened = _open_page(desk, want.OpenPage(tuple(PAGES).index(ROUGH) + 1))
@@ -230,6 +255,7 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     want.OpenPage: _open_page,
     want.MoveFocus: _move_focus,
     want.WriteDown: _write_down,
+    want.UndoWriting: _take_back,
     want.FocusOn: lambda desk, wish: _focus_on(desk, wish.name),
     want.Press: _press,
     want.ScaleText: _scale_text,

@@ -21,6 +21,7 @@ from physics.path import Path, path
 from physics.restitution import restitution
 from sim import actions as act
 from sim.actions import NotPossible
+from sim.bench.model.taking_back import taking_back
 from sim.bench.ui.blocks import PaperPoint, Pencil, Squares
 from sim.bench.ui.fields import TextLine
 from sim.passing import advance
@@ -37,6 +38,8 @@ LONGEST_OWED_S = 5.0
 """Time that passes with nothing done goes on the record in pieces of this length, so that a
 crash loses no more."""
 LEAST_OWED_S = 1e-6
+MOST_TAKEN_BACK = 50
+"""So many writings can be taken back, one after another."""
 ROUGH = "Rough readings"
 """The page that lies open first."""
 BENCH = "bench"
@@ -107,6 +110,8 @@ class Desk:
     pouring: Pouring | None = None
     hasty_until_s: float | None = None
     """The practical's time until which waiting is hastened; None while nothing is."""
+    written: tuple[act.Action, ...] = ()
+    """What takes the last writings back, the latest last."""
     leaving: int = 0
     """The drop that may be left without a line, since it was asked about: its count."""
     page: str = ROUGH
@@ -152,7 +157,7 @@ def done(desk: Desk, *actions: act.Action) -> Step:
     """Do actions at the practical, the time owed first; stop at one that is not possible."""
     performed: list[act.Action] = []
     state = desk.state
-    owed_s = desk.owed_s
+    owed_s, written = desk.owed_s, desk.written
     if owed_s > LEAST_OWED_S:
         performed.append(act.Wait(owed_s))
         state, owed_s = apply(state, performed[-1]), 0.0
@@ -167,9 +172,11 @@ def done(desk: Desk, *actions: act.Action) -> Step:
             owed_s -= after.time_s - state.time_s
         if len(after.cautions) > len(state.cautions):
             note = Note(after.cautions[-1].text, "caution", desk.clock_s)
+        back = taking_back(state, action)
+        written = written if back is None else (*written, back)[-MOST_TAKEN_BACK:]
         state = after
         performed.append(action)
-    desk = replace(desk, hasty_until_s=_haste_left(desk, state))
+    desk = replace(desk, written=written, hasty_until_s=_haste_left(desk, state))
     return Step(replace(desk, state=state, owed_s=owed_s, note=note), tuple(performed))
 
 

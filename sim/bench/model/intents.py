@@ -122,6 +122,10 @@ class WriteDown(Struct, frozen=True):
     """Go to where the last drop is written down."""
 
 
+class UndoWriting(Struct, frozen=True):
+    """Take the last writing back."""
+
+
 class FocusOn(Struct, frozen=True):
     """Go to a field or button by name; "bench" is the apparatus."""
 
@@ -214,7 +218,16 @@ AtTheBench = (
     | StillSteam
 )
 InTheBook = (
-    OpenPage | MoveFocus | WriteDown | FocusOn | Press | EditText | ScaleText | TurnHelp | Dismiss
+    OpenPage
+    | MoveFocus
+    | WriteDown
+    | UndoWriting
+    | FocusOn
+    | Press
+    | EditText
+    | ScaleText
+    | TurnHelp
+    | Dismiss
 )
 OnThePaper = MovePencil | PlacePencil | ZoomPaper | RubOut
 Intent = AtTheBench | InTheBook | OnThePaper | FillScreen | TellState | Demonstrate | Leave

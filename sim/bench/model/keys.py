@@ -106,7 +106,7 @@ PAPER_KEYS: tuple[Key, ...] = (
 EVERYWHERE: tuple[tuple[str, str], ...] = (
     ("Tab, Shift+Tab", "next or last field or button"),
     ("Return", "press; go on"),
-    ("Esc", "back to the apparatus"),
+    ("Esc, Ctrl+Z", "to the bench; undo writing"),
     ("Ctrl+0 to 9", "the card; a page of the book"),
     ("Ctrl + or −", "larger or smaller text"),
     ("F1, Ctrl+D", "this leaf; demonstration"),
@@ -139,6 +139,7 @@ _ERASING: dict[str, tuple[Reach, Reach]] = {
     "BACKSPACE": (Reach.BACK, Reach.WORD_BACK),
     "DELETE": (Reach.FORWARD, Reach.WORD_FORWARD),
 }
+_WITH_CONTROL: dict[str, want.Intent] = {"d": want.Demonstrate(), "z": want.UndoWriting()}
 _LARGER = ("PLUS", "EQUALS", "KP_PLUS")
 _SMALLER = ("MINUS", "KP_MINUS")
 _RETURN = ("RETURN", "KP_ENTER")
@@ -179,8 +180,8 @@ def _everywhere(key: str, held: Held) -> want.Intent | None:
         return None
     if key in _LARGER or key in _SMALLER:
         return want.ScaleText(1 if key in _LARGER else -1)
-    if key == "d":
-        return want.Demonstrate()
+    if key in _WITH_CONTROL:
+        return _WITH_CONTROL[key]
     return want.OpenPage(int(key)) if key.isdecimal() else None
 
 

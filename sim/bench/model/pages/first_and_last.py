@@ -48,7 +48,7 @@ CONTENTS = (
     (HAND_IN, "what is still empty, and where the file is"),
 )
 """The pages of the book in their order, and what each is for."""
-MINUTES: dict[Extent, int] = {WHOLE: 50, SHORT: 30}
+MINUTES: dict[Extent, int] = {WHOLE: 50, SHORT: 40}
 """How long a practical takes a pupil at the keyboard, as `tests/bench/test_hour.py` counts it."""
 IN_SHORT = (
     "Warm the ball in water, lift it out and dry it, let it fall from the flag beside the rule, "
