@@ -10,11 +10,13 @@ import pytest
 
 from analysis.quantity.units import celsius
 from sim.bench.model import speech
+from sim.bench.model.hints import told
 from sim.bench.model.in_words import bench_in_words
 from sim.bench.model.speech import NO_SPEAKER, Voice, speaker_here
 from sim.bench.screen.window import TITLE
+from sim.bench.ui.theme import PAGE, STRUCK, TEXT_CONTRAST, contrast
 from sim.passing import thermometer_reading_exact_k
-from tests.bench.hands import bench, key, keys, wait
+from tests.bench.hands import bench, key, keys, text, wait
 
 
 def soaked_and_held():
@@ -116,3 +118,22 @@ def test_steam_can_be_stilled():
     still = steam()
     wait(at, 0.4)
     assert steam() == still
+
+
+@pytest.mark.parametrize("scale", [1.0, 2.0])
+def test_a_refusal_stands_beside_its_field_and_in_its_own_colour(scale):
+    at = bench()
+    at.desk = replace(at.desk, text_scale=scale)
+    key(at, K.K_TAB)
+    text(at, "40 furlongs")
+    keys(at, K.K_RETURN, K.K_RETURN)
+    note, focus = told(at.desk), at.desk.focus
+    assert note.kind == "refusal"
+    placed = next(p for p in at.seen().sheet.placed if p.frames and p.frames[0].name == focus)
+    refused = [line for line in placed.lines if line.ink == STRUCK]
+    assert " ".join(line.text for line in refused) == note.text
+    assert all(line.y >= placed.frames[0].box.bottom for line in refused)
+    assert contrast(STRUCK, PAGE) >= TEXT_CONTRAST
+    text(at, "1")
+    at.desk = replace(at.desk, note=replace(at.desk.note, text=""))
+    assert not [p for p in at.seen().sheet.placed for line in p.lines if line.ink == STRUCK]

@@ -40,7 +40,7 @@ from sim.bench.screen.picture import picture, ribbons, room
 from sim.bench.screen.scene import Carried, Point, Scene
 from sim.bench.screen.sheet import draw_sheet
 from sim.bench.screen.window import TITLE, toggle_full_screen
-from sim.bench.ui.blocks import Block
+from sim.bench.ui.blocks import Block, with_refusal
 from sim.bench.ui.marks import SetPage, view_box
 from sim.bench.ui.theme import COVER
 from sim.bench.ui.typeset import laid_out
@@ -196,7 +196,9 @@ class Bench:
         """What the person has before the eyes: the layout and the page as it is set."""
         desk = self.desk
         layout = layout_of(self.surface.get_size(), desk.text_scale)
-        blocks = page_of(desk).blocks(desk)
+        blocks, note = page_of(desk).blocks(desk), told(desk)
+        if note.kind == "refusal":
+            blocks = with_refusal(blocks, desk.focus, note.text)
         sheet = page_set(layout, blocks, desk.focus, desk.composing)
         return Scene(layout, sheet, ribbons(layout, tuple(PAGES)), self.scroll_px, self.carried)
 

@@ -75,6 +75,7 @@ from sim.bench.ui.theme import (
     NOTE_GROUND,
     RIBBON_INK,
     RIBBONS,
+    STRUCK,
     TYPE_SMALL,
     TYPE_TEXT,
     Box,
@@ -200,7 +201,7 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
         return
     warns = note.kind in ("caution", "trouble")
     ground: Colour = CAUTION_GROUND if warns else NOTE_GROUND
-    ink: Colour = CAUTION_INK if warns else INK
+    ink: Colour = CAUTION_INK if warns else STRUCK if note.kind == "refusal" else INK
     size = layout.type_px(TYPE_TEXT)
     pad = layout.px(8)
     foot = layout.message

@@ -25,11 +25,12 @@ class Words(Struct, frozen=True):
     """Printed words.
 
     The title of a page or of a part of it, running text, a note beside the matter, or a
-    caution: that has its own ground, a sign and the word, so that no colour has to say it.
+    caution: that has its own ground, a sign and the word, so that no colour has to say it. A
+    refusal says why what was wanted at the thing before it could not be done.
     """
 
     text: str
-    kind: Literal["title", "part", "text", "note", "caution"] = "text"
+    kind: Literal["title", "part", "text", "note", "caution", "refusal"] = "text"
 
 
 class FieldBox(Struct, frozen=True):
@@ -37,7 +38,7 @@ class FieldBox(Struct, frozen=True):
 
     `letters` asks for a field of about so many letters beside its label; without it the field
     goes below, as wide as the page. A long answer has `rows` ruled lines at least, more as it
-    grows. Without a label it is a cell of a table.
+    grows. Without a label it is a cell of a table. A `refusal` stands below it.
     """
 
     name: str
@@ -45,6 +46,7 @@ class FieldBox(Struct, frozen=True):
     label: str = ""
     letters: int | None = None
     rows: int = 4
+    refusal: str = ""
 
 
 class ButtonBox(Struct, frozen=True):
@@ -120,6 +122,17 @@ class Gap(Struct, frozen=True):
 
 
 Block = Words | FieldBox | ButtonBox | TableBox | PaperBox | Gap
+
+
+def with_refusal(blocks: tuple[Block, ...], name: str, words: str) -> tuple[Block, ...]:
+    """The blocks with a refusal beside what has a name; as they are where nothing has it."""
+    at = next((n for n, block in enumerate(blocks) if name in focus_order((block,))), None)
+    if at is None:
+        return blocks
+    block = blocks[at]
+    if isinstance(block, FieldBox):
+        return (*blocks[:at], replace(block, refusal=words), *blocks[at + 1 :])
+    return (*blocks[: at + 1], Words(words, "refusal"), *blocks[at + 1 :])
 
 
 def focus_order(blocks: tuple[Block, ...]) -> tuple[str, ...]:

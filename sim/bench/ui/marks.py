@@ -20,6 +20,7 @@ from sim.bench.ui.theme import (
     INK,
     PEN,
     SOFT_INK,
+    STRUCK,
     TYPE_HEADING,
     TYPE_LARGE,
     TYPE_SMALL,
@@ -211,6 +212,7 @@ SUBTITLE = TypeStyle(TYPE_LARGE, INK, bold=True)
 TEXT = TypeStyle(TYPE_TEXT, INK)
 NOTE = TypeStyle(TYPE_SMALL, SOFT_INK)
 WRITTEN = TypeStyle(TYPE_TEXT, PEN)
+REFUSED = TypeStyle(TYPE_TEXT, STRUCK)
 WARNING = TypeStyle(TYPE_TEXT, CAUTION_INK)
 WARNING_WORD = TypeStyle(TYPE_TEXT, CAUTION_INK, bold=True)
 

@@ -175,6 +175,7 @@ PAIRS: tuple[Pair, ...] = (
     Pair("focus ring on the near floor", FOCUS, FLOOR_NEAR, MARK_CONTRAST),
     Pair("writing in the message", INK, NOTE_GROUND, TEXT_CONTRAST),
     Pair("soft writing in the message", SOFT_INK, NOTE_GROUND, TEXT_CONTRAST),
+    Pair("refusal in the message", STRUCK, NOTE_GROUND, TEXT_CONTRAST),
     Pair("writing in a caution", CAUTION_INK, CAUTION_GROUND, TEXT_CONTRAST),
     Pair("edge of a caution on the near floor", CAUTION_INK, FLOOR_NEAR, MARK_CONTRAST),
     Pair("numbers on the rule", RULE_INK, BOXWOOD, TEXT_CONTRAST),

@@ -20,6 +20,7 @@ from sim.bench.ui.fields import TextArea
 from sim.bench.ui.graph_paper import set_buttons, set_paper
 from sim.bench.ui.marks import (
     NOTE,
+    REFUSED,
     SUBTITLE,
     TEXT,
     TITLE,
@@ -30,6 +31,7 @@ from sim.bench.ui.marks import (
     Look,
     Placed,
     Ruling,
+    SetLine,
     SetPage,
     Setting,
     field_frame,
@@ -41,12 +43,13 @@ from sim.bench.ui.wrapping import Measure
 
 EDGE = 8
 """Empty space at the head and the foot of a page, for the ring of what stands there."""
-STYLES = {"title": TITLE, "part": SUBTITLE, "text": TEXT, "note": NOTE}
+STYLES = {"title": TITLE, "part": SUBTITLE, "text": TEXT, "note": NOTE, "refusal": REFUSED}
 BEFORE = {
     "title": 16,
     "part": 16,
     "text": 7,
     "note": 7,
+    "refusal": 4,
     "caution": 12,
     "line": 10,
     "area": 12,
@@ -170,8 +173,7 @@ def _line(block: FieldBox, setting: Setting, y: int, column: int) -> Placed:
     rows = len(written(setting, block, Box(0, 0, wide - 2 * setting.px(PAD), 0)).lines.spans)
     height = rows * setting.step_px(WRITTEN) + setting.px(8)
     frame = _framed(setting, block, Box(column if beside else 0, top, wide, height))
-    whole = Box(0, y, setting.width_px, frame.box.bottom - y)
-    return Placed(block, whole, label, (frame,))
+    return _with_refusal(setting, block, label, frame, y)
 
 
 def _area(block: FieldBox, setting: Setting, y: int) -> Placed:
@@ -183,8 +185,20 @@ def _area(block: FieldBox, setting: Setting, y: int) -> Placed:
     rows = max(block.rows, len(written(setting, block, inner).lines.spans))
     outer = Box(0, top, setting.width_px, rows * step + 2 * (pad // 2))
     frame = _framed(setting, block, outer)
-    whole = Box(0, y, setting.width_px, frame.box.bottom - y)
-    return Placed(block, whole, label, (frame,))
+    return _with_refusal(setting, block, label, frame, y)
+
+
+def _with_refusal(
+    setting: Setting, block: FieldBox, label: tuple[SetLine, ...], frame: Frame, y: int
+) -> Placed:
+    """Put a field, its label and what was refused there, if anything, together."""
+    refused: tuple[SetLine, ...] = ()
+    bottom = frame.box.bottom
+    if block.refusal:
+        column = Box(0, bottom + setting.px(4), setting.width_px, 0)
+        refused = setting.block(block.refusal, REFUSED, column)
+        bottom = column.y + len(refused) * setting.step_px(REFUSED)
+    return Placed(block, Box(0, y, setting.width_px, bottom - y), label + refused, (frame,))
 
 
 def _framed(setting: Setting, block: FieldBox, outer: Box) -> Frame:
