@@ -51,7 +51,8 @@ class RecordInUse(RecordTrouble):
 SUFFIX = ".rebound.jsonl"
 FORMAT = 3
 """Version of the format. A new kind of act or field raises it. In 1 there was no plan and in 2
-always one; since 3 line 1 says with which model the record was begun, and there is a bath."""
+always one; since 3 line 1 says with which model the record was begun, there is a bath, the
+extent can be chosen, and a reading says how many places its temperature was written to."""
 _WITHOUT_PLAN, _WITH_PLAN = 1, 2
 LONGEST_LINE_BYTES = 65_536
 """Two pages of text in the worst alphabet need 16 kB."""

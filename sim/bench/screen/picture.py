@@ -120,7 +120,8 @@ def ribbon_type_px(layout: Layout, pages: tuple[str, ...]) -> int:
 
 def _rows(layout: Layout, names: tuple[str, ...]) -> tuple[tuple[str, ...], ...]:
     """The names row by row: five a row, or fewer where larger text needs it."""
-    for most in IN_A_ROW:
+    for longest in IN_A_ROW:
+        most = -(-len(names) // -(-len(names) // longest))  # no row with one name left over
         rows = tuple(names[n : n + most] for n in range(0, len(names), most))
         if _fit(rows, layout.type_px(TYPE_SMALL), layout):
             break
