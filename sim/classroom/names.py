@@ -41,6 +41,10 @@ _LAST = ("surname", "last name", "family name")
 _BY_HAND = "no name"
 _NO_NAME = re.compile("[0-9:]")
 """What hardly a name has, and what stands below a list (a count, a date) does."""
+_SUM = re.compile(
+    r"totals?|count|sum|(?:total|count|number|sum|printed|page|boys|girls)\b.*[0-9:].*"
+)
+"""What stands right below a list."""
 _STROKES = " ,;|-_."
 """A line of nothing else holds no name."""
 _KEPT = {"L", "M", "N"}
@@ -69,8 +73,8 @@ def read_names(path: Path) -> Names:
     Under a heading ("name", "student", or "first name" and "surname") the names are the cells of
     that column; a row with other cells but no name, among the others, gets a number in its place.
     Without a heading each line is one name, commas and all. Blank rows are left out. The list ends
-    with its last name: rows below that have none, and a line such as "Total: 28" or "printed
-    3 May" that stands apart below names without a digit or a colon, are no students.
+    with its last name: rows below that have none, a total, and a line with a digit or a colon that
+    stands apart below names without ("28 pupils", "room: 4"), are no students.
 
     Raises Refused, in one sentence, for a file that cannot be read, holds no name or too many.
     """
@@ -141,7 +145,7 @@ def _listed(source: str, sheet: Sheet) -> Names:
 def _ended(rows: list[tuple[int, str]]) -> tuple[list[tuple[int, str]], list[int]]:
     """The rows of a list, by number and name, up to its last name; and the numbers of the rest."""
     end = len(rows)
-    while end and not rows[end - 1][1]:
+    while end and (not rows[end - 1][1] or _SUM.fullmatch(normalised(rows[end - 1][1]))):
         end -= 1
     for place in range(1, end):
         apart = rows[place][0] > rows[place - 1][0] + 1
