@@ -268,7 +268,7 @@ def _worked_out(table: ReadingsTable, quantity: str) -> Iterator[str]:
     heights_cm = centimetres(table.heights_m)
     true_cm = _WORKED_OUT[quantity](heights_cm)
     last_place = 10.0 ** -table.columns[place].decimals
-    allowed_cm = restated(last_place, table.headings[place].unit or "cm", "cm") / 2 + _NOISE_CM
+    allowed_cm = restated(last_place, _unit(table, place), "cm") / 2 + _NOISE_CM
     rows = np.flatnonzero(np.abs(given_cm - true_cm) > allowed_cm)
     temperatures_c = celsius(table.columns[table.where[TEMPERATURE, None]].values)
     for row in rows[:_MOST_NOTICES]:
@@ -281,21 +281,40 @@ def _worked_out(table: ReadingsTable, quantity: str) -> Iterator[str]:
         yield f"{len(rows) - _MOST_NOTICES} more rows give a {quantity} that is not theirs."
 
 
+_MOST_ROWS_OF_A_MEAN = 0.75
+"""The share of rows that are right, from which the last column is one of means with slips in it."""
+
+
 def _check_unnumbered(table: ReadingsTable) -> None:
     """Raise Refused where a column below a heading that is spread follows from those before it."""
     heights_cm = centimetres(table.heights_m)
     places = [table.heights.index(column) for column in table.unnumbered]
-    for place, column in enumerate(table.unnumbered):
-        for count in range(2, place + 1):
-            before_cm = heights_cm[:, places[:count]]
-            for quantity, worked_out in _WORKED_OUT.items():
-                given_cm, step = heights_cm[:, places[place]], table.columns[column].decimals
-                there = ~np.isnan(given_cm)
-                allowed_cm = restated(10.0**-step, table.headings[column].unit or "cm", "cm") / 2
-                right = np.abs(worked_out(before_cm) - given_cm) <= allowed_cm + _NOISE_CM
-                if there.sum() > 1 and right[there].all():
-                    saying = f"this looks like the {quantity} of the readings: give it a heading"
-                    raise refused(table.source, table.heading_fault(column, saying))
+    last = len(places) - 1
+    for at, column in enumerate(table.unnumbered):
+        for count in range(2, at + 1):
+            before_cm, given_cm = heights_cm[:, places[:count]], heights_cm[:, places[at]]
+            share = _MOST_ROWS_OF_A_MEAN if at == last == count else 1.0
+            quantity = _followed(table, column, before_cm, given_cm, share)
+            if quantity:
+                saying = f"this looks like the {quantity} of the readings: give it a heading"
+                raise refused(table.source, table.heading_fault(column, saying))
+
+
+def _followed(
+    table: ReadingsTable, column: int, before_cm: Values, given_cm: Values, share: float
+) -> str:
+    """What of the readings before it a column holds, in so many of two rows or more; or ""."""
+    there = ~np.isnan(given_cm)
+    step_cm = restated(10.0 ** -table.columns[column].decimals, _unit(table, column), "cm")
+    for quantity, worked_out in _WORKED_OUT.items():
+        right = np.abs(worked_out(before_cm) - given_cm) <= step_cm / 2 + _NOISE_CM
+        if there.sum() > 1 and right[there].mean() >= share:
+            return quantity
+    return ""
+
+
+def _unit(table: ReadingsTable, column: int) -> str:
+    return table.headings[column].unit or "cm"
 
 
 def _check_parts(table: ReadingsTable) -> None:

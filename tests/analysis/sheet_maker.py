@@ -280,11 +280,18 @@ def mean_without_heading(of: Club) -> Drawn:
     return Drawn([top, *_body(of)], [(0, 1, 0, n)])
 
 
+def slip_in_a_mean_without_heading(of: Club) -> Drawn:
+    sheet = mean_without_heading(of)
+    sheet.grid[3][-1] = of.heights[2][0]
+    return sheet
+
+
 REFUSED: dict[Callable[[Club], Drawn], str] = {
     **dict.fromkeys((stacked, stacked_in_two_rows, side_by_side, side_by_side_close), "another at"),
     **dict.fromkeys((two_procedures, two_on_their_sides), "another at"),
     stacked_with_titles: "has two tables of readings, parted by the words in row",
-    mean_without_heading: "give",
+    mean_without_heading: "looks like the mean of the readings: give it a heading",
+    slip_in_a_mean_without_heading: "looks like the mean of the readings: give it a heading",
 }
 """Layouts that are to be refused, with words of the sentence."""
 
