@@ -60,7 +60,7 @@ _READ = {
 }
 _CHECKED = {
     MEAN: _Known(
-        "average|mean height|average height|mean rebound height|average rebound height"
+        "average|av|ave|avg|mean height|average height|mean rebound height|average rebound height"
         "|mean rebound|average rebound",
         "length",
     ),
