@@ -241,6 +241,20 @@ def test_the_last_words_fit_their_place(shown, many):
     assert MEASURE.width_px(SHOW_HELP, TYPE_PLAIN) <= plan.keys.width
 
 
+def test_no_number_of_the_last_words_stands_apart_from_its_unit(shown, monkeypatch):
+    said = []
+
+    def kept(_, text, *__):
+        said.append(text)
+        return pygame.Rect(0, 0, 0, 0)
+
+    monkeypatch.setattr("sim.bench.screen.demonstration.draw.write", kept)
+    for width in (1024, 1366, 1500, 1920):
+        pixels(going(shown, 50.0), (width, 768))
+    assert any("It takes" in text for text in said)
+    assert not [text for text in said if text.endswith("±") or text.startswith(("°C", "cm"))]
+
+
 def test_many_temperatures_are_shown_five_at_a_time_with_the_next_drop_among_them(many):
     for progress in np.arange(0.0, 48.1, 0.5):
         rows = ShowPlan((1366, 768), many, first_row(many, progress)).rows

@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 import pygame
 
+from analysis.paper.document import typeset
 from analysis.quantity.units import (
     FloatArray,
     celsius,
@@ -244,7 +245,8 @@ def _label(plan: ShowPlan, row: int) -> Box:
 
 @lru_cache(maxsize=4)
 def _last_words(shown: Demonstration) -> str:
-    return plain_sentence(shown)
+    # No number leaves its unit or its sign at the end of a line.
+    return typeset(plain_sentence(shown)).replace("± ", "±\u00a0")
 
 
 def _strip(
