@@ -10,12 +10,14 @@ import pytest
 
 from analysis.quantity.units import celsius
 from sim.bench.model import speech
+from sim.bench.model.along_bench import THINGS
 from sim.bench.model.hints import told
 from sim.bench.model.in_words import bench_in_words
 from sim.bench.model.speech import NO_SPEAKER, Voice, speaker_here
 from sim.bench.screen.window import TITLE
-from sim.bench.ui.theme import PAGE, STRUCK, TEXT_CONTRAST, contrast
+from sim.bench.ui.theme import FOCUS, PAGE, STRUCK, TEXT_CONTRAST, contrast
 from sim.passing import thermometer_reading_exact_k
+from sim.state import Place
 from tests.bench.hands import bench, key, keys, text, wait
 
 
@@ -137,3 +139,41 @@ def test_a_refusal_stands_beside_its_field_and_in_its_own_colour(scale):
     text(at, "1")
     at.desk = replace(at.desk, note=replace(at.desk.note, text=""))
     assert not [p for p in at.seen().sheet.placed for line in p.lines if line.ink == STRUCK]
+
+
+def test_the_whole_drop_is_done_from_thing_to_thing_and_return():
+    """Arrows and Return alone, as in a page of fields; each thing says what Return does."""
+    at = bench()
+
+    def use(thing, times=1):
+        for _ in range(len(THINGS)):
+            if at.desk.thing == thing:
+                break
+            key(at, K.K_RIGHT)
+        assert told(at.desk).text == THINGS[thing][0] or at.desk.thing == thing
+        keys(at, *[K.K_RETURN] * times)
+
+    use("kettle", 3)
+    use("jug")
+    use("ball")
+    assert at.desk.state.place is Place.WATER
+    wait(at, 2.0)
+    use("ball")
+    assert at.desk.state.held_height_m is not None
+    use("ball")
+    assert at.desk.state.drops == 1
+    key(at, K.K_ESCAPE)
+    assert at.desk.thing == ""
+
+
+@pytest.mark.parametrize("thing", THINGS)
+def test_a_thing_that_has_the_focus_has_a_ring_about_it(thing):
+    at = bench()
+    at.draw()
+    before = K.surfarray.array3d(at.surface).astype(int)
+    at.desk = replace(at.desk, thing=thing)
+    at.draw()
+    changed = (K.surfarray.array3d(at.surface) != before).any(axis=2)
+    ring = K.surfarray.array3d(at.surface)[changed]
+    assert changed.sum() > 300
+    assert (ring == FOCUS).all(axis=1).mean() > 0.8

@@ -17,6 +17,7 @@ from analysis.marking.work import Feedback, Remark, Work
 from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want
+from sim.bench.model.along_bench import move_along, wish_with_thing
 from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done, passed
 from sim.bench.model.handling import HANDLING
 from sim.bench.model.in_words import bench_in_words
@@ -249,6 +250,11 @@ def _scale_text(desk: Desk, intent: want.ScaleText) -> Step:
     return Step(replace(desk, text_scale=scale).saying(f"Text at {scale * 100:.0f} %."))
 
 
+def _use_thing(desk: Desk) -> Step:
+    wish = wish_with_thing(desk)
+    return Step(desk) if wish is None else after(desk, wish)
+
+
 _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     **HANDLING,
     **PLOTTING,
@@ -260,7 +266,9 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     want.Press: _press,
     want.ScaleText: _scale_text,
     want.TurnHelp: lambda desk, _: Step(replace(desk, help_open=not desk.help_open)),
-    want.Dismiss: lambda desk, _: _focus_on(desk, BENCH),
+    want.Dismiss: lambda desk, _: _focus_on(replace(desk, thing=""), BENCH),
+    want.MoveAlong: move_along,
+    want.UseThing: lambda desk, _: _use_thing(desk),
     want.FillScreen: lambda desk, _: Step(desk),
     want.TellState: lambda desk, _: Step(desk.saying(bench_in_words(desk))),
     want.Demonstrate: lambda desk, _: Step(replace(desk, demonstrating=True)),

@@ -116,6 +116,8 @@ class Desk:
     """The drop that may be left without a line, since it was asked about: its count."""
     page: str = ROUGH
     focus: str = BENCH
+    thing: str = ""
+    """What of the apparatus has the focus, while that is on the bench; nothing at first."""
     fields: Mapping[str, TextLine] = field(default_factory=lambda: MappingProxyType({}))
     composing: str = ""
     """Text that the keyboard is still putting together where the focus is."""

@@ -103,6 +103,16 @@ class StillSteam(Struct, frozen=True):
     """Let the steam stand still, or rise again: for eyes that moving things tire."""
 
 
+class MoveAlong(Struct, frozen=True):
+    """Go to the next (1) or the last (-1) thing on the bench that can be used."""
+
+    by: int
+
+
+class UseThing(Struct, frozen=True):
+    """Do with the thing that has the focus what one does with it first."""
+
+
 class OpenPage(Struct, frozen=True):
     """Turn to a page of the exercise book, counted from 1 in the order of the ribbons.
 
@@ -216,6 +226,8 @@ AtTheBench = (
     | TurnFrames
     | UseAid
     | StillSteam
+    | MoveAlong
+    | UseThing
 )
 InTheBook = (
     OpenPage

@@ -75,6 +75,10 @@ BENCH_KEYS: tuple[Key, ...] = (
     Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames"),
     Key("PERIOD", "", want.TurnFrames(1), "", ""),
     Key("a", "", want.UseAid(), "A", "reading aid on or off"),
+    Key("RIGHT", "", want.MoveAlong(1), "← →, Return", "to next thing; use it"),
+    Key("LEFT", "", want.MoveAlong(-1), "", ""),
+    Key("RETURN", "", want.UseThing(), "", ""),
+    Key("KP_ENTER", "", want.UseThing(), "", ""),
     Key("s", ALT, want.StillSteam(), "Alt+S", "steam: still, or rising"),
 )
 HALF, FIVE, TENTH = 0.5, 5.0, 0.1

@@ -216,6 +216,14 @@ def thing_at(desk: Desk, layout: Layout, at: tuple[int, int]) -> str | None:
     return None
 
 
+def place_of_thing(desk: Desk, layout: Layout, thing: str) -> Box:
+    """Where a thing is just now, by the name that the focus knows it by."""
+    moving = _moving_handles(desk, layout)
+    if thing == "ball":
+        return moving.get("held ball") or moving["ball"]
+    return moving.get(thing) or layout.handles[thing]
+
+
 def _moving_handles(desk: Desk, layout: Layout) -> dict[str, Box]:
     """Where ball, eye, thermometer and camera on its stand are just now, the foremost first."""
     state, handles = desk.state, {}

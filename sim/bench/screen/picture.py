@@ -13,7 +13,7 @@ import pygame
 
 from analysis.quantity.units import celsius, fixed
 from sim.actions import Vessel
-from sim.bench.model.desk import Desk, shown
+from sim.bench.model.desk import BENCH, Desk, shown
 from sim.bench.model.handling import VESSELS, dial_at_k
 from sim.bench.model.hints import told
 from sim.bench.model.seeing import (
@@ -60,7 +60,7 @@ from sim.bench.screen.apparatus.vessels import (
     vessel_lip,
 )
 from sim.bench.screen.apparatus.water import draw_bench_puddle, draw_floor_puddle, draw_steam
-from sim.bench.screen.events import DIAL
+from sim.bench.screen.events import DIAL, place_of_thing
 from sim.bench.screen.help_leaf import draw_help
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.lettering import MEASURE, broken, line_surface
@@ -71,6 +71,8 @@ from sim.bench.ui.theme import (
     CAUTION_GROUND,
     CAUTION_INK,
     COVER,
+    FOCUS,
+    FOCUS_STROKE,
     INK,
     NOTE_GROUND,
     RIBBON_INK,
@@ -227,10 +229,20 @@ def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
     _called_out(surface, state, scene)
     _rule(surface, desk, state, layout, carried)
     _carried(surface, desk, layout, scene.carried)
+    _focused(surface, desk, layout)
     draw_note(surface, desk, layout)
     draw_book(surface, desk, scene)
     if desk.help_open:
         draw_help(surface, layout)
+
+
+def _focused(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
+    """The ring about the thing that has the focus, as about a field."""
+    if desk.focus != BENCH or not desk.thing:
+        return
+    stroke = max(layout.px(FOCUS_STROKE), FOCUS_STROKE)
+    ring = place_of_thing(desk, layout, desk.thing).inset(-2 * stroke)
+    pygame.draw.rect(surface, FOCUS, ring, stroke, border_radius=2 * stroke)
 
 
 @lru_cache(maxsize=2)
