@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from pathlib import Path
 
-    from sim.classroom.class_work import StudentWork
+    from analysis.marking.work import Feedback
     from sim.classroom.corrections import SameAnswers
 
 AUDITED = 30
@@ -119,14 +119,17 @@ class _Given:
         return hashlib.sha256(said.encode()).digest()
 
 
-def class_answers(students: Iterable[StudentWork], same: SameAnswers) -> tuple[AnswerGroup, ...]:
-    """All that was written, in the order of the book; what is to be judged comes first."""
+def class_answers(
+    marked: Iterable[tuple[int, Feedback, Feedback]], same: SameAnswers
+) -> tuple[AnswerGroup, ...]:
+    """All that was written, in the order of the book; what is to be judged comes first.
+
+    `marked` has each student's number, the feedback as it was marked, and as the teacher left it.
+    """
     given = [
-        _given(student.student, remark, now, same)
-        for student in students
-        for remark, now in zip(
-            student.examined.feedback.remarks, student.feedback.remarks, strict=True
-        )
+        _given(student, remark, now, same)
+        for student, before, after in marked
+        for remark, now in zip(before.remarks, after.remarks, strict=True)
         if _stands_here(remark)
     ]
     credits = [one for one in given if one.remark.verdict.earns]

@@ -89,7 +89,8 @@ def class_work(
         *(ToSee(0, "correction", notice) for notice in corrections.notices),
         *_of_corrections(chosen, by_student, same),
     ]
-    answers = class_answers(students, same)
+    marked = ((one.student, one.examined.feedback, one.feedback) for one in students)
+    answers = class_answers(marked, same)
     return ClassWork(names, students, tuple(to_see), pairs, tuple(sorting.files), answers)
 
 

@@ -170,3 +170,21 @@ def imports_inside(module):
             if isinstance(node, ast.Import | ast.ImportFrom)
         }
     )
+
+
+def test_no_module_stands_on_itself_not_even_for_a_type():
+    above: list[str] = []
+    done: set[str] = set()
+
+    def visit(name):
+        assert name not in above, " -> ".join([*above[above.index(name) :], name])
+        if name in done:
+            return
+        above.append(name)
+        for used in sorted(imports_of(name) & modules().keys()):
+            if used != name:
+                visit(used)
+        done.add(above.pop())
+
+    for name in modules():
+        visit(name)
