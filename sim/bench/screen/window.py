@@ -18,7 +18,7 @@ from sim.bench.ui.theme import COVER, FLOOR_FAR, PAGE, WALL_LIGHT
 
 TITLE = "Rebound Practical"
 SIZE = (1366, 768)
-"""The smallest window, which common laptops hold."""
+"""The window at first, which common laptops hold; a smaller screen gets a smaller one."""
 CORNER_SHARE, FLOOR_SHARE = 900 / 1366, 664 / 768
 """How far the laboratory corner and its wall reach, as in `sim.bench.screen.layout`."""
 
@@ -49,7 +49,7 @@ def window(
         pygame.display.init()
         if pygame.display.get_driver() in NOBODY_SEES and not asked_for:
             raise NoScreen(f"There is no display here to open a window on; {instead}.")
-        surface = pygame.display.set_mode(size, pygame.RESIZABLE)
+        surface = pygame.display.set_mode(_on_this_screen(size), pygame.RESIZABLE)
     except pygame.error as error:
         raise NoScreen(f"No window can be opened here ({error}); {instead}.") from None
     pygame.font.init()
@@ -60,6 +60,14 @@ def window(
     finally:
         forget()  # fonts do not outlive the window
         pygame.quit()
+
+
+def _on_this_screen(size: tuple[int, int]) -> tuple[int, int]:
+    """A window's size, no larger than the screen that is there."""
+    if pygame.display.get_driver() in NOBODY_SEES:
+        return size
+    screen = pygame.display.get_desktop_sizes()[0]
+    return min(size[0], screen[0]), min(size[1], screen[1])
 
 
 def toggle_full_screen() -> None:
