@@ -26,6 +26,7 @@ COMMANDS = {
     "collect": "check, mark and sum up what a class handed in",
     "judge": "for teachers: judge in a window what collect left, one key for each answer",
     "fit": "fit the model to real readings: our own ball, for --ball",
+    "portable": "the program as a folder for Windows that needs no installation",
 }
 """Each has a parser in `sim.commands.options` and its `run` in a module of its name, or in that of
 `SHARED`. Both are imported when the command is asked for: the bench must not wait for what it does

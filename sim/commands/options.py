@@ -189,6 +189,21 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
     add_output(parser, "folder to write", "own-ball")
 
 
+def _add_portable(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "The program as a folder for 64-bit Windows that needs no installation: Python, the "
+        "packages, and a start file each for the bench and for the commands. It is the one command "
+        "that uses a network, and only where --wheels is not given: pip fetches the packages."
+    )
+    words = "zip of the 64-bit embeddable Python, from python.org"
+    parser.add_argument("--python", type=Path, required=True, metavar="ZIP", help=words)
+    words = "folder with the packages' wheels (fetched with pip)"
+    parser.add_argument("--wheels", type=Path, metavar="DIR", help=words)
+    words = "which wheels, by their SHA-256, and what of them is left out, TOML (the program's own)"
+    parser.add_argument("--pins", type=Path, metavar="FILE", help=words)
+    add_output(parser, "folder to write", "Rebound Practical")
+
+
 def _add_soak(soak: argparse._ArgumentGroup) -> None:
     _add_bath(soak, USUAL.bath)
     _add_number(soak, "--soak-s", (0, 1e5), USUAL.soak_s, "time in the water, each time")
@@ -251,6 +266,7 @@ _ADDED: dict[str, Callable[[argparse.ArgumentParser], None]] = {
     "collect": _add_collect,
     "judge": _add_judge,
     "fit": _add_fit,
+    "portable": _add_portable,
 }
 
 

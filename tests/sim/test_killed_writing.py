@@ -9,8 +9,10 @@ import pytest
 from analysis.__main__ import main as analyse
 from analysis.files import staged, write_whole
 from sim.__main__ import main
+from tests.sim.made_packages import laid_out, wheel
 
 TABLE = "temperature / °C,repeat 1 / cm,repeat 2 / cm\n20,23,24\n30,28,29\n40,33,34\n"
+PORTABLE = "portable --python python.zip --wheels wheels --pins pins.toml"
 KILLED = """
 import os, sys
 from pathlib import Path
@@ -30,10 +32,11 @@ def hidden(folder):
         (main, "perform --repeats 2", "readings out", False),
         (main, "perform --repeats 2", "readings out", True),
         (main, "classset names.csv --readings-only", "set", False),
+        (main, PORTABLE, "folder", False),
         (analyse, "club.csv", "club-analysis", True),
         (analyse, "mark club.csv", "club.html", False),
     ],
-    ids=["new folder", "folder that is there", "class set", "report", "feedback"],
+    ids=["new folder", "folder that is there", "class set", "portable", "report", "feedback"],
 )
 def test_what_a_kill_left_is_gone_at_the_next_writing(
     command, words, out, there, tmp_path, monkeypatch
@@ -41,6 +44,7 @@ def test_what_a_kill_left_is_gone_at_the_next_writing(
     monkeypatch.chdir(tmp_path)
     (tmp_path / "names.csv").write_text("name\nAda\nBen\n")
     (tmp_path / "club.csv").write_text(TABLE, encoding="utf-8")
+    laid_out(tmp_path, wheel())
     arguments = [*words.split(), "--out", out]
     if there:
         (tmp_path / out).mkdir()

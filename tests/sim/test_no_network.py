@@ -1,4 +1,7 @@
-"""No command calls any network: they run with sockets forbidden, and nothing of ours loads one."""
+"""No command calls any network: they run with sockets forbidden, and nothing of ours loads one.
+
+`portable` leaves fetching to pip, where it is not given the packages.
+"""
 
 import socket
 
@@ -13,6 +16,7 @@ from sim.classroom.class_key import Handout, key_bytes, new_key, record_name
 from sim.procedure import Procedure
 from sim.record.replay import read_record
 from tests.sim.classroom.written_class import written_record
+from tests.sim.made_packages import laid_out, wheel
 from tests.structure.source import imports_of, modules
 
 NETWORK = {
@@ -70,6 +74,7 @@ def test_every_command_runs_with_sockets_forbidden(tmp_path, monkeypatch, no_soc
     (tmp_path / "in").mkdir()
     (tmp_path / "a.rebound.jsonl").rename(tmp_path / "in" / "a.rebound.jsonl")
     run(main, "collect in --key key.json")
+    run(main, " ".join(map(str, laid_out(tmp_path / "portable", wheel()))))
     assert set(COMMANDS) - set(done) == {"demonstrate", "judge"}
 
 
