@@ -52,13 +52,15 @@ class Quantity:
     once. `slope` is 1 where the rebound grows with it, -1 where it shrinks, 0 where neither, None
     where it counts only for a choice that gives it one. Of one with `grows`, the bare name already
     says that there is more of it ("it loses energy"), and of an `event` that it is there ("another
-    ball"): nothing is more or less of that.
+    ball"): nothing is more or less of that. One that is `own` changes only by the variables whose
+    slopes name it: no higher drop makes the ball hotter.
     """
 
     name: str
     slope: int | None
     grows: bool
     event: bool
+    own: bool
     names: Alternatives
     more: Alternatives
     less: Alternatives
@@ -327,7 +329,7 @@ def _in_one_phrase(answer: Answer, words: ClaimWords) -> Outcome:
     together = find(words.ways["together"], answer)
     apart = find(words.ways["apart"], answer)
     if together.how is HowSaid.SAID:
-        mixed = apart.how is HowSaid.SAID or together.mixed
+        mixed = apart.how is HowSaid.SAID or together.mixed or together.weak
         return Outcome(How.UNSURE if mixed else How.SAID, together.evidence)
     if apart.how is HowSaid.SAID or together.how is HowSaid.TURNED:
         return Outcome(How.OTHER, apart.evidence or together.evidence)
@@ -367,8 +369,9 @@ def reason(answer: Answer, words: ClaimWords, slopes: Slopes) -> Outcome:
     one on the way to it ("from higher up it has more energy").
     """
     every = {**words.slopes, **slopes}
+    foreign = {one.name for one in words.quantities if one.own} - set(slopes)
     held = chains(answer, words, every)
-    ways = {_reason_of(one, slopes, every) for one in held} - {How.UNSAID}
+    ways = {_reason_of(one, slopes, every, foreign) for one in held} - {How.UNSAID}
     if not ways:
         return Outcome(How.UNSAID)
     way = ways.pop() if len(ways) == 1 else How.UNSURE
@@ -377,7 +380,7 @@ def reason(answer: Answer, words: ClaimWords, slopes: Slopes) -> Outcome:
     return Outcome(way, evidence(answer, held))
 
 
-def _reason_of(chain: ClaimChain, slopes: Slopes, every: Slopes) -> How:
+def _reason_of(chain: ClaimChain, slopes: Slopes, every: Slopes, foreign: set[str]) -> How:
     own = [one for one in chain.causes if one.quantity in slopes]
     level = any(_value(one) == 0 and one.sign is not None for one in chain.effects)
     links = {one.quantity for one in own if slopes[one.quantity]}
@@ -389,6 +392,13 @@ def _reason_of(chain: ClaimChain, slopes: Slopes, every: Slopes) -> How:
         return How.UNSURE
     # "Tiles and carpet make it rebound to different heights" names both ways.
     either = bool(chain.effects) and not any(one.sign for one in chain.effects)
+    differs = any(one.sign is None and not one.denied for one in chain.effects)
+    if level and differs and not links:
+        # "Different people get different heights for the same bounce."
+        return How.SAID
+    astray = any(one.quantity in foreign and _value(one) for one in chain.causes)
+    if astray and len(foretold) == 1 and not level:
+        return How.UNSURE
     if level or (len(foretold) > 1 and not either):
         doubtful = any(one.denied for one in chain.claims) or len(chain.claims) > 3
         return How.UNSURE if doubtful and not level else How.OTHER

@@ -305,8 +305,8 @@ class _Loader:
             raise self._refused(f"[quantities.{name}]", "slope must be 1, -1 or 0.")
         empty: dict[str, list[str]] = {field: [] for field in ("names", "more", "less")}
         lists = (self._lines(f"[{name}]", {**empty, **row}, field) for field in empty)
-        grows, event = (bool(row.get(flag, False)) for flag in ("grows", "event"))
-        return Quantity(name, row.get("slope"), grows, event, *lists)
+        grows, event, own = (bool(row.get(flag, False)) for flag in ("grows", "event", "own"))
+        return Quantity(name, row.get("slope"), grows, event, own, *lists)
 
     def _nudges(self) -> dict[str, str]:
         nudges = self._words("nudges")

@@ -63,8 +63,17 @@ RUN_ON = _words("just only actually instead really")
 """After "it", these begin a new clause where no stop stands: "it did not vanish it just moved"."""
 LINKS = frozenset({"=", "->", "→"})
 """Signs that stand for "gives" or "means"."""
+MODALS = _words("will would could can might may must should")
+AMOUNTS = _words("double doubled doubles treble trebled trebles triple tripled triples twice half")
+"""After "than" these are no other thing that is compared with: "it more than doubled"."""
+SUPPOSED = _words("thought expected predicted prediction supposed hypothesis")
+"""What follows these, up to "but", was not seen: "I thought it would go down"."""
 SUBJECTS = _words("it they you we i he she")
-LITTLE_WORDS = FILLERS | CLAUSE_WORDS | _words("each every more less then up down out not no")
+LITTLE_WORDS = (
+    FILLERS
+    | CLAUSE_WORDS
+    | _words("each every more less then up down out not no about roughly around per extra")
+)
 """A text without any of these may be a heap of key words."""
 IN_PLACE_OF = {"instead": "of", "rather": "than"}
 """With the word that has to follow, these negate what comes after and nothing before."""
@@ -120,7 +129,7 @@ class Token:
     condition: bool = False
     """It stands in a clause that began with "as", "when" or "if"."""
     compared: bool = False
-    """It stands after "than"."""
+    """It stands after "than", or was only thought."""
     opener: str = ""
     """The word that began its clause, such as "because"."""
     led_by: str = ""
@@ -382,7 +391,8 @@ class _Reader:
 
     def _turn(self, word: str, spelled: str, following: str) -> None:
         """Begin a clause or a segment where this word does."""
-        self.compared = (self.compared and word not in {"and", "but", "so"}) or word == "than"
+        begins = (word == "than" and following not in AMOUNTS) or word in SUPPOSED
+        self.compared = (self.compared and word not in {"and", "but", "so"}) or begins
         if word == "as" and self.likened:
             self.compared, self.likened = True, False
             return
@@ -392,14 +402,22 @@ class _Reader:
             (word == "it" and following in RUN_ON)
             or (word == "and" and following in IMPERATIVES)
             or (self.replacing and word in SUBJECTS)
-        ):
+        ) or self._answers_condition(word, following):
             self._new_clause()
-        elif word in CLAUSE_WORDS or (word == "as" and self._opens(following)):
+        elif (word in CLAUSE_WORDS and not (word == "so" and following in COMPARED)) or (
+            word == "as" and self._opens(following)
+        ):
             self._new_clause()
             self.condition = word in CONDITIONS
             self.opener = word
         elif {word, spelled} & SEGMENT_WORDS or (word == "the" and self._compares(following)):
             self.segment += 1
+
+    def _answers_condition(self, word: str, following: str) -> bool:
+        """Whether the main clause begins here: "if it is not in for long it will not get hot"."""
+        said = self.tokens and self.tokens[-1].clause == self.clause
+        modal = following in MODALS or bool(_SHORTENED.fullmatch(following))
+        return bool(said) and self.opener in CONDITIONS and word in SUBJECTS and modal
 
     def _opens(self, following: str) -> bool:
         """Whether "as" begins a clause: not in "as high as", nor in "not lost as heat"."""

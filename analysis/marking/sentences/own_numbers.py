@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from analysis.quantity.units import KIND_OF, restated, school_unit
@@ -73,6 +74,15 @@ def likely_of(number: Quoted, values: tuple[float, ...]) -> bool:
     """Whether the number is one of the values, or about as large as one."""
     near = (abs(number.value - value) <= _ABOUT * abs(value) for value in values)
     return is_one_of(number, values) or any(near)
+
+
+def repeats_of_one(numbers: Iterable[Quoted], sets_cm: Iterable[tuple[float, ...]]) -> list[Quoted]:
+    """Numbers that are two or more different repeats at one temperature: they show their spread."""
+    for repeats_cm in sets_cm:
+        found = [number for number in numbers if is_one_of(number, repeats_cm)]
+        if len({number.value for number in found}) > 1:
+            return found
+    return []
 
 
 def rate_at_odds(text: str, rate_cm_per_c: float) -> bool:

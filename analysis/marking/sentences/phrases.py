@@ -30,6 +30,7 @@ _LEADERS = {
     "at": frozenset({"at", "by"}),
 }
 """Prepositions by the word that asks for them in a line."""
+_REASONS = frozenset({"because", "since"})
 Stems = tuple[str, ...]
 """The stems of a wording; one that needs a preposition before it has its kind: "into~water"."""
 Groups = Mapping[str, tuple[Stems, ...]]
@@ -90,7 +91,11 @@ class Finding:
     free: bool = False
     """Its alternative wants a negation; without one it may be said of something else."""
     mixed: bool = False
-    """Said, but a "not" stands in its clause, or a word of it elsewhere the other way round."""
+    """Said, but a word of it stands elsewhere the other way round."""
+    weak: bool = False
+    """Said, but a "not" stands in its clause, or it is only compared with."""
+    reasoned: bool = False
+    """Said only in a clause that gives a reason: "because eyes are better than a camera"."""
 
 
 class How(Enum):
@@ -185,8 +190,8 @@ def words_of(alternatives: Iterable[Alternative]) -> set[str]:
 
 
 def find(alternatives: Iterable[Alternative], answer: Answer) -> Finding:
-    """The first alternative that is said; failing that, the first that is said turned round."""
-    denied = Finding(HowSaid.NOT)
+    """The first alternative that is plainly said, or else said, or else denied."""
+    denied = weak = Finding(HowSaid.NOT)
     there = answer.stems
     for alternative in alternatives:
         if there.isdisjoint(alternative.firsts[0]) or any(
@@ -194,11 +199,13 @@ def find(alternatives: Iterable[Alternative], answer: Answer) -> Finding:
         ):
             continue
         finding = _found(alternative, answer)
-        if finding.how is HowSaid.SAID:
+        if finding.how is HowSaid.SAID and not (finding.weak or finding.reasoned):
             return finding
+        if finding.how is HowSaid.SAID and weak.how is HowSaid.NOT:
+            weak = finding
         if finding.how is HowSaid.TURNED and denied.how is HowSaid.NOT:
             denied = finding
-    return denied
+    return weak if weak.how is HowSaid.SAID else denied
 
 
 def occurrences(wording: Stems, answer: Answer) -> Iterator[tuple[Token, ...]]:
@@ -239,8 +246,16 @@ def _found(alternative: Alternative, answer: Answer) -> Finding:
         here = [[each for each in part if each[1][0].sentence == sentence] for part in seen]
         tokens = apart([[each for agrees, each in part if agrees] for part in here])
         if tokens:
-            mixed = _mixed(tokens, answer) or (not free and _beside_negation(tokens, answer))
-            return Finding(HowSaid.SAID, _evidence(tokens, answer), free, mixed)
+            every = [token for each in tokens for token in each]
+            weak = not free and _beside_negation(tokens, answer)
+            return Finding(
+                HowSaid.SAID,
+                _evidence(tokens, answer),
+                free,
+                mixed=_mixed(tokens, answer),
+                weak=weak or all(token.compared for token in every),
+                reasoned=all(token.opener in _REASONS for token in every),
+            )
         tokens = apart([[each for _, each in part] for part in here])
         if tokens:
             denied = Finding(HowSaid.TURNED, _evidence(tokens, answer), free)

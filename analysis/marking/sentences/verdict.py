@@ -23,6 +23,7 @@ from analysis.marking.sentences.own_numbers import (
     likely_of,
     quoted,
     rate_at_odds,
+    repeats_of_one,
     spells_a_number,
 )
 from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
@@ -252,6 +253,8 @@ def _asked(question: str) -> frozenset[str]:
     return frozenset(stems(question))
 
 
+_ACTIONS = frozenset({"control", "improvement"})
+"""Parts that ask what is done."""
 _OPPOSITE = {"repeatable": "not repeatable", "not repeatable": "repeatable"}
 """Judgements that the readings rule out when they bear out the other."""
 
@@ -264,7 +267,8 @@ def _says(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
 
 def _of(finding: Finding) -> Outcome:
     if finding.how is HowSaid.SAID:
-        return Outcome(How.UNSURE if finding.mixed else How.SAID, finding.evidence)
+        unsure = finding.mixed or finding.weak
+        return Outcome(How.UNSURE if unsure else How.SAID, finding.evidence)
     if finding.how is HowSaid.NOT or finding.free:
         return Outcome(How.UNSAID)
     return Outcome(How.OTHER, finding.evidence)
@@ -307,9 +311,14 @@ def _chosen(
     if not said:
         return Outcome(How.OTHER if shown else How.UNSAID, evidence, chosen=frozenset())
     meant = [each for each in said if not _beside_the_point(row.part, each[0], answer, marking)]
-    mixed = not meant or any(finding.mixed for _, finding in meant)
+    mixed = not meant or any(_half_said(row.part, finding) for _, finding in meant)
     names = frozenset(choice.name for choice, _ in meant or said)
     return Outcome(How.UNSURE if mixed else How.SAID, evidence, chosen=names)
+
+
+def _half_said(part: str, finding: Finding) -> bool:
+    """Whether a finding is turned elsewhere, or an action only spoken of in a reason."""
+    return finding.mixed or finding.weak or (part in _ACTIONS and finding.reasoned)
 
 
 def _beside_the_point(part: str, choice: Choice, answer: Answer, marking: Marking) -> bool:
@@ -407,6 +416,7 @@ def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
         how = How.UNSURE if spells_a_number(answer.text) else How.OTHER
         return replace(found, how=how, nudge="no_number")
     hits = [n for n in numbers if is_one_of(n, own.percentages if n.percent else own.spreads_cm)]
+    hits = hits or repeats_of_one(numbers, [one.standing_cm for one in marking.study.sets])
     written = quoted(marking.study.answer(EVALUATION, "half-range"))
     carried = [n for n in numbers if is_one_of(n, tuple(one.value for one in written))]
     rest = [n for n in numbers if n not in hits and n not in carried]

@@ -12,6 +12,7 @@ import pytest
 from tests.analysis.marking.authors import authors_samples, fates, table, wrong_fates
 
 TUNED_ON = Path(__file__).with_name("samples_authors_a.toml")
+SECOND = Path(__file__).with_name("samples_authors_c.toml")
 OWN = Path(__file__).with_name("samples_writers.toml")
 AIMED = Path(__file__).with_name("samples_aimed.toml")
 
@@ -22,7 +23,7 @@ def shares(path):
     return {(label, fate): n / totals[label] for (label, fate), n in found.items()}
 
 
-@pytest.mark.parametrize("path", [TUNED_ON, OWN], ids=["author", "writer"])
+@pytest.mark.parametrize("path", [TUNED_ON, SECOND, OWN], ids=["author", "second author", "writer"])
 def test_answers_that_were_tuned_on(path):
     found = shares(path)
     assert found.get(("wrong", "credited"), 0.0) <= 0.02

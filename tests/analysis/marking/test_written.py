@@ -185,6 +185,12 @@ def test_a_reason_needs_a_number_of_the_own_readings():
     assert reason(f"{close} at 20 °C.").verdict is Verdict.WRONG
 
 
+def test_the_repeats_of_one_temperature_show_their_spread():
+    spread = "They are all over the place"
+    assert reason(f"{spread}, 9 then 15", "No", heights=WIDE).verdict is Verdict.RIGHT
+    assert reason(f"{spread}, 9 and 9", "No", heights=WIDE).verdict is Verdict.TEACHER
+
+
 def test_a_wrong_half_range_is_carried_into_the_reason():
     text = "The half-range is small, 2.2 cm"
     assert reason(text).verdict is Verdict.WRONG
@@ -375,6 +381,31 @@ def test_hot_water_and_a_hot_ball_are_two_hazards():
     assert hazards("the kettle's hot water", "boiling water") is Verdict.WRONG
 
 
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("I would film it", Verdict.RIGHT),
+        ("I wouldn't film it because eyes are better than a camera", Verdict.TEACHER),
+        ("Use a camera because it can be paused", Verdict.RIGHT),
+    ],
+)
+def test_what_only_a_reason_or_a_comparison_speaks_of_is_no_improvement(text, verdict):
+    assert improvement("too fast to see", text)["improvement 1"].verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("I thought it would go down but it went up", Verdict.RIGHT),
+        ("I thought it would go up but it went down", Verdict.WRONG),
+        ("it more than doubles", Verdict.RIGHT),
+        ("it goes up till 40 then comes down again", Verdict.TEACHER),
+    ],
+)
+def test_what_was_thought_before_claims_nothing(text, verdict):
+    assert one("Conclusion", "relationship", text).verdict is verdict
+
+
 @pytest.mark.parametrize("text", ["use a camera", "Film it at the height of the bounce"])
 def test_a_camera_helps_against_parallax(text):
     assert improvement("parallax", text)["improvement 1"].verdict is Verdict.RIGHT
@@ -397,6 +428,9 @@ def test_a_camera_helps_against_parallax(text):
         ("time out of the water", "if you wait it loses heat and bounces less", Verdict.RIGHT),
         ("time out of the water", "if you wait it loses heat and bounces more", Verdict.WRONG),
         ("the drop height", "higher drop energy bounce rebound floor", Verdict.TEACHER),
+        ("the drop height", "a higher drop makes it hotter so it bounces higher", Verdict.TEACHER),
+        ("time out of the water", "if I wait it is colder so it bounces less", Verdict.RIGHT),
+        ("same person", "people get different heights for the same bounce", Verdict.RIGHT),
     ],
 )
 def test_a_reason_must_foretell_the_direction_that_it_tells(variable, text, verdict):
