@@ -223,7 +223,8 @@ def _placed(statements: list[Claim], words: ClaimWords) -> list[Claim]:
         claimed |= {nearest.first.start} if nearest else set()
         if nearest and nearest.kind == "both" and one.kind == "beside":
             # "Less hot" is cold, "more heat lost" the same as heat lost.
-            lessened |= {nearest.first.start} if one.sign == -1 else set()
+            both_denied = one.wants_not and nearest.wants_not
+            lessened |= {nearest.first.start} if one.sign == -1 and not both_denied else set()
         elif nearest or one.kind == "way":
             found.append(replace(one, quantity=nearest.quantity if nearest else words.measured))
     for one in named:

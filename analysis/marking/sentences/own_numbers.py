@@ -22,6 +22,8 @@ _COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
 _RATE = re.compile(
     r"(\d+(?:[.,]\d+)?)\s*(cm|mm)?(?:\s+\w+){0,2}?\s*(?:per|/|each|every|a)\s*(?:one\s|1\s?)?(?:degree|deg\b|°|c\b)"
 )
+_THAN = re.compile(r"\bat (\d+)\b[^.;]{0,30}\bthan (?:\w+ ){0,3}?at (\d+)\b")
+"""Two temperatures, one compared with the other."""
 _TOO_FAR = 2.0
 """A rate is at odds with the readings from this factor on. Ours, no source."""
 _ABOUT = 0.1
@@ -92,3 +94,9 @@ def rate_at_odds(text: str, rate_cm_per_c: float) -> bool:
         return False
     value = float(found.group(1).replace(",", ".")) / (10.0 if found.group(2) == "mm" else 1.0)
     return not rate_cm_per_c / _TOO_FAR <= value <= rate_cm_per_c * _TOO_FAR
+
+
+def colder_first(text: str) -> bool:
+    """Whether a lower temperature is set above a higher one: "higher at 20 than at 60"."""
+    found = _THAN.search(text.lower())
+    return found is not None and float(found.group(1)) < float(found.group(2))

@@ -19,6 +19,7 @@ from analysis.marking.sentences.claims import direction, is_reversed, reason
 from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
 from analysis.marking.sentences.language import Answer, read, stems
 from analysis.marking.sentences.own_numbers import (
+    colder_first,
     is_one_of,
     likely_of,
     quoted,
@@ -277,7 +278,8 @@ def _of(finding: Finding) -> Outcome:
 def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     words = marking.criteria.claims
     found = direction(answer, words, words.slopes)
-    if found.how is How.SAID and rate_at_odds(answer.text, marking.study.readings.rate_cm_per_c):
+    rate = marking.study.readings.rate_cm_per_c
+    if found.how is How.SAID and (rate_at_odds(answer.text, rate) or colder_first(answer.text)):
         return replace(found, how=How.UNSURE)
     return found
 

@@ -398,7 +398,8 @@ def test_what_only_a_reason_or_a_comparison_speaks_of_is_no_improvement(text, ve
     [
         ("I thought it would go down but it went up", Verdict.RIGHT),
         ("I thought it would go up but it went down", Verdict.WRONG),
-        ("it more than doubles", Verdict.RIGHT),
+        ("it bounces higher at 60 than at 20", Verdict.RIGHT),
+        ("it bounces higher at 20 than at 60", Verdict.TEACHER),
         ("it goes up till 40 then comes down again", Verdict.TEACHER),
     ],
 )
