@@ -43,8 +43,12 @@ _X64 = 0x8664  # the kind of processor, as the header of a Windows program names
 BENCH, CLASS, NOTE = "Start the bench.bat", "Class commands.bat", "READ ME FIRST.txt"
 START_FILES = {
     BENCH: """@echo off
-rem Opens the bench of Rebound Practical.
-"%~dp0python\\python.exe" -m sim %*
+rem Opens the bench of Rebound Practical; a practical that was dropped on this file goes on.
+if /i "%~x1"==".jsonl" (
+  "%~dp0python\\python.exe" -m sim --record "%~1"
+) else (
+  "%~dp0python\\python.exe" -m sim %*
+)
 if errorlevel 1 pause
 """,
     CLASS: """@echo off
@@ -67,7 +71,7 @@ NOTE_TEXT = """Rebound Practical {version}: a folder for 64-bit Windows, without
 A virtual school practical: how the temperature of a squash ball changes its rebound height.
 {caution}
 
-  {bench}   opens the bench
+  {bench}   opens the bench; drop a practical (*.rebound.jsonl) on it to go on with it
   {commands}    opens a window for the commands: class sets, marking, analysis
 
 The first start takes longer than the next ones. Practicals are kept in your own data folder; to

@@ -111,6 +111,7 @@ def test_what_was_left_out_is_said(tmp_path, capsys):
 def test_the_start_files_find_python_beside_them_and_are_windows_own(made):
     for name, words in (
         ("Start the bench.bat", '"%~dp0python\\python.exe" -m sim %*\r\n'),
+        ("Start the bench.bat", '"%~dp0python\\python.exe" -m sim --record "%~1"\r\n'),
         ("Class commands.bat", 'set "PATH=%~dp0python;%PATH%"\r\n'),
     ):
         text = (made / name).read_bytes().decode("ascii")
