@@ -57,7 +57,10 @@ IDLE = FILLERS - _TELLING
 """Fillers whose coming and going changes nothing for anybody who judges an answer by eye."""
 PREPOSITIONS = _words("in into to as from by at with for or")
 """Little words of which it is kept that they led to the next word that counts."""
-IMPERATIVES = _words("keep use wear put make stay stand wipe mop walk hold leave let place")
+IMPERATIVES = _words(
+    "keep use wear put make stay stand wipe mop walk hold leave let place tell get ask call sweep "
+    "clean move tie catch dry"
+)
 """After "and" these are told to be done, whatever must not be done before it."""
 RUN_ON = _words("just only actually instead really")
 """After "it", these begin a new clause where no stop stands: "it did not vanish it just moved"."""
