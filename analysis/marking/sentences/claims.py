@@ -271,6 +271,9 @@ def _chained(told: list[Claim], measured: str, slopes: Slopes) -> Iterator[Claim
     """Put the claims together as they come; a cause that nothing comes of ends in its own chain."""
     held = ClaimChain()
     for index, one in enumerate(told):
+        if _counters(told, index):
+            yield held
+            held = ClaimChain()
         agrees = len((_with(held, one, measured)).foretells(slopes)) <= 1
         if one.quantity == measured:
             if held.effects and not agrees:
@@ -284,6 +287,11 @@ def _chained(told: list[Claim], measured: str, slopes: Slopes) -> Iterator[Claim
         held = _with(held, one, measured)
     if held.claims:
         yield held
+
+
+def _counters(told: list[Claim], index: int) -> bool:
+    """Whether "otherwise" begins here, after which what was said before is not so."""
+    return index > 0 and told[index].first.opener == "otherwise" != told[index - 1].first.opener
 
 
 def _with(held: ClaimChain, one: Claim, measured: str) -> ClaimChain:
