@@ -1,0 +1,179 @@
+"""Functions of one number or two, spread over arrays, and the signs of arithmetic."""
+
+import functools
+import math
+import operator
+
+from ._array import asarray, common_shape, ndarray, spread_out
+
+_round = round
+NOT_A_NUMBER = math.nan
+
+
+def _of_one(function):
+    """Spread a function of one number over arrays; `out` is an array to put the answer in."""
+
+    @functools.wraps(function)
+    def spread(values, out=None):
+        if isinstance(values, float | int):
+            return function(values)
+        values = asarray(values)
+        cells = [function(one) for one in values.cells]
+        if out is None:
+            return ndarray(cells, values.shape)
+        out.cells[:] = cells
+        return out
+
+    return spread
+
+
+def _of_two(function):
+    """Spread a function of two numbers over arrays."""
+
+    @functools.wraps(function)
+    def spread(first, second):
+        if isinstance(second, float | int):
+            if isinstance(first, float | int):
+                return function(first, second)
+            first = asarray(first)
+            return ndarray([function(one, second) for one in first.cells], first.shape)
+        if isinstance(first, float | int):
+            second = asarray(second)
+            return ndarray([function(first, one) for one in second.cells], second.shape)
+        first, second = asarray(first), asarray(second)
+        if first.shape == second.shape:
+            return ndarray(list(map(function, first.cells, second.cells)), first.shape)
+        shape = common_shape(first.shape, second.shape)
+        cells = map(function, spread_out(first, shape), spread_out(second, shape))
+        return ndarray(list(cells), shape)
+
+    return spread
+
+
+def _quotient(above, below):
+    try:
+        return above / below
+    except ZeroDivisionError:
+        if above == 0 or above != above:
+            return NOT_A_NUMBER
+        return math.copysign(math.inf, above) * math.copysign(1.0, below)
+
+
+def _power(base, exponent):
+    if exponent == 2:
+        return base * base
+    if base.__class__ is int and exponent.__class__ is int:
+        return base**exponent
+    try:
+        return math.pow(base, exponent)
+    except ValueError:
+        return NOT_A_NUMBER if base else math.inf
+    except OverflowError:
+        return math.inf
+
+
+def _arithmetic():
+    """Give arrays the signs of arithmetic and comparison."""
+    signs = {
+        "add": operator.add,
+        "sub": operator.sub,
+        "mul": operator.mul,
+        "truediv": _quotient,
+        "pow": _power,
+        "and": operator.and_,
+        "or": operator.or_,
+    }
+    for name, function in signs.items():
+        spread = _of_two(function)
+        setattr(ndarray, f"__{name}__", spread)
+        setattr(ndarray, f"__r{name}__", functools.partialmethod(_turned, spread))
+    for name in ("lt", "le", "gt", "ge", "eq", "ne"):
+        setattr(ndarray, f"__{name}__", _of_two(getattr(operator, name)))
+
+
+def _turned(second, spread, first):
+    return spread(first, second)
+
+
+_arithmetic()
+
+
+@_of_one
+def exp(number):
+    """The exponential; infinite where it is too large to write."""
+    try:
+        return math.exp(number)
+    except OverflowError:
+        return math.inf
+
+
+@_of_one
+def sqrt(number):
+    """The square root; not-a-number below zero."""
+    return math.sqrt(number) if number >= 0 else NOT_A_NUMBER
+
+
+@_of_one
+def log(number):
+    """The natural logarithm; minus infinity at zero, not-a-number below."""
+    if number > 0:
+        return math.log(number)
+    return -math.inf if number == 0 else NOT_A_NUMBER
+
+
+@_of_one
+def rint(number):
+    """The nearest whole number, a half to the even one."""
+    return math.copysign(_round(number), number) if math.isfinite(number) else number
+
+
+@_of_one
+def sign(number):
+    """-1, 0 or 1."""
+    return number if number != number else float((number > 0) - (number < 0))
+
+
+@_of_two
+def maximum(first, second):
+    """The greater of two; not-a-number comes through."""
+    return first if first >= second or first != first else second
+
+
+@_of_two
+def minimum(first, second):
+    """The lesser of two; not-a-number comes through."""
+    return first if first <= second or first != first else second
+
+
+expm1, log1p, cbrt = _of_one(math.expm1), _of_one(math.log1p), _of_one(math.cbrt)
+cos, cosh, arctan, arctanh = map(_of_one, (math.cos, math.cosh, math.atan, math.atanh))
+abs, isfinite = _of_one(operator.abs), _of_one(math.isfinite)
+copysign, greater = _of_two(math.copysign), _of_two(operator.gt)
+
+
+def clip(values, low, high):
+    """The values, none below the one end or above the other."""
+    return minimum(maximum(values, low), high)
+
+
+def round(values, decimals):
+    """The values to so many decimal places, by numpy's way: up, to a whole number, down."""
+    return rint(values * 10.0**decimals) / 10.0**decimals
+
+
+def where(condition, yes, no):
+    """The one value where a condition holds, the other where not."""
+    condition, yes, no = asarray(condition), asarray(yes), asarray(no)
+    shape = common_shape(common_shape(condition.shape, yes.shape), no.shape)
+    rows = zip(*(spread_out(one, shape) for one in (condition, yes, no)), strict=True)
+    return ndarray([first if holds else second for holds, first, second in rows], shape)
+
+
+def divide(above, below, out, where):
+    """Quotients put into `out` where a condition holds."""
+    for place, (over, under, wanted) in enumerate(
+        zip(above.cells, below.cells, asarray(where).cells, strict=True)
+    ):
+        if wanted:
+            out.cells[place] = _quotient(over, under)
+    return out

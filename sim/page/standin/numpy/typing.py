@@ -1,0 +1,13 @@
+"""Names for annotations."""
+
+from ._array import ndarray
+
+ArrayLike = object
+
+
+class NDArray:
+    """An array, of whatever kind of number."""
+
+    def __class_getitem__(cls, kind):
+        """Give the one kind of array that there is."""
+        return ndarray
