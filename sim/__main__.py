@@ -26,6 +26,7 @@ COMMANDS = {
     "collect": "check, mark and sum up what a class handed in",
     "judge": "for teachers: judge in a window what collect left, one key for each answer",
     "fit": "fit the model to real readings: our own ball, for --ball",
+    "page": "the practical as one HTML file that any browser opens, without a network",
     "portable": "the program as a folder for Windows that needs no installation",
 }
 """Each has a parser in `sim.commands.options` and its `run` in a module of its name, or in that of

@@ -189,6 +189,19 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
     add_output(parser, "folder to write", "own-ball")
 
 
+def _add_page(parser: argparse.ArgumentParser) -> None:
+    parser.description = (
+        "The practical as one HTML file that any browser opens, from a disk, a stick or a web "
+        "server: everything is inside, and nothing is asked of a network."
+    )
+    words = (
+        "folder of the npm package pyodide 314.0.7, unpacked, with the wheel of msgspec 0.22.0 for "
+        "it put into it; both are checked by their SHA-256"
+    )
+    parser.add_argument("--runtime", type=Path, required=True, metavar="DIR", help=words)
+    add_output(parser, "file to write", "rebound-practical.html", "FILE")
+
+
 def _add_portable(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "The program as a folder for 64-bit Windows that needs no installation: Python, the "
@@ -266,6 +279,7 @@ _ADDED: dict[str, Callable[[argparse.ArgumentParser], None]] = {
     "collect": _add_collect,
     "judge": _add_judge,
     "fit": _add_fit,
+    "page": _add_page,
     "portable": _add_portable,
 }
 

@@ -131,9 +131,11 @@ class Desk:
     demonstrating: bool = False
     """Whether the teacher's page, which shows true values, is wanted next."""
     opening_folder: bool = False
-    """Whether the folder of the record is to be shown next."""
+    """Whether the folder of the record is to be shown next, or the file that is to be saved."""
     kept_in: pathlib.Path | None = None
     """The file of the record, where there is one."""
+    saved_as: str = ""
+    """What the record is called where a browser keeps it and the student saves the file."""
     trouble: str = ""
     """Why the record is not being kept, or nothing."""
 

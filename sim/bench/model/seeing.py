@@ -20,6 +20,8 @@ GRID_M = 0.05
 LENS_STRIP_M = 0.09
 """How much of the rule the lens shows."""
 RULE_LENGTH_M = 1.0
+LOWEST_C, HIGHEST_C = -10, 110
+"""The ends of the thermometer's scale."""
 POUR_S = 0.9
 """How long a pouring vessel is seen over the beaker."""
 

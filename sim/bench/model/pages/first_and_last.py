@@ -61,6 +61,10 @@ THE_CHOICE = (
 HAND_IN_WORDS = (
     "Whatever you do is kept at once. To hand in, close this window and give in the file “{}”."
 )
+SAVE_WORDS = (
+    "Whatever you do is kept at once in this browser, on this device alone. To hand in, save the "
+    "file “{}” and give it in."
+)
 BESIDE = "Beside it stands “{}”: your readings as a table, for a spreadsheet."
 NOT_KEPT = "No file is kept: see the words at the foot of the corner."
 BEGIN, BEGIN_SHORT = field_name(START, "whole"), field_name(START, "short")
@@ -102,6 +106,8 @@ def _beginnings(state: State) -> tuple[Block, ...]:
 
 def _file_words(desk: Desk) -> tuple[Words, ...]:
     path = desk.kept_in
+    if desk.saved_as:
+        return (Words(SAVE_WORDS.format(desk.saved_as)),)
     if path is None:
         return (Words(NOT_KEPT),)
     return (
@@ -201,7 +207,7 @@ def _hand_in_blocks(desk: Desk) -> tuple[Block, ...]:
         *(empty if rows else (Words("Nothing: every page has something written on it."),)),
         Words("Your file", "part"),
         *_file_words(desk),
-        ButtonBox(FOLDER, "Open the folder"),
+        ButtonBox(FOLDER, "Save the file" if desk.saved_as else "Open the folder"),
         ButtonBox(CARD, "The opening card"),
     )
 
@@ -210,7 +216,9 @@ HAND_IN_PAGE = _plain_page(
     HAND_IN,
     _hand_in_blocks,
     {
-        FOLDER: lambda desk: Step(replace(desk, opening_folder=desk.kept_in is not None)),
+        FOLDER: lambda desk: Step(
+            replace(desk, opening_folder=desk.kept_in is not None or bool(desk.saved_as))
+        ),
         CARD: lambda desk: Step(on_card(desk)),
     },
 )

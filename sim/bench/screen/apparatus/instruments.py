@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import pygame
 
-from sim.bench.model.seeing import STOPPED
+from sim.bench.model.seeing import HIGHEST_C, LOWEST_C, STOPPED
 from sim.bench.screen.apparatus.brush import (
     Plate,
     Point,
@@ -41,7 +41,6 @@ from sim.bench.ui.theme import (
 
 Spot = tuple[int, int]
 """A place in the window, in pixels."""
-LOWEST_C, HIGHEST_C = -10, 110
 SHINE = (226, 120, 122)
 """Where light falls on the thread."""
 

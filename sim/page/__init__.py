@@ -1,0 +1,1 @@
+"""The practical as one page for any browser: the model's second screen."""

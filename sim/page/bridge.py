@@ -1,0 +1,276 @@
+"""The model's side of the page: wishes come in as JSON, and what is to be shown goes out as JSON.
+
+It runs in the browser's own Python, and the same in any other. What the person does arrives as a
+small object with one of the keys of `_WISHES`; the answer holds everything that the page shows and
+the lines that are new on the record.
+"""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import msgspec
+
+from sim.bench.model import intents as want
+from sim.bench.model.after import PAGES, Wanted, after, desk_for, new_practical, page_of, passed_by
+from sim.bench.model.along_bench import THINGS
+from sim.bench.model.desk import BENCH, PAPER, Desk, Step
+from sim.bench.model.handling import HURRIED_S, Onto, carried_onto, clicked
+from sim.bench.model.hints import told
+from sim.bench.model.keys import BENCH_KEYS, Held, help_texts, intent_of
+from sim.bench.model.pages.first_and_last import START, on_card
+from sim.bench.ui.blocks import PaperPoint, with_refusal
+from sim.bench.ui.fields import Cut, Paste, SelectAll, TextLine
+from sim.page.lines import GOES_ON, RecordLines, begun, gone_on
+from sim.page.values import Values, block_values, falling_values, scene_values, things_values
+
+LONGEST_FRAME_S = 0.25
+"""A frame longer than this counts as so much: the bench slows rather than jumps."""
+FOR_THE_TEACHER = "no feedback is given on this page yet: your teacher will see what you wrote."
+NOT_HERE = "the teacher's demonstration is part of the installed program, not of this page."
+KEY_NAMES = {
+    "ArrowUp": "UP",
+    "ArrowDown": "DOWN",
+    "ArrowLeft": "LEFT",
+    "ArrowRight": "RIGHT",
+    "PageUp": "PAGEUP",
+    "PageDown": "PAGEDOWN",
+    "Enter": "RETURN",
+    "Escape": "ESCAPE",
+    " ": "SPACE",
+    ",": "COMMA",
+    ".": "PERIOD",
+    "+": "PLUS",
+    "=": "EQUALS",
+    "-": "MINUS",
+}
+"""What the table of keys calls a key, by the browser's name for it; others by their capitals."""
+THE_BROWSERS_OWN = (want.FillScreen, want.ScaleText, want.MoveFocus)
+"""Wishes that a browser fulfils itself, by its own keys."""
+
+
+class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What the person did; one of these is given, with what belongs to it."""
+
+    key: str | None = None
+    shift: bool = False
+    control: bool = False
+    alt: bool = False
+    focus: str | None = None
+    thing: str | None = None
+    press: str | None = None
+    page: int | None = None
+    edit: str | None = None
+    text: str = ""
+    click: str | None = None
+    use: str | None = None
+    carry: str | None = None
+    onto: Onto = ""
+    carried_s: float = 1.0
+    letter: int | None = None
+    eye_m: float | None = None
+    hand_m: float | None = None
+    place: tuple[float, float] | None = None
+
+
+_wish = msgspec.json.Decoder(Wish)
+
+
+class PageBench:
+    """One practical on one page."""
+
+    def __init__(self) -> None:
+        """Nothing is begun yet: `begin` or `open` comes first."""
+        self._desk: Desk
+        self._record: RecordLines | None = None
+
+    def begin(self, name: str, seed: str | None = None) -> str:
+        """A new practical, its record to be called `name`; the answer has its opening line."""
+        wanted = Wanted(folder=Path(), seed=None if seed is None else int(seed))
+        desk = on_card(desk_for(new_practical(wanted)))
+        self._record, line = begun(desk.state.setup)
+        self._desk = replace(desk, saved_as=name)
+        return self._answer(line)
+
+    def open(self, content: str, name: str) -> str:
+        """Go on with a record, given as base64; raises RecordRefused in one sentence.
+
+        The answer's lines are all that could be believed of it.
+        """
+        self._record, good, record = gone_on(base64.b64decode(content), name)
+        desk = replace(desk_for(record.end), saved_as=name)
+        words = " ".join(record.notices)
+        desk = desk.saying(words) if words else desk
+        self._desk = desk if record.end.time_s else on_card(desk)
+        return self._answer(good)
+
+    def do(self, wish: str) -> str:
+        """Do what the person wished for."""
+        wanted = _wish.decode(wish)
+        intents = _intents(wanted, self._desk)
+        lines = b"".join(self._want(intent) for intent in intents)
+        saves, self._desk = self._desk.opening_folder, replace(self._desk, opening_folder=False)
+        return self._answer(lines, handled=bool(intents), saves=saves)
+
+    def tick(self, time_s: float) -> str:
+        """Let time pass; while the ball is in the air the answer has no more than that shows."""
+        before = self._desk
+        lines = self._done(passed_by(before, min(time_s, LONGEST_FRAME_S)))
+        falling = falling_values(self._desk)
+        if falling["in_the_air"] and not lines:
+            return _json({"falling": falling})
+        return _json(self._seen() | {"lines": lines.decode()})
+
+    def in_memory(self, why: str) -> str:
+        """Say that the browser keeps nothing, or that it does again where `why` is empty."""
+        self._desk = replace(self._desk, trouble=f"{why} {GOES_ON}" if why else "")
+        return self._answer(b"")
+
+    def _want(self, intent: want.Intent) -> bytes:
+        if isinstance(intent, want.Demonstrate):
+            self._desk = self._desk.saying(NOT_HERE, "refusal")
+            return b""
+        before = self._desk
+        try:
+            return self._done(after(before, intent))
+        except ImportError:
+            # What a page's feedback is worked out with has no place in a browser yet.
+            kept = self._done(page_of(before).kept(before))
+            self._desk = self._desk.saying(FOR_THE_TEACHER, "refusal")
+            return kept
+
+    def _done(self, step: Step) -> bytes:
+        before, self._desk = self._desk, step.desk
+        if not step.actions or self._record is None:
+            return b""
+        self._record, lines, trouble = self._record.with_acts(before.state, step.actions)
+        if trouble:
+            self._desk = replace(self._desk, trouble=trouble)
+        return lines
+
+    def _seen(self) -> Values:
+        note = told(self._desk)
+        return {
+            "scene": scene_values(self._desk),
+            "note": {"text": note.text, "kind": note.kind},
+        }
+
+    def _answer(self, lines: bytes, *, handled: bool = True, saves: bool = False) -> str:
+        desk, note = self._desk, told(self._desk)
+        blocks = page_of(desk).blocks(desk)
+        if note.kind == "refusal":
+            blocks = with_refusal(blocks, desk.focus, note.text)
+        return _json(
+            self._seen()
+            | {
+                "page": desk.page,
+                "focus": desk.focus,
+                "blocks": [block_values(block) for block in blocks],
+                "help": desk.help_open,
+                "lines": lines.decode(),
+                "handled": handled,
+                "saves": saves,
+            }
+        )
+
+
+def contents() -> str:
+    """What never changes on the page: its ribbons, the apparatus, and what the keys do."""
+    letters = [
+        {
+            "number": number,
+            "name": key.name,
+            "key": f"{key.modifier}+{key.key}" if key.modifier else key.key,
+            "help": key.help,
+        }
+        for number, key in enumerate(BENCH_KEYS)
+    ]
+    return _json(
+        {
+            "pages": [START, *PAGES],
+            "things": things_values(),
+            "letters": letters,
+            "help": help_texts(),
+            "bench": BENCH,
+            "paper": PAPER,
+        }
+    )
+
+
+def _json(values: Values) -> str:
+    return msgspec.json.encode(values).decode()
+
+
+def _intents(wish: Wish, desk: Desk) -> tuple[want.Intent, ...]:
+    """What a wish of the page is to the model, one after another."""
+    for name, meant in _WISHES.items():
+        if getattr(wish, name) is not None:
+            return tuple(one for one in meant(wish, desk) if one is not None)
+    return ()
+
+
+def _keyed(wish: Wish, desk: Desk) -> tuple[want.Intent | None, ...]:
+    assert wish.key is not None
+    name = KEY_NAMES.get(wish.key, wish.key.lower() if len(wish.key) == 1 else wish.key.upper())
+    intent = intent_of(name, Held(wish.shift, wish.control, wish.alt), desk)
+    return () if isinstance(intent, THE_BROWSERS_OWN) else (intent,)
+
+
+def _along_to(thing: str, desk: Desk) -> tuple[want.Intent, ...]:
+    """The focus on a thing of the apparatus."""
+    names = list(THINGS)
+    to_bench = () if desk.focus == BENCH else (want.FocusOn(BENCH),)
+    if thing == desk.thing or thing not in names:
+        return to_bench
+    by = names.index(thing) - names.index(desk.thing) if desk.thing else names.index(thing) + 1
+    return (*to_bench, *_steps(by, first=not desk.thing))
+
+
+def _steps(by: int, *, first: bool) -> tuple[want.Intent, ...]:
+    """From no thing the first step leads to the first one, and the rest from there."""
+    if not first:
+        return (want.MoveAlong(by),)
+    return (want.MoveAlong(1), *((want.MoveAlong(by - 1),) if by > 1 else ()))
+
+
+def _edited(wish: Wish, desk: Desk) -> tuple[want.Intent | None, ...]:
+    """The whole text of a field, as the browser has it after an edit of its own."""
+    assert wish.edit is not None
+    field = desk.fields.get(wish.edit, TextLine())
+    to_field = None if desk.focus == wish.edit else want.FocusOn(wish.edit)
+    if field.text == wish.text:
+        return (to_field,)
+    change = Paste(wish.text) if wish.text else Cut()
+    return (to_field, want.EditText(SelectAll()), want.EditText(change))
+
+
+def _clicked(wish: Wish, desk: Desk) -> tuple[want.Intent | None, ...]:
+    assert wish.click is not None
+    meant = clicked(desk, wish.click)
+    return _along_to(wish.click, desk) if meant is None else (meant,)
+
+
+_WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
+    "key": _keyed,
+    "focus": lambda wish, desk: (
+        () if wish.focus == desk.focus else (want.FocusOn(wish.focus or BENCH),)
+    ),
+    "thing": lambda wish, desk: _along_to(wish.thing or "", desk),
+    "press": lambda wish, _: (want.Press(wish.press),),
+    "page": lambda wish, _: (want.OpenPage(wish.page or 0),),
+    "edit": _edited,
+    "click": _clicked,
+    "use": lambda wish, desk: (*_along_to(wish.use or "", desk), want.UseThing()),
+    "carry": lambda wish, _: (
+        carried_onto(wish.carry or "", wish.onto, carefully=wish.carried_s >= HURRIED_S),
+    ),
+    "letter": lambda wish, _: (BENCH_KEYS[wish.letter or 0].intent,),
+    "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
+    "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
+    "place": lambda wish, _: (
+        () if wish.place is None else (want.PlacePencil(*PaperPoint(*wish.place)),)
+    ),
+}

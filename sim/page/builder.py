@@ -1,0 +1,157 @@
+"""One HTML file with the whole practical inside: interpreter, program, style and script.
+
+What is not ours is pinned by its SHA-256 and refused where it differs, so a page is made of exactly
+what was tried. Nothing in the page asks a network: its content security policy allows none.
+"""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+import html
+import io
+import zipfile
+from pathlib import Path
+
+from analysis.refusal import Refused, reason
+from sim.bench.ui import theme
+
+RUNTIME = "the npm package pyodide 314.0.7"
+RUNTIME_FILES = {
+    "pyodide.mjs": "6f1d60f7bf529beb300f0f47983c921d3982363640ba20af0e38efdddbc66109",
+    "pyodide.asm.mjs": "f7cdc8ece80678ceb712f8e65ebe6d3a83203a180c399865f49612a051693635",
+    "pyodide.asm.wasm": "cc36e3cab04fdfc9a63ff13eb52eae2b911bf46c025cc7b281f394bd3de1d5e6",
+    "python_stdlib.zip": "fa1957e5777068fc4f7437f96d860ae2fbe9c19732ba06c84e004ec16dd7dd7a",
+    "pyodide-lock.json": "5dc2fc119108bc148c7457dc86e7675b5c87e1cafd420b9c34c1eaef7b36c010",
+}
+WHEEL = "msgspec-0.22.0-cp314-cp314-pyemscripten_2026_0_wasm32.whl"
+WHEEL_HASH = "a66b1766311e42371e509c996c3933b161c7ae0eabdf361af5316dec197e1022"
+HERE = Path(__file__).parent
+ROOT = HERE.parents[1]
+PACKAGES = ("physics", "analysis", "sim")
+LEFT_OUT = (
+    "sim/bench/screen",
+    "sim/calibration",
+    "sim/classroom",
+    "sim/commands",
+    "sim/pictures",
+    "sim/teaching",
+    "sim/page/licences",
+    "sim/page/standin",
+)
+"""Folders that the page does not need: windows, commands, and what is the teacher's."""
+SUFFIXES = (".py", ".toml", ".json", ".txt")
+STANDIN = HERE / "standin"
+PACKED_AT = (2020, 1, 1, 0, 0, 0)
+"""Every file in the page's archive bears this time, so that the same program makes the same page."""
+
+
+def page_content(runtime: Path) -> bytes:
+    """The page, from a folder with the runtime's files and the wheel.
+
+    Raises:
+        Refused: a file is missing, cannot be read, or is not the one that was pinned.
+
+    """
+    parts = {name: _pinned(runtime / name, pin) for name, pin in RUNTIME_FILES.items()}
+    wheel = _pinned(runtime / WHEEL, WHEEL_HASH)
+    parts |= {"msgspec.whl": wheel, "program.zip": program_archive()}
+    style, script = _colours() + _text("page.css"), _text("page.js")
+    filled = {
+        "policy": _policy(style, script),
+        "style": style,
+        "licences": _licences(wheel),
+        "parts": "\n".join(_part(name, content) for name, content in parts.items()),
+        "script": script,
+    }
+    page = _text("page.html")
+    for name, text in filled.items():
+        page = page.replace("{{" + name + "}}", text)
+    return page.encode()
+
+
+def program_archive() -> bytes:
+    """The program's own sources, and what stands in for numpy in the browser, as a zip."""
+    sources = {
+        path.relative_to(ROOT).as_posix(): path
+        for package in PACKAGES
+        for path in (ROOT / package).rglob("*")
+        if path.suffix in SUFFIXES
+    }
+    kept = {name: path for name, path in sources.items() if not name.startswith(LEFT_OUT)}
+    kept |= {path.relative_to(STANDIN).as_posix(): path for path in STANDIN.rglob("*.py")}
+    archive = io.BytesIO()
+    with zipfile.ZipFile(archive, "w", zipfile.ZIP_STORED) as packed:  # compressed as a whole later
+        for name, path in sorted(kept.items()):
+            packed.writestr(zipfile.ZipInfo(name, PACKED_AT), path.read_bytes())
+    return archive.getvalue()
+
+
+def _pinned(path: Path, pin: str) -> bytes:
+    """The content of a file that must be the pinned one."""
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise Refused(
+            f"{path.name} cannot be read in {path.parent}: {reason(error)}",
+            mend=f"give the folder of {RUNTIME}, unpacked, with {WHEEL} put into it",
+        ) from error
+    if hashlib.sha256(content).hexdigest() != pin:
+        raise Refused(
+            f"{path.name} is not the file that this program was tried with: its SHA-256 differs",
+            mend=f"take it from {RUNTIME}, and {WHEEL} from the Python registry",
+        )
+    return content
+
+
+def _text(name: str) -> str:
+    return (HERE / name).read_text(encoding="utf-8")
+
+
+def _part(name: str, content: bytes) -> str:
+    packed = base64.b64encode(gzip.compress(content, 9, mtime=0)).decode()
+    return f'<script type="text/plain" id="{name}">{packed}</script>'
+
+
+def _policy(style: str, script: str) -> str:
+    """Only what stands in the page may run; the interpreter is made of its own parts (blob:)."""
+    style_hash, script_hash = (
+        base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
+        for text in (style, script)
+    )
+    return (
+        f"default-src 'none'; style-src 'sha256-{style_hash}'; img-src data:; "
+        f"script-src 'sha256-{script_hash}' 'wasm-unsafe-eval' blob:; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def _colours() -> str:
+    """The bench's colours by their names, for the style sheet."""
+    colours = {
+        name.lower().replace("_", "-"): value
+        for name, value in vars(theme).items()
+        if name.isupper() and isinstance(value, tuple) and len(value) == 3
+    }
+    named = (f"--{name}:rgb{value}" for name, value in colours.items() if _is_colour(value))
+    return ":root{" + ";".join(named).replace(" ", "") + "}\n"
+
+
+def _is_colour(value: tuple[object, ...]) -> bool:
+    return all(isinstance(part, int) for part in value)
+
+
+def _licences(wheel: bytes) -> str:
+    with zipfile.ZipFile(io.BytesIO(wheel)) as packed:
+        name = next(name for name in packed.namelist() if name.endswith("LICENSE"))
+        msgspec = packed.read(name).decode()
+    texts = {
+        "Pyodide, the interpreter's port to the browser (MPL-2.0)": _text("licences/MPL-2.0.txt"),
+        "Python and its standard library": _text("licences/Python.txt"),
+        "msgspec": msgspec,
+    }
+    return "".join(
+        f"<h3>{html.escape(what)}</h3><pre>{html.escape(text)}</pre>"
+        for what, text in texts.items()
+    )
