@@ -15,6 +15,8 @@ def run(options: argparse.Namespace) -> int:
     """Make the page, write it, and say how large it is."""
     content = page_content(options.runtime)
     write_whole(options.out, content, force=options.force)
-    say(f"One file of {len(content) / BYTES_IN_MB:.1f} MB: open it in a browser, send it, carry it.")
+    say(
+        f"One file of {len(content) / BYTES_IN_MB:.1f} MB: open it in a browser, send it, carry it."
+    )
     say_written(options.out)
     return 0

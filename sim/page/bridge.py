@@ -22,7 +22,7 @@ from sim.bench.model.handling import HURRIED_S, Onto, carried_onto, clicked
 from sim.bench.model.hints import told
 from sim.bench.model.keys import BENCH_KEYS, Held, help_texts, intent_of
 from sim.bench.model.pages.first_and_last import START, on_card
-from sim.bench.ui.blocks import PaperPoint, with_refusal
+from sim.bench.ui.blocks import with_refusal
 from sim.bench.ui.fields import Cut, Paste, SelectAll, TextLine
 from sim.page.lines import GOES_ON, RecordLines, begun, gone_on
 from sim.page.values import Values, block_values, falling_values, scene_values, things_values
@@ -270,7 +270,5 @@ _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     "letter": lambda wish, _: (BENCH_KEYS[wish.letter or 0].intent,),
     "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
     "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
-    "place": lambda wish, _: (
-        () if wish.place is None else (want.PlacePencil(*PaperPoint(*wish.place)),)
-    ),
+    "place": lambda wish, _: (want.PlacePencil(*(wish.place or (0.0, 0.0))),),
 }

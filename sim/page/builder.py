@@ -42,9 +42,11 @@ LEFT_OUT = (
 )
 """Folders that the page does not need: windows, commands, and what is the teacher's."""
 SUFFIXES = (".py", ".toml", ".json", ".txt")
+SCRIPTS = ("kept.js", "book.js", "bench.js", "page.js")
+"""One script in the page, in this order; the last begins the work."""
 STANDIN = HERE / "standin"
 PACKED_AT = (2020, 1, 1, 0, 0, 0)
-"""Every file in the page's archive bears this time, so that the same program makes the same page."""
+"""Every file in the archive bears this time: the same program makes the same page."""
 
 
 def page_content(runtime: Path) -> bytes:
@@ -57,7 +59,7 @@ def page_content(runtime: Path) -> bytes:
     parts = {name: _pinned(runtime / name, pin) for name, pin in RUNTIME_FILES.items()}
     wheel = _pinned(runtime / WHEEL, WHEEL_HASH)
     parts |= {"msgspec.whl": wheel, "program.zip": program_archive()}
-    style, script = _colours() + _text("page.css"), _text("page.js")
+    style, script = _colours() + _text("page.css"), "".join(map(_text, SCRIPTS))
     filled = {
         "policy": _policy(style, script),
         "style": style,
@@ -80,7 +82,11 @@ def program_archive() -> bytes:
         if path.suffix in SUFFIXES
     }
     kept = {name: path for name, path in sources.items() if not name.startswith(LEFT_OUT)}
-    kept |= {path.relative_to(STANDIN).as_posix(): path for path in STANDIN.rglob("*.py")}
+    kept |= {
+        path.relative_to(STANDIN).as_posix(): path
+        for path in STANDIN.rglob("*")
+        if path.suffix in SUFFIXES
+    }
     archive = io.BytesIO()
     with zipfile.ZipFile(archive, "w", zipfile.ZIP_STORED) as packed:  # compressed as a whole later
         for name, path in sorted(kept.items()):

@@ -46,9 +46,7 @@ class RecordLines:
         line, digest = linked(self.hash, entry)
         if self.acts >= MOST_ACTS or self.length + len(line) > MOST_BYTES:
             raise RecordTrouble("The record is full: this and later acts cannot be kept in it.")
-        return replace(
-            self, length=self.length + len(line), acts=self.acts + 1, hash=digest
-        ), line
+        return replace(self, length=self.length + len(line), acts=self.acts + 1, hash=digest), line
 
 
 def begun(setup: Setup) -> tuple[RecordLines, bytes]:

@@ -1,0 +1,123 @@
+"use strict";
+/* Draws what the model says and tells it what the person did. No rule of the practical stands here. */
+const by = (id) => document.getElementById(id);
+const SVG = "http://www.w3.org/2000/svg";
+const made = (tag, attributes = {}, ...inside) => filled(document.createElement(tag), attributes, inside);
+const drawn = (tag, attributes = {}, ...inside) => filled(document.createElementNS(SVG, tag), attributes, inside);
+function filled(element, attributes, inside) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value !== null && value !== undefined && value !== false) element.setAttribute(name, value === true ? "" : value);
+  }
+  element.append(...inside);
+  return element;
+}
+
+/* ---- what was packed into the page ---- */
+async function unpacked(id) {
+  const letters = atob(by(id).textContent.trim());
+  const bytes = Uint8Array.from(letters, (one) => one.charCodeAt(0));
+  by(id).remove();
+  const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
+}
+const INSIDE = "https://inside.invalid/";
+async function interpreter() {
+  const [main, module, wasm, library, lock] = await Promise.all(["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json"].map(unpacked));
+  told("The interpreter is starting.", 25);
+  const kept = { "pyodide.asm.wasm": ["application/wasm", wasm], "python_stdlib.zip": ["application/zip", library] };
+  /* The interpreter asks for its two files by address: they are answered from the page itself. */
+  globalThis.fetch = async (address) => {
+    const found = kept[String(address.url ?? address).replace(INSIDE, "")];
+    if (!found) throw new TypeError("this page asks no network");
+    return new Response(found[1], { headers: { "Content-Type": found[0] } });
+  };
+  const address = (bytes) => URL.createObjectURL(new Blob([bytes], { type: "text/javascript" }));
+  const { loadPyodide } = await import(address(main));
+  const { default: createPyodideModule } = await import(address(module));
+  const found = await loadPyodide({
+    indexURL: INSIDE, stdLibURL: INSIDE + "python_stdlib.zip", packageBaseUrl: INSIDE,
+    lockFileContents: new TextDecoder().decode(lock), createPyodideModule,
+  });
+  told("The program is being read.", 75);
+  found.unpackArchive(await unpacked("msgspec.whl"), "wheel");
+  found.unpackArchive(await unpacked("program.zip"), "zip", { extractDir: "/program" });
+  found.runPython("import sys; sys.path.insert(0, '/program')");
+  return found.pyimport("sim.page.bridge");
+}
+function told(words, share) {
+  by("how-far").textContent = words;
+  by("progress").value = share;
+}
+
+/* ---- the browser's own storage: one key for each answer that brought new lines ---- */
+const PREFIX = "rebound:";
+const record = { name: "", lines: "", count: 0, saved: true, memory: false };
+function storedNames() {
+  const names = new Set();
+  try {
+    for (let n = 0; n < localStorage.length; n += 1) {
+      const key = localStorage.key(n);
+      if (key.startsWith(PREFIX)) names.add(key.slice(PREFIX.length, key.lastIndexOf(":")));
+    }
+  } catch { /* told when something is to be kept */ }
+  return [...names].sort().reverse();
+}
+function storedLines(name) {
+  const parts = [];
+  for (let n = 0; ; n += 1) {
+    const part = localStorage.getItem(`${PREFIX}${name}:${n}`);
+    if (part === null) return { text: parts.join(""), count: n };
+    parts.push(part);
+  }
+}
+let pending = "";
+function keep(lines) {
+  if (!lines) return;
+  record.lines += lines;
+  record.saved = false;
+  pending += lines;
+  try {
+    localStorage.setItem(`${PREFIX}${record.name}:${record.count}`, pending);
+    record.count += 1;
+    pending = "";
+    if (record.memory) { record.memory = false; show(JSON.parse(bench.in_memory(""))); }
+  } catch (problem) {
+    if (!record.memory) {
+      record.memory = true;
+      const why = problem && problem.name === "QuotaExceededError" ? "This browser's storage is full: save the file before you close the page." : "This browser keeps nothing of this page: save the file before you close the page.";
+      show(JSON.parse(bench.in_memory(why)));
+    }
+  }
+  by("kept").textContent = record.memory ? " only in memory" : " kept in this browser";
+}
+async function taken(name) {
+  /* One tab at a time: a lock of the browser's, or, where it gives none, a question to the other tabs. */
+  const whole = PREFIX + name;
+  if (navigator.locks) {
+    try {
+      return await new Promise((resolve, reject) => {
+        navigator.locks.request(whole, { ifAvailable: true }, (lock) => {
+          resolve(lock !== null);
+          return lock === null ? undefined : new Promise(() => {});
+        }).catch(reject);
+      });
+    } catch { /* asked the other way */ }
+  }
+  const channel = new BroadcastChannel(whole);
+  const free = await new Promise((resolve) => {
+    channel.onmessage = () => resolve(false);
+    channel.postMessage("who");
+    setTimeout(() => resolve(true), 400);
+  });
+  if (free) channel.onmessage = (event) => { if (event.data === "who") channel.postMessage("here"); };
+  else channel.close();
+  return free;
+}
+function save() {
+  const link = made("a", { href: URL.createObjectURL(new Blob([record.lines], { type: "application/x-ndjson" })), download: record.name });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  record.saved = true;
+}
+addEventListener("beforeunload", (event) => { if (!record.saved) event.preventDefault(); });

@@ -1,0 +1,100 @@
+"""The page as a file: what it is made of, what is refused, and what may not stand in its script."""
+
+import base64
+import hashlib
+import io
+import re
+import zipfile
+
+import pytest
+
+from analysis.marking.questions import QUESTIONS_OF
+from sim.__main__ import main
+from sim.bench.model import hints
+from sim.bench.model.along_bench import THINGS
+from sim.page import builder
+
+SCRIPT = "".join((builder.HERE / name).read_text("utf-8") for name in builder.SCRIPTS)
+
+
+def wheel():
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as packed:
+        packed.writestr("msgspec-0.22.0.dist-info/licenses/LICENSE", "a licence <of> its own")
+    return made.getvalue()
+
+
+@pytest.fixture
+def runtime(tmp_path, monkeypatch):
+    """A folder with files of the runtime's names, taken for the pinned ones."""
+    contents = {name: name.encode() for name in builder.RUNTIME_FILES}
+    contents[builder.WHEEL] = wheel()
+    for name, content in contents.items():
+        (tmp_path / name).write_bytes(content)
+    pins = {name: hashlib.sha256(content).hexdigest() for name, content in contents.items()}
+    monkeypatch.setattr(builder, "WHEEL_HASH", pins.pop(builder.WHEEL))
+    monkeypatch.setattr(builder, "RUNTIME_FILES", pins)
+    return tmp_path
+
+
+def test_an_empty_folder_is_refused_in_one_sentence(tmp_path, capsys):
+    out = tmp_path / "page.html"
+    assert main(["page", "--runtime", str(tmp_path), "--out", str(out)]) == 1
+    said = capsys.readouterr().err.strip()
+    assert "pyodide.mjs" in said
+    assert "pyodide 314.0.7" in said
+    assert "Traceback" not in said
+    assert not out.exists()
+
+
+@pytest.mark.parametrize("name", [*builder.RUNTIME_FILES, builder.WHEEL])
+def test_another_file_than_the_pinned_one_is_refused(runtime, capsys, name):
+    (runtime / name).write_bytes(b"another")
+    out = runtime / "page.html"
+    assert main(["page", "--runtime", str(runtime), "--out", str(out)]) == 1
+    assert f"{name} is not the file" in capsys.readouterr().err
+    assert not out.exists()
+
+
+def test_the_page_allows_its_own_script_and_no_network(runtime):
+    page = builder.page_content(runtime).decode()
+    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', page)[1]
+    script = re.search(r"<script>(.*?)</script>", page, re.DOTALL)[1]
+    style = re.search(r"<style>(.*?)</style>", page, re.DOTALL)[1]
+    for text in (script, style):
+        assert base64.b64encode(hashlib.sha256(text.encode()).digest()).decode() in policy
+    assert "default-src 'none'" in policy
+    assert "connect-src" not in policy
+    assert not re.search(r"https?:|\*|unsafe-inline|unsafe-eval'(?<!wasm-unsafe-eval')", policy)
+    assert "a licence &lt;of&gt; its own" in page
+    assert "Mozilla Public License" in page
+    assert "PYTHON SOFTWARE FOUNDATION LICENSE" in page
+    assert "{{" not in page.replace(script, "")
+
+
+def test_the_same_program_makes_the_same_page(runtime):
+    assert builder.page_content(runtime) == builder.page_content(runtime)
+
+
+def test_the_program_inside_needs_no_window_and_no_file_of_the_teacher():
+    with zipfile.ZipFile(io.BytesIO(builder.program_archive())) as packed:
+        names = packed.namelist()
+    assert "sim/page/bridge.py" in names
+    assert "numpy/__init__.py" in names
+    assert "analysis/marking/sentences/criteria.toml" in names
+    assert not [name for name in names if name.startswith(("sim/bench/screen", "sim/classroom"))]
+
+
+def test_the_script_makes_no_html_of_words_and_asks_no_address():
+    assert not re.search(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(", SCRIPT)
+    addresses = set(re.findall(r"https?://[^\"'/]+", SCRIPT))
+    assert addresses == {"http://www.w3.org", "https://inside.invalid"}
+
+
+def test_no_rule_question_unit_or_hint_is_written_in_the_script():
+    words = [*hints.ALL, *(words for words, _ in THINGS.values())]
+    words += [asked.words for asked in (one for page in QUESTIONS_OF.values() for one in page)]
+    assert len(words) > 50
+    assert not [one for one in words if one in SCRIPT]
+    literals = re.findall(r"\"[^\"\n]*\"|'[^'\n]*'|`[^`\n]*`", SCRIPT)
+    assert not [one for one in literals if re.search(r"°|\b(cm|mm|ml|kg|Celsius|kelvin)\b", one)]

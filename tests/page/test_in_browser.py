@@ -1,0 +1,173 @@
+"""The page in a real browser, from a file: a practical by keyboard, and one by roles and names.
+
+Needs Chromium, playwright, and the pinned runtime in the folder that REBOUND_PAGE_RUNTIME names;
+where one is missing, the tests are skipped and say which.
+"""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from sim.__main__ import main
+from sim.record.replay import read_record
+
+RUNTIME = os.environ.get("REBOUND_PAGE_RUNTIME", "")
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+OPTIONS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+pytestmark = [
+    pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed"),
+    pytest.mark.skipif(
+        not Path(RUNTIME, "pyodide.mjs").is_file(), reason="REBOUND_PAGE_RUNTIME names no runtime"
+    ),
+]
+SLOW_MS = 120_000
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory):
+    out = tmp_path_factory.mktemp("page") / "rebound-practical.html"
+    assert main(["page", "--runtime", RUNTIME, "--out", str(out)]) == 0
+    return out
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with playwright.sync_playwright() as started:
+        opened = started.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def page(made, browser):
+    """The page, ready to begin; what it asked of a network, and what went wrong in it."""
+    context = browser.new_context(viewport={"width": 1366, "height": 768}, accept_downloads=True)
+    opened = context.new_page()
+    opened.asked, opened.wrong = [], []
+    opened.on("request", lambda one: opened.asked.append(one.url))
+    opened.on("pageerror", lambda one: opened.wrong.append(str(one)))
+    opened.goto(made.as_uri())
+    opened.get_by_role("button", name="Begin a new practical").wait_for(timeout=SLOW_MS)
+    yield opened
+    assert not opened.wrong
+    assert {one.split(":")[0] for one in opened.asked} <= {"file", "blob", "data"}
+    context.close()
+
+
+def saved(page, folder):
+    with page.expect_download() as download:
+        page.get_by_role("button", name="Save the file").first.click()
+    path = folder / download.value.suggested_filename
+    download.value.save_as(path)
+    return path
+
+
+def accepted(path):
+    """The record, after the commands for readings and marks have taken it."""
+    for command in ("readings", "mark"):
+        done = subprocess.run(
+            [sys.executable, "-m", "sim", command, str(path), "--force"],
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr
+        assert not done.stderr
+    return read_record(path)
+
+
+def until_landed(page):
+    page.wait_for_selector("#wall:not([data-falling])")
+
+
+def test_a_practical_by_keyboard_alone(page, tmp_path):
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#work:visible")
+    page.keyboard.press("Enter")
+    for key in ("h", "c", "c", "b", "t", "r", *["Shift+PageDown"] * 8, "Space"):
+        page.keyboard.press(key)
+    page.wait_for_selector("#wall[data-falling]")
+    until_landed(page)
+    page.keyboard.press("n")
+    page.keyboard.type("30 C")
+    page.keyboard.press("Enter")
+    page.keyboard.type("29 cm")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Escape")
+    record = accepted(saved(page, tmp_path))
+    assert [one.height_m for one in record.end.rough] == [0.29]
+    assert record.end.drops == 1
+
+
+def test_a_practical_by_roles_and_names_with_the_reading_aid(page, tmp_path):
+    def press(name):
+        page.get_by_role("button", name=name).first.click()
+
+    press("Begin a new practical")
+    press("The whole practical")
+    page.get_by_text("Everything the hands can do, as buttons").click()
+    for name in ("h: kettle", "c: jug", "b: ball into the beaker", "a: reading aid"):
+        press(name)
+    for name in ("t: lift the ball out", "r: ball to the rule", "SPACE: let go"):
+        press(name)
+    said = page.get_by_role("status").filter(has_text="The reader calls out")
+    said.wait_for(timeout=SLOW_MS)
+    called = said.inner_text().removeprefix("The reader calls out: ").removesuffix(".")
+    until_landed(page)
+    press("n: let go; write it down")
+    page.get_by_label("Water was at").fill("40 °C")
+    page.get_by_label("Rebound height").fill(called)
+    page.get_by_role("button", name="Write it down", exact=True).click()
+    record = accepted(saved(page, tmp_path))
+    (line,) = record.end.rough
+    assert line.aided
+    assert f"{100 * line.height_m:g}" == f"{float(called.split()[0]):g}"
+
+
+def test_a_page_that_is_loaded_again_goes_on_where_it_stopped(page):
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#work:visible")
+    page.keyboard.press("Enter")
+    page.keyboard.press("h")
+    kept = page.evaluate("record.lines")
+    page.on("dialog", lambda one: one.accept())
+    page.reload()
+    page.get_by_role("button", name="Go on with").first.click(timeout=SLOW_MS)
+    page.wait_for_selector("#work:visible")
+    assert page.evaluate("record.lines").startswith(kept)
+
+
+def test_a_second_tab_on_the_same_practical_is_refused(page, made):
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#work:visible")
+    second = page.context.new_page()
+    second.goto(made.as_uri())
+    second.get_by_role("button", name="Go on with").first.click(timeout=SLOW_MS)
+    second.get_by_text("open in another tab").wait_for()
+    assert not second.is_visible("#work")
+
+
+def test_forbidden_storage_is_said_and_the_practical_goes_on(page, tmp_path):
+    page.evaluate("void (Storage.prototype.setItem = () => { throw new DOMException('no') })")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#work:visible")
+    assert "keeps nothing" in page.inner_text("#said")
+    page.keyboard.press("Enter")
+    page.keyboard.press("h")
+    path = saved(page, tmp_path)
+    assert read_record(path).end.water_kg > 0.0
+    assert json.loads(path.read_text(encoding="utf-8").splitlines()[0])["format"] == 3
