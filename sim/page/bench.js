@@ -85,7 +85,7 @@ function drawThermometer(thermometer) {
     marks.push(drawn("line", { x1: x(degree), x2: x(degree), y1: 42, y2: 42 + long, class: "mark" }));
     if (degree % 10 === 0) marks.push(drawn("text", { x: x(degree), y: 92, "font-size": 20, "text-anchor": "middle", class: "number" }, String(degree)));
   }
-  by("thermometer").setAttribute("viewBox", "0 0 480 100");
+  by("thermometer").setAttribute("viewBox", "-14 0 508 100");
   by("thermometer").replaceChildren(drawn("rect", { x: 0, y: 8, width: 480, height: 34, class: "glass" }), drawn("rect", { x: 0, y: 19, width: Math.max(x(thread), 0), height: 12, class: "spirit" }), ...marks);
   by("thermometer-in").textContent = `(${thermometer.in})`;
 }
