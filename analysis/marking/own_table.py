@@ -38,7 +38,7 @@ from analysis.quantity.units import (
 )
 from analysis.quantity.written import number
 from analysis.readings.sets import Repeats, heights_table, nearest_set
-from analysis.statistics.spread import Spread, spread
+from analysis.statistics.spread import SetSpread, set_spread
 
 LARGEST = 1e6
 """No reading in any unit is larger; what is, is no reading."""
@@ -437,9 +437,9 @@ def _outermost(values: tuple[float, ...]) -> float:
     return max(values, key=lambda value: abs(value - middle))
 
 
-def school_spread(sets_cm: Sequence[tuple[float, ...]], places: int) -> Spread:
+def school_spread(sets_cm: Sequence[tuple[float, ...]], places: int) -> SetSpread:
     """Spread of sets of heights in cm that were written to so many decimal places."""
-    return spread(metres(heights_table(sets_cm)), metres(10.0**-places))
+    return set_spread(metres(heights_table(sets_cm)), metres(10.0**-places))
 
 
 def allowed_places(table: OwnTable) -> tuple[int, ...]:

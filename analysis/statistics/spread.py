@@ -1,7 +1,8 @@
 """How much the repeats of a reading spread: school's half-range and the metrologist's measures.
 
 Probabilities behind the judgements are Student's t and Fisher's F, NaN where nothing can be said
-(`scipy.special` serves, since `scipy.stats` takes long to import).
+(`scipy.special` serves, since `scipy.stats` takes long to import). Marking asks for none of them:
+`set_spread` has the measures alone.
 
 Anomalies among repeats: Grubbs' two-sided test at 5 %. Reported, never removed. G is the largest
 distance of a reading from the mean of its set, in standard deviations. A reading is suspected where
@@ -22,11 +23,11 @@ one. A set no warmer than a room cannot cool and is left out of the common slope
 """
 
 from dataclasses import dataclass
+from types import ModuleType
 from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import fdtrc, stdtr, stdtrit
 
 from analysis.quantity.units import BoolArray, FloatArray, IntArray, kelvin, percent, ratio
 from analysis.refusal import Refused
@@ -37,6 +38,14 @@ LEVEL = 0.05
 WARMEST_ROOM_C = 25.0
 """A ball no warmer than this is as warm as the room, give or take what cannot be seen in its
 bounce. Common practice, no source: classrooms stand between 18 °C and 25 °C."""
+
+
+def _distributions() -> ModuleType:
+    # Neither marking nor a page of the bench asks for a probability: there it is not waited for,
+    # and the page in a browser has none.
+    import scipy.special
+
+    return scipy.special
 
 
 def two_sided_p(estimate: ArrayLike, uncertainty: ArrayLike, degrees: ArrayLike) -> FloatArray:
@@ -53,7 +62,7 @@ def two_sided_p(estimate: ArrayLike, uncertainty: ArrayLike, degrees: ArrayLike)
     t = np.where(error == 0.0, np.inf, ratio(value, error))
     t = np.where(value == 0.0, 0.0, t)
     told = np.isfinite(value) & np.isfinite(error) & (freedom >= 1.0)
-    return np.where(told, 2.0 * stdtr(np.where(told, freedom, 1.0), -t), np.nan)
+    return np.where(told, 2.0 * _distributions().stdtr(np.where(told, freedom, 1.0), -t), np.nan)
 
 
 def f_p(
@@ -69,7 +78,9 @@ def f_p(
     f = np.where(below == 0.0, np.inf, ratio(above, below))
     f = np.where(above == 0.0, 0.0, f)
     told = np.isfinite(above) & np.isfinite(below) & (first >= 1.0) & (second >= 1.0)
-    p = fdtrc(np.where(told, first, 1.0), np.where(told, second, 1.0), np.where(told, f, 0.0))
+    p = _distributions().fdtrc(
+        np.where(told, first, 1.0), np.where(told, second, 1.0), np.where(told, f, 0.0)
+    )
     return np.where(told, p, np.nan)
 
 
@@ -77,7 +88,9 @@ def t_multiplier(degrees: ArrayLike) -> FloatArray:
     """Half-width of a 95 % interval in standard uncertainties; NaN below one degree of freedom."""
     freedom = np.asarray(degrees, dtype=np.float64)
     told = freedom >= 1.0
-    return np.where(told, stdtrit(np.where(told, freedom, 1.0), 1.0 - LEVEL / 2.0), np.nan)
+    return np.where(
+        told, _distributions().stdtrit(np.where(told, freedom, 1.0), 1.0 - LEVEL / 2.0), np.nan
+    )
 
 
 @dataclass(frozen=True)
@@ -105,7 +118,7 @@ def critical_value(n: IntArray) -> FloatArray:
     # Few sizes occur, so each is worked out once.
     sizes, where = np.unique(np.asarray(n), return_inverse=True)
     count = np.maximum(sizes, 3).astype(np.float64)
-    t_squared = stdtrit(count - 2.0, 1.0 - LEVEL / (2.0 * count)) ** 2
+    t_squared = _distributions().stdtrit(count - 2.0, 1.0 - LEVEL / (2.0 * count)) ** 2
     value = (count - 1.0) / np.sqrt(count) * np.sqrt(t_squared / (count - 2.0 + t_squared))
     return np.where(sizes >= 3, value, np.nan)[where].reshape(np.shape(n))
 
@@ -211,8 +224,8 @@ def _drift(
     return Drift(slope, uncertainty, freedom, two_sided_p(slope, uncertainty, freedom))
 
 
-@dataclass(frozen=True)
-class Spread:
+@dataclass(frozen=True, kw_only=True)
+class SetSpread:
     """The spread of the repeats, one value a set (a set: the repeats at one temperature).
 
     Every array has the shape of the heights without their last axis; metres throughout.
@@ -230,19 +243,41 @@ class Spread:
     percentage: FloatArray  # 100 x uncertainty / mean
     standard_deviation_m: FloatArray  # sample, divisor n - 1
     standard_uncertainty_m: FloatArray  # of the mean: standard deviation / sqrt(n)
-    anomalies: Anomalies  # found and reported, still in every figure above
-    drift: Drift  # over the repeats of each set
-    pooled_drift: Drift  # one slope for the sets that can cool; shape without the sets' axis
     resolution_m: float  # graduation the readings were rounded to; 0 when they were not
 
 
+@dataclass(frozen=True, kw_only=True)
+class Spread(SetSpread):
+    """The spread, and what is judged of the readings by chance."""
+
+    anomalies: Anomalies  # found and reported, still in every figure of the spread
+    drift: Drift  # over the repeats of each set
+    pooled_drift: Drift  # one slope for the sets that can cool; shape without the sets' axis
+
+
 def spread(heights_m: ArrayLike, resolution_m: float = 0.0, pooled: ArrayLike = True) -> Spread:
+    """Spread, anomalies and drift of heights (..., sets, repeats), as `set_spread` takes them.
+
+    The place along the last axis is the repeat's number. A one-dimensional array counts as one set:
+    pooled_drift then equals drift. `pooled` says of which sets (sets,) the pooled drift is taken:
+    those that can cool.
+    """
+    heights = _checked(heights_m)
+    plain = set_spread(heights, resolution_m)
+    drift, common = drifts(heights, resolution_m, pooled)
+    return Spread(
+        **vars(plain),
+        anomalies=find_anomalies(heights, plain.mean_m, plain.standard_deviation_m, resolution_m),
+        drift=drift,
+        pooled_drift=common,
+    )
+
+
+def set_spread(heights_m: ArrayLike, resolution_m: float = 0.0) -> SetSpread:
     """Spread of heights of shape (..., sets, repeats) in one call, however many leading axes.
 
-    NaN marks a missing repeat; the place along the last axis is the repeat's number. A
-    one-dimensional array counts as one set: pooled_drift then equals drift. `resolution_m` is the
+    NaN marks a missing repeat. A one-dimensional array counts as one set. `resolution_m` is the
     graduation that the readings were rounded to (0.01 for whole centimetres); 0 means unrounded.
-    `pooled` says of which sets (sets,) the pooled drift is taken: those that can cool.
     Raises Refused when there is no reading at all or one is infinite.
     Source of standard deviation and standard uncertainty: JCGM 100:2008, clause 4.2 (from
     memory); of the half-range: usual school practice, as in NPL's "Temperature bounce".
@@ -257,8 +292,7 @@ def spread(heights_m: ArrayLike, resolution_m: float = 0.0, pooled: ArrayLike = 
     half_range = np.where(n > 1, (largest - smallest) / 2.0, np.nan)
     uncertainty = np.maximum(half_range, resolution_m / 2.0)
     deviation = _standard_deviation(heights, mean, n)
-    drift, common = drifts(heights, resolution_m, pooled)
-    return Spread(
+    return SetSpread(
         n=n,
         mean_m=mean,
         smallest_m=smallest,
@@ -269,9 +303,6 @@ def spread(heights_m: ArrayLike, resolution_m: float = 0.0, pooled: ArrayLike = 
         percentage=percent(ratio(uncertainty, mean)),
         standard_deviation_m=deviation,
         standard_uncertainty_m=ratio(deviation, np.sqrt(n)),
-        anomalies=find_anomalies(heights, mean, deviation, resolution_m),
-        drift=drift,
-        pooled_drift=common,
         resolution_m=resolution_m,
     )
 

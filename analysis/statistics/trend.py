@@ -29,7 +29,7 @@ from numpy.typing import ArrayLike
 from analysis.quantity.units import ZERO_CELSIUS_K, BoolArray, FloatArray, IntArray, ratio
 from analysis.refusal import Refused
 from analysis.statistics.line import Extremes, Line, extreme_lines, fit_line
-from analysis.statistics.spread import LEVEL, Spread, f_p, two_sided_p
+from analysis.statistics.spread import LEVEL, SetSpread, Spread, f_p, two_sided_p
 
 Shape = Literal["straight", "curves upwards", "curves downwards", "scattered", "cannot be told"]
 
@@ -162,7 +162,7 @@ class Repeatability:
     monotone: FloatArray  # +1: told apart and rising at every step; -1: falling; 0: neither
 
 
-def repeatability(temperatures_k: ArrayLike, spread: Spread) -> Repeatability:
+def repeatability(temperatures_k: ArrayLike, spread: SetSpread) -> Repeatability:
     """Compare neighbours in order of temperature: temperatures (T,) or (..., T), sets (..., T)."""
     unsorted = np.broadcast_to(np.asarray(temperatures_k, dtype=np.float64), spread.mean_m.shape)
     order = np.argsort(unsorted, axis=-1, kind="stable")
