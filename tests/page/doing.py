@@ -2,9 +2,13 @@
 
 import dataclasses
 import hashlib
+import math
 import random
 from collections.abc import Mapping
+from dataclasses import replace
 
+from analysis.marking.mark import mark
+from analysis.marking.questions import ANSWERED
 from physics.reading import CAMERAS, READERS
 from sim import actions as act
 from sim.actions import NotPossible
@@ -14,6 +18,7 @@ from sim.chance import drop_chance, single_chance
 from sim.practical import apply
 from sim.record.format import KeptAct, linked, opening_line
 from sim.state import Place, Setup, beginning
+from tests.analysis.marking.right_work import Style, right_work, with_axis, with_cells, with_graph
 
 SEEDS = (0, 3, 2**63 + 1, 2**64 + 5, 2**127 + 2**64 + 99, 2**128 - 1)
 
@@ -46,6 +51,7 @@ def practical(number):
         room_k=moments.choice([287.15, 293.15, 299.65]),
     )
     state, told, numbers = beginning(setup), [], []
+    state = apply(state, act.AskReader(moments.choice([*READERS])))
     record = opening_line(setup, None)
     lines = [record.line]
     for _ in range(30):
@@ -61,7 +67,7 @@ def practical(number):
         if isinstance(action, act.Release):
             drop = state.last_drop
             told.append(drop.called_out and f"{drop.called_out.height_m:.6f}")
-        numbers.append(list(numbers_of(dataclasses.replace(state, cautions=()))))
+        numbers.append(list(numbers_of(replace(state, cautions=()))))
         told += [bench_in_words(Desk(state)), len(state.cautions)]
     return [told, numbers, b"".join(lines).decode()]
 
@@ -106,3 +112,81 @@ def numbers_of(value):
     elif isinstance(value, tuple):
         for one in value:
             yield from numbers_of(one)
+
+
+def markings(first, count):
+    """What the marking says of works that are right but for some slips."""
+    return [
+        [str(one) for one in mark(work_with_slips(seed)).remarks]
+        for seed in range(first, first + count)
+    ]
+
+
+def work_with_slips(number):
+    """A work of random readings in which some cells, crosses, answers or readings are others."""
+    moments = random.Random(number)
+    places, repeats = moments.choice([0, 1]), moments.randint(2, 5)
+    heights_cm = {
+        temperature: tuple(
+            round(0.6 * temperature + 12.0 + moments.gauss(0.0, 0.8), places)
+            for _ in range(repeats)
+        )
+        for temperature in range(20, 20 + 10 * moments.randint(2, 6), 10)
+    }
+    style = Style(places=places, mean_places=places + moments.randint(0, 1))
+    work = right_work(heights_cm, style)
+    slips = [_other_cell, _other_crosses, _other_line, _other_axis, _other_answer, _other_rough]
+    for slip in moments.choices(slips, k=moments.randint(0, 4)):
+        work = slip(moments, work)
+    return work
+
+
+def _other_cell(moments, work):
+    texts = ["20", "-5", "24.5*", "31 cm", "mean", "", "1e3", "nan"]
+    return with_cells(work, {moments.choice(list(work.cells)): moments.choice(texts)})
+
+
+def _some_point(moments, graph):
+    odd = [math.nan, math.inf, 0.0, 1e300]
+    return tuple(
+        moments.choice(odd)
+        if moments.random() < 0.02
+        else axis.start + axis.large_square * 9.0 * moments.random()
+        for axis in (graph.axes["across"], graph.axes["up"])
+    )
+
+
+def _other_crosses(moments, work):
+    kept = [one for one in work.graph.crosses if moments.random() < 0.7]
+    moved = [(x + moments.gauss(0.0, 0.4), y + moments.gauss(0.0, 0.4)) for x, y in kept]
+    more = [_some_point(moments, work.graph) for _ in range(moments.randint(0, 3))]
+    return with_graph(work, crosses=(*moments.choice([kept, moved]), *more))
+
+
+def _other_line(moments, work):
+    some = [_some_point(moments, work.graph) for _ in range(moments.randint(0, 6))]
+    bent = [(x, y + moments.gauss(0.0, 1.0)) for x, y in work.graph.crosses]
+    return with_graph(work, line=tuple(moments.choice([some, sorted(bent), work.graph.crosses])))
+
+
+def _other_axis(moments, work):
+    changes = [{"start": 0.0}, {"large_square": 7.0}, {"large_square": 0.0}, {"title": "h / m"}]
+    return with_axis(work, moments.choice(["across", "up"]), **moments.choice(changes))
+
+
+def _other_answer(moments, work):
+    page, question = moments.choice(list(ANSWERED))
+    texts = [
+        "12",
+        "about 0.4 cm/°C",
+        "As the temperature rises the rebound height increases in a straight line.",
+        "The readings are repeatable because the half-range of 1 cm is smaller than the change.",
+        "Hot water scalds, so use tongs.",
+    ]
+    return replace(work, answers={**work.answers, (page, question): moments.choice(texts)})
+
+
+def _other_rough(moments, work):
+    rough = [one for one in work.rough or () if moments.random() < 0.9]
+    struck = [replace(one, struck_out=moments.random() < 0.1) for one in rough]
+    return replace(work, rough=moments.choice([None, tuple(rough), tuple(struck)]))

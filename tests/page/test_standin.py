@@ -59,6 +59,15 @@ def test_two_hundred_practicals_have_the_same_readings_numbers_and_record(first)
     agree("practicals", first, 50)
 
 
+def test_works_with_slips_are_marked_alike():
+    assert without_numpy("markings", 0, 40) == doing.markings(0, 40)
+
+
+@pytest.mark.slow
+def test_many_works_with_slips_are_marked_alike():
+    assert without_numpy("markings", 40, 600) == doing.markings(40, 600)
+
+
 def test_it_cannot_be_imported_as_numpy():
     program = "import numpy, sim.page; print(numpy.__file__)"
     found = subprocess.run(

@@ -78,13 +78,18 @@ class ndarray:
             shape = tuple(len(self.cells) // held if one == -1 else one for one in shape)
         return ndarray(self.cells, shape)
 
-    def any(self):
-        """Whether any is true."""
-        return any(self.cells)
+    def round(self, decimals):
+        """The numbers to so many decimal places, by numpy's way: up, to a whole number, down."""
+        scale = 10.0**decimals
+        return ndarray([round(one * scale) / scale for one in self.cells], self.shape)
 
-    def all(self):
-        """Whether all are true."""
-        return all(self.cells)
+    def any(self, axis=None):
+        """Whether any is true, of all or along an axis."""
+        return along(self, axis, any)
+
+    def all(self, axis=None):
+        """Whether all are true, of all or along an axis."""
+        return along(self, axis, all)
 
     def min(self):
         """The least; not-a-number comes through."""
@@ -92,30 +97,24 @@ class ndarray:
 
     def max(self):
         """The greatest; not-a-number comes through."""
-        return -least([-one for one in self.cells])
+        return greatest(self.cells)
 
     def mean(self):
         """The sum over the count."""
-        return self.sum() / len(self.cells)
+        return total(self.cells) / len(self.cells)
 
     def sum(self, axis=None):
-        """The sum of all, or along one axis; from left to right, as numpy adds a few numbers."""
-        if axis is None:
-            return total(self.cells)
-        order = [*(one for one in range(self.ndim) if one != axis % self.ndim), axis % self.ndim]
-        last = transposed(self, tuple(order))
-        length = last.shape[-1]
-        return ndarray(
-            [total(last.cells[at : at + length]) for at in range(0, len(last.cells), length)],
-            last.shape[:-1],
-        )
+        """The sum of all, or along an axis."""
+        return along(self, axis, total)
 
     def __getitem__(self, key):
         if key.__class__ is int and len(self.shape) == 1:
             return self.cells[key]
         places, shape = places_of(self, key)
         cells = [self.cells[place] for place in places]
-        return ndarray(cells, shape) if shape else cells[0]
+        if not shape and not (key.__class__ is tuple and any(one is ELLIPSIS for one in key)):
+            return cells[0]
+        return ndarray(cells, shape)
 
     def __setitem__(self, key, value):
         places, shape = places_of(self, key)
@@ -172,6 +171,20 @@ def shape(values):
     return asarray(values).shape
 
 
+def along(values, axis, function):
+    """What a function says of all numbers, or of every row of them along an axis."""
+    if axis is None:
+        return function(values.cells)
+    axis %= values.ndim
+    order = (*(one for one in range(values.ndim) if one != axis), axis)
+    last = transposed(values, order)
+    length, shape = last.shape[-1], last.shape[:-1]
+    cells = [
+        function(last.cells[row * length : (row + 1) * length]) for row in range(math.prod(shape))
+    ]
+    return ndarray(cells, shape)
+
+
 def total(cells):
     """The plain sum from left to right: `sum` makes good what rounding loses, numpy does not."""
     return functools.reduce(operator.add, cells, 0)
@@ -179,7 +192,12 @@ def total(cells):
 
 def least(cells):
     """The least; not-a-number comes through."""
-    return next((one for one in cells if one != one), None) or min(cells)
+    return next((one for one in cells if math.isnan(one)), min(cells))
+
+
+def greatest(cells):
+    """The greatest; not-a-number comes through."""
+    return next((one for one in cells if math.isnan(one)), max(cells))
 
 
 def common_shape(first, second):
@@ -205,7 +223,7 @@ def spread_out(values, shape):
         raise ValueError(f"shape {values.shape} does not spread out to {shape}")
     steps = strides(own)
     runs = [
-        [0] * length if have == 1 else range(0, length * step, step)
+        [0] * length if have == 1 else [place * step for place in range(length)]
         for have, length, step in zip(own, shape, steps, strict=True)
     ]
     return [values.cells[place] for place in sums_of(runs)]
@@ -227,44 +245,54 @@ def sums_of(runs):
 def transposed(values, order):
     """An array with its axes in another order."""
     steps = strides(values.shape)
-    runs = [range(0, values.shape[axis] * steps[axis], steps[axis]) for axis in order]
+    runs = [[place * steps[axis] for place in range(values.shape[axis])] for axis in order]
     cells = [values.cells[place] for place in sums_of(runs)]
     return ndarray(cells, tuple(values.shape[axis] for axis in order))
 
 
 def places_of(values, key):
     """Where in the list the numbers stand that an index asks for, and the shape they make."""
-    if isinstance(key, ndarray):
-        return _picked(values, key)
     key = key if isinstance(key, tuple) else (key,)
-    named = sum(one is not None and one is not ELLIPSIS for one in key)
-    rest = (ALL,) * (values.ndim - named)
-    if ELLIPSIS in key:
-        at = key.index(ELLIPSIS)
-        key = key[:at] + rest + key[at + 1 :]
-    else:
-        key = key + rest
-    lengths = iter(zip(values.shape, strides(values.shape), strict=True))
+    if len(key) == 1 and isinstance(key[0], ndarray) and key[0].ndim == values.ndim != 1:
+        key = key[0]
+        if not key.cells or key.cells[0].__class__ is bool:
+            places = [place for place, taken in enumerate(key.cells) if taken]
+            return places, (len(places),)
+        key = (key,)
+    axes = iter(zip(values.shape, strides(values.shape), strict=True))
     runs, shape = [], []
-    for one in key:
+    for one in _written_out(key, values.ndim):
         if one is None:
             shape.append(1)
             continue
-        length, step = next(lengths)
-        chosen = range(length)[one]
-        if isinstance(one, slice):
-            shape.append(len(chosen))
-            runs.append([place * step for place in chosen])
-        else:
-            runs.append([chosen * step])
+        length, step = next(axes)
+        chosen, kept = _chosen(one, length)
+        runs.append([place * step for place in chosen])
+        shape += kept
     return sums_of(runs), tuple(shape)
 
 
-def _picked(values, key):
-    """By a mask of the same shape, or by whole numbers along the first axis."""
-    if key.cells and key.cells[0].__class__ is bool:
-        places = [place for place, taken in enumerate(key.cells) if taken]
-        return places, (len(places),)
-    inner = math.prod(values.shape[1:])
-    firsts = [(place % values.shape[0]) * inner for place in key.cells]
-    return sums_of([firsts, range(inner)]), key.shape + values.shape[1:]
+def _written_out(key, ndim):
+    """An index with a slice for every axis that it does not name."""
+    rest = (ALL,) * (ndim - sum(one is not None and one is not ELLIPSIS for one in key))
+    for place, one in enumerate(key):
+        if one is ELLIPSIS:
+            return key[:place] + rest + key[place + 1 :]
+    return key + rest
+
+
+def _chosen(index, length):
+    """The places along one axis, and what of the shape comes of it: a mask, numbers, or a slice.
+
+    Of two rows of numbers numpy makes pairs; that is not used, and not here.
+    """
+    if isinstance(index, slice):
+        chosen = range(length)[index]
+        return chosen, (len(chosen),)
+    if not isinstance(index, ndarray | list):
+        return (range(length)[index],), ()
+    index = asarray(index)
+    if index.cells and index.cells[0].__class__ is bool:
+        chosen = [place for place, taken in enumerate(index.cells) if taken]
+        return chosen, (len(chosen),)
+    return [range(length)[place] for place in index.cells], index.shape

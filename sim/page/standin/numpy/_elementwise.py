@@ -3,11 +3,13 @@
 import functools
 import math
 import operator
+import sys
 
 from ._array import asarray, common_shape, ndarray, spread_out
 
 _round = round
 NOT_A_NUMBER = math.nan
+LARGEST = sys.float_info.max
 
 
 def _of_one(function):
@@ -54,7 +56,7 @@ def _quotient(above, below):
     try:
         return above / below
     except ZeroDivisionError:
-        if above == 0 or above != above:
+        if above == 0 or math.isnan(above):
             return NOT_A_NUMBER
         return math.copysign(math.inf, above) * math.copysign(1.0, below)
 
@@ -130,24 +132,33 @@ def rint(number):
 @_of_one
 def sign(number):
     """-1, 0 or 1."""
-    return number if number != number else float((number > 0) - (number < 0))
+    return number if math.isnan(number) else float((number > 0) - (number < 0))
+
+
+@_of_one
+def nan_to_num(number):
+    """Zero for not-a-number, the largest number for what is infinite."""
+    if math.isnan(number):
+        return 0.0
+    return math.copysign(LARGEST, number) if math.isinf(number) else number
 
 
 @_of_two
 def maximum(first, second):
     """The greater of two; not-a-number comes through."""
-    return first if first >= second or first != first else second
+    return first if first >= second or math.isnan(first) else second
 
 
 @_of_two
 def minimum(first, second):
     """The lesser of two; not-a-number comes through."""
-    return first if first <= second or first != first else second
+    return first if first <= second or math.isnan(first) else second
 
 
 expm1, log1p, cbrt = _of_one(math.expm1), _of_one(math.log1p), _of_one(math.cbrt)
 cos, cosh, arctan, arctanh = map(_of_one, (math.cos, math.cosh, math.atan, math.atanh))
 abs, isfinite = _of_one(operator.abs), _of_one(math.isfinite)
+isnan, isinf = _of_one(math.isnan), _of_one(math.isinf)
 copysign, greater = _of_two(math.copysign), _of_two(operator.gt)
 
 

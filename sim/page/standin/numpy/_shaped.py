@@ -1,5 +1,6 @@
 """Arrays made, put together, laid out anew and looked up in."""
 
+import functools
 import math
 from bisect import bisect_left, bisect_right
 
@@ -17,9 +18,22 @@ def full(shape, value):
     return ndarray([value] * math.prod(lengths), lengths)
 
 
-def zeros(shape):
+def zeros(shape, dtype=float):
     """An array of zeros."""
-    return full(shape, 0.0)
+    return full(shape, dtype(0))
+
+
+empty = zeros
+
+
+def ones(shape, dtype=float):
+    """An array of ones."""
+    return full(shape, dtype(1))
+
+
+def arange(count):
+    """The whole numbers from 0, so many."""
+    return ndarray(list(range(count)), (count,))
 
 
 def zeros_like(values):
@@ -66,10 +80,10 @@ def broadcast_to(values, shape):
     return ndarray(list(spread_out(asarray(values), shape)), shape)
 
 
-def broadcast_arrays(first, second):
-    """Two arrays spread out to one shape."""
-    shape = common_shape(first.shape, second.shape)
-    return tuple(broadcast_to(one, shape) for one in (first, second))
+def broadcast_arrays(*arrays):
+    """Arrays spread out to one shape."""
+    shape = functools.reduce(common_shape, (one.shape for one in arrays))
+    return tuple(broadcast_to(one, shape) for one in arrays)
 
 
 def swapaxes(values, one, other):
@@ -99,6 +113,16 @@ def vstack(parts):
     return concatenate(parts)
 
 
+def stack(parts):
+    """Arrays of one shape as the rows of a new axis in front."""
+    return asarray(list(parts))
+
+
+def column_stack(rows):
+    """Rows side by side as columns."""
+    return stack(rows).T
+
+
 def repeat(values, count, axis):
     """Every slice along the first axis so many times."""
     return concatenate(
@@ -112,30 +136,11 @@ def tile(values, times):
     return concatenate([values.reshape(1, -1)] * rows)
 
 
-def diff(values):
-    """What each number of a row is more than the one before."""
-    cells = [after - before for before, after in zip(values.cells, values.cells[1:], strict=False)]
-    return ndarray(cells, (len(cells),))
-
-
-def mean(values):
-    """The sum over the count."""
-    return values.mean()
-
-
-def ptp(values):
-    """From the least to the greatest."""
-    return values.max() - values.min()
-
-
-def unique(values, return_inverse=False):
-    """The different numbers in order, and where among them each stands."""
-    different = sorted(set(values.cells))
-    found = ndarray(different, (len(different),))
-    if not return_inverse:
-        return found
-    places = {number: place for place, number in enumerate(different)}
-    return found, ndarray([places[number] for number in values.cells], values.shape)
+def diff(values, axis=-1):
+    """What each number is more than the one before it along an axis."""
+    values = asarray(values)
+    before = (slice(None),) * (axis % values.ndim)
+    return values[(*before, slice(1, None))] - values[(*before, slice(None, -1))]
 
 
 def allclose(first, second, rtol, atol):
@@ -159,13 +164,20 @@ def take(row, places, mode):
     return ndarray([row[min(max(place, 0), last)] for place in places.cells], places.shape)
 
 
-def interp(at, across, up):
-    """What a line through points says at one number; beyond its ends what it says there."""
+def interp(at, across, up, left=None, right=None):
+    """What a line through points says; beyond its ends what it says there, or what is given."""
     across, up = ravel(across).cells, ravel(up).cells
-    before = bisect_right(across, at) - 1
-    if before < 0:
-        return up[0]
-    if before >= len(across) - 1:
-        return up[-1]
-    slope = (up[before + 1] - up[before]) / (across[before + 1] - across[before])
-    return slope * (at - across[before]) + up[before]
+    left, right = up[0] if left is None else left, up[-1] if right is None else right
+
+    def said(one):
+        before = bisect_right(across, one) - 1
+        if before < 0:
+            return left
+        if before == len(across) - 1:
+            return up[-1] if one == across[-1] else right
+        slope = (up[before + 1] - up[before]) / (across[before + 1] - across[before])
+        return slope * (one - across[before]) + up[before]
+
+    if isinstance(at, float):
+        return said(at)
+    return ndarray([said(one) for one in at.cells], at.shape)
