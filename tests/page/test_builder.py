@@ -13,28 +13,14 @@ from sim.__main__ import main
 from sim.bench.model import hints
 from sim.bench.model.along_bench import THINGS
 from sim.page import builder
+from tests.page.made_runtime import laid_out
 
 SCRIPT = "".join((builder.HERE / name).read_text("utf-8") for name in builder.SCRIPTS)
 
 
-def wheel():
-    made = io.BytesIO()
-    with zipfile.ZipFile(made, "w") as packed:
-        packed.writestr("msgspec-0.22.0.dist-info/licenses/LICENSE", "a licence <of> its own")
-    return made.getvalue()
-
-
 @pytest.fixture
 def runtime(tmp_path, monkeypatch):
-    """A folder with files of the runtime's names, taken for the pinned ones."""
-    contents = {name: name.encode() for name in builder.RUNTIME_FILES}
-    contents[builder.WHEEL] = wheel()
-    for name, content in contents.items():
-        (tmp_path / name).write_bytes(content)
-    pins = {name: hashlib.sha256(content).hexdigest() for name, content in contents.items()}
-    monkeypatch.setattr(builder, "WHEEL_HASH", pins.pop(builder.WHEEL))
-    monkeypatch.setattr(builder, "RUNTIME_FILES", pins)
-    return tmp_path
+    return laid_out(tmp_path, monkeypatch)
 
 
 def test_an_empty_folder_is_refused_in_one_sentence(tmp_path, capsys):

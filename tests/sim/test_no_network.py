@@ -15,6 +15,7 @@ from sim.bench.screen.lettering import forget
 from sim.classroom.class_key import Handout, key_bytes, new_key, record_name
 from sim.procedure import Procedure
 from sim.record.replay import read_record
+from tests.page import made_runtime
 from tests.sim.classroom.written_class import written_record
 from tests.sim.made_packages import laid_out, wheel
 from tests.structure.source import imports_of, modules
@@ -75,6 +76,8 @@ def test_every_command_runs_with_sockets_forbidden(tmp_path, monkeypatch, no_soc
     (tmp_path / "a.rebound.jsonl").rename(tmp_path / "in" / "a.rebound.jsonl")
     run(main, "collect in --key key.json")
     run(main, " ".join(map(str, laid_out(tmp_path / "portable", wheel()))))
+    made_runtime.laid_out(tmp_path / "runtime", monkeypatch)
+    run(main, "page --runtime runtime --out page.html")
     assert set(COMMANDS) - set(done) == {"demonstrate", "judge"}
 
 
