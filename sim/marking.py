@@ -10,6 +10,7 @@ from statistics import median
 from types import MappingProxyType
 
 from analysis.marking.questions import ANSWERED, CONCLUSION
+from analysis.marking.reading_sets import named_among, reading_sets
 from analysis.marking.work import Graph, RoughLine, Work, sets_of_lines
 from analysis.quantity.units import celsius, centimetres, fixed, grams, plain
 from analysis.readings.sets import MEANT_C, Repeats
@@ -51,9 +52,7 @@ def named_temperature(state: State) -> str:
 
 @lru_cache(maxsize=4)
 def _named_c(rough: tuple[RoughLine, ...], asked_c: float | None) -> float:
-    from analysis.marking.study import Study  # no frame waits for it before
-
-    return Study(Work(rough=rough, named_c=asked_c)).named_c
+    return named_among(reading_sets(rough), asked_c)
 
 
 def _asked_about_c(state: State) -> float | None:

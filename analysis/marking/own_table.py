@@ -26,7 +26,8 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from analysis.marking.work import Cell, RoughLine, Work, sets_of_lines
+from analysis.marking.reading_sets import ReadingSet
+from analysis.marking.work import Cell, Work
 from analysis.quantity.headings import OwnHeading, Role, own_heading
 from analysis.quantity.units import (
     KIND_OF,
@@ -37,7 +38,7 @@ from analysis.quantity.units import (
     unit_named,
 )
 from analysis.quantity.written import number
-from analysis.readings.sets import Repeats, heights_table, nearest_set
+from analysis.readings.sets import heights_table, nearest_set
 from analysis.statistics.spread import SetSpread, set_spread
 
 LARGEST = 1e6
@@ -218,41 +219,6 @@ def _only_counts(row: OwnRow) -> bool:
     """A second line of headings, 1 2 3 ..., under one heading for all the repeats."""
     counts = [float(n + 1) for n in range(len(row.readings))]
     return not row.temperature and not row.mean and list(row.heights_cm) == counts != []
-
-
-@dataclass(frozen=True)
-class ReadingSet:
-    """The repeats at one temperature, heights in cm in the order they were taken.
-
-    `temperature_c` is the one noted most often (the lowest of equals); `low_c` and `high_c` are
-    the lowest and highest noted. `standing_cm` leaves the struck-out readings out.
-    """
-
-    temperature_c: float
-    low_c: float
-    high_c: float
-    standing_cm: tuple[float, ...]
-    struck_out_cm: tuple[float, ...] = ()
-
-    @property
-    def drops(self) -> int:
-        """How often the ball was dropped for it, struck-out readings counted."""
-        return len(self.standing_cm) + len(self.struck_out_cm)
-
-
-def reading_sets(rough: Sequence[RoughLine]) -> tuple[ReadingSet, ...]:
-    """The sets of a rough page, coolest first."""
-    return tuple(_set(rough, one) for one in sets_of_lines(rough))
-
-
-def _set(rough: Sequence[RoughLine], one: Repeats) -> ReadingSet:
-    return ReadingSet(
-        temperature_c=one.temperature_c,
-        low_c=one.low_c,
-        high_c=one.high_c,
-        standing_cm=tuple(rough[place].height_cm for place in one.standing),
-        struck_out_cm=tuple(rough[place].height_cm for place in one.struck_out),
-    )
 
 
 def table_sets(table: OwnTable) -> tuple[ReadingSet, ...]:

@@ -19,15 +19,14 @@ from analysis.marking.own_table import (
     MeanCheck,
     OwnRow,
     OwnTable,
-    ReadingSet,
     allowed_places,
     copies,
     mean_checks,
     own_table,
-    reading_sets,
     school_spread,
     table_sets,
 )
+from analysis.marking.reading_sets import ReadingSet, named_among, reading_sets
 from analysis.marking.work import Graph, Work
 from analysis.paper.scales import SMALL_SQUARES
 from analysis.quantity.units import KIND_OF, centimetres, kelvin, metres
@@ -111,18 +110,8 @@ class Study:
 
     @cached_property
     def named_c(self) -> float:
-        """The temperature, in °C, that read-off, half-range and energy questions name.
-
-        The middle one of the temperatures with at least two readings that stand (the cooler of the
-        two middle ones when their number is even): the repeats there give a half-range, and it
-        lies inside the line. NaN while no temperature has two readings. What was named to the
-        student already stays, as long as readings stand there.
-        """
-        asked_c = self.work.named_c
-        if asked_c is not None and any(one.low_c <= asked_c <= one.high_c for one in self.sets):
-            return asked_c
-        ready = [one.temperature_c for one in self.sets if len(one.standing_cm) >= 2]
-        return ready[(len(ready) - 1) // 2] if ready else math.nan
+        """The temperature, in °C, that the questions name (`named_among`)."""
+        return named_among(self.sets, self.work.named_c)
 
     @cached_property
     def named_set(self) -> ReadingSet | None:

@@ -9,8 +9,8 @@ import pytest
 
 from analysis.marking import questions as registry
 from analysis.marking.mark import mark
-from analysis.marking.own_table import reading_sets
 from analysis.marking.question import NUMBER, AnswerForm, Question, Room
+from analysis.marking.reading_sets import reading_sets
 from analysis.quantity.units import ZERO_CELSIUS_K
 from sim import actions as act
 from sim.bench.model.after import KEPT_EVERY_S, PAGES, passed_by

@@ -2,6 +2,7 @@
 
 import dataclasses
 import hashlib
+import json
 import math
 import random
 from collections.abc import Mapping
@@ -14,13 +15,18 @@ from sim import actions as act
 from sim.actions import NotPossible
 from sim.bench.model.desk import Desk
 from sim.bench.model.in_words import bench_in_words
+from sim.bench.model.intents import WriteDown
+from sim.bench.model.keys import BENCH_KEYS
+from sim.bench.model.pages.first_and_last import BEGIN
 from sim.chance import drop_chance, single_chance
+from sim.page.bridge import PageBench
 from sim.practical import apply
 from sim.record.format import KeptAct, linked, opening_line
 from sim.state import Place, Setup, beginning
 from tests.analysis.marking.right_work import Style, right_work, with_axis, with_cells, with_graph
 
 SEEDS = (0, 3, 2**63 + 1, 2**64 + 5, 2**127 + 2**64 + 99, 2**128 - 1)
+WRITE_DOWN = [key.intent for key in BENCH_KEYS].index(WriteDown())
 
 
 def draws(blocks):
@@ -190,3 +196,24 @@ def _other_rough(moments, work):
     rough = [one for one in work.rough or () if moments.random() < 0.9]
     struck = [replace(one, struck_out=moments.random() < 0.1) for one in rough]
     return replace(work, rough=moments.choice([None, tuple(rough), tuple(struck)]))
+
+
+def pages(number):
+    """Which pages of the book open, and lie open again, once there are readings of both ways."""
+    bench = PageBench()
+    bench.begin("practical.rebound.jsonl", str(number))
+    bench.do(json.dumps({"press": BEGIN}))
+    for key in "hccb":
+        bench.do(json.dumps({"key": key}))
+    for before in ("tr", "r", "r", "btr", "btr"):
+        for key in [*before, " "]:
+            bench.do(json.dumps({"key": key}))
+            for _ in range(12):
+                bench.tick(0.25)
+        for text, wish in (("50 C", {"letter": WRITE_DOWN}), ("40 cm", {"key": "Enter"})):
+            focus = json.loads(bench.do(json.dumps(wish)))["focus"]
+            bench.do(json.dumps({"edit": focus, "text": text}))
+        bench.do(json.dumps({"key": "Enter"}))
+        bench.do(json.dumps({"key": "Escape"}))
+    opened = [json.loads(bench.do(json.dumps({"page": page}))) for page in range(10)]
+    return {one["page"]: len(one["blocks"]) for one in opened}

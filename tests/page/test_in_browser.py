@@ -138,6 +138,20 @@ def test_a_practical_by_roles_and_names_with_the_reading_aid(page, tmp_path):
     assert f"{100 * line.height_m:g}" == f"{float(called.split()[0]):g}"
 
 
+def test_every_page_of_the_book_opens_and_takes_an_answer(page):
+    page.get_by_role("button", name="Begin a new practical").click()
+    page.get_by_role("button", name="The whole practical").click()
+    names = page.locator("#pages button").all_inner_texts()
+    assert len(names) == 10
+    for name in names:
+        page.locator("#pages").get_by_role("button", name=name, exact=True).click()
+        page.wait_for_selector(f"#page[data-page='{name}']")
+        assert page.locator("#pages [aria-current]").inner_text() == name
+        for field in page.locator("#page textarea").all()[:1]:
+            field.fill("Hotter, so higher.")
+            assert field.input_value() == "Hotter, so higher."
+
+
 def test_a_page_that_is_loaded_again_goes_on_where_it_stopped(page):
     page.keyboard.press("Enter")
     page.wait_for_selector("#work:visible")

@@ -8,6 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from sim.bench.model.after import PAGES
+from sim.bench.model.pages.first_and_last import START
 from tests.page import doing
 from tests.page.without_libraries import ROOT, STANDIN
 
@@ -75,3 +77,9 @@ def test_it_cannot_be_imported_as_numpy():
     ).stdout
     assert not Path(found.strip()).is_relative_to(ROOT / "sim")
     assert not (STANDIN / "__init__.py").exists()
+
+
+def test_every_page_of_the_book_opens_without_the_libraries():
+    found = without_numpy("pages", 3)
+    assert list(found) == [START, *PAGES]
+    assert all(found.values())

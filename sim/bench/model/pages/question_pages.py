@@ -205,6 +205,7 @@ def _compared(desk: Desk) -> tuple[Block, ...]:
     return (Words("Both sets side by side", "part"), *(Words(text) for text in found))
 
 
+NOT_HERE = "This page cannot hold the two ways together: your teacher's program does."
 LEAST = 2
 """Repeats of one way at one temperature that can be held against the other."""
 
@@ -216,9 +217,12 @@ def side_by_side(rough: tuple[RoughReading, ...]) -> tuple[str, ...]:
     left, back = parted(standing)
     if not any(temperature_k in back for temperature_k in left):
         return ()
-    # The analysis comes with the first two sets to hold together; no frame waits for it before.
-    from analysis.report.contrast_sentences import contrast_sentences
-    from analysis.statistics.two_procedures import contrast
+    try:
+        # The analysis comes with the first two sets to hold together; no frame waits for it before.
+        from analysis.report.contrast_sentences import contrast_sentences
+        from analysis.statistics.two_procedures import contrast
+    except ImportError:  # a browser's Python has not the libraries that this takes
+        return (NOT_HERE,)
 
     places = max(line.decimal_places for line in standing)
     found = contrast(_table(left), _table(back), float(metres(10.0**-places)))
