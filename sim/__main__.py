@@ -89,7 +89,7 @@ def _add_bench(parser: argparse.ArgumentParser) -> None:
         "--ball",
         type=lambda text: import_module(OPTIONS).ball_choice(text),
         metavar="BALL",
-        help="playing speed of the ball or a ball file (fast)",
+        help="playing speed of the ball or a ball file (medium)",
     )
     parser.add_argument(
         "--seed",

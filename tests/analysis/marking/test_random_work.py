@@ -93,7 +93,9 @@ def test_a_cross_astray_loses_the_cross_alone(drawn, which, squares, way):
     assert lost(with_graph(work, crosses=tuple(crosses))) == {"graph.crosses"}
 
 
-@given(right(), st.floats(0.2, 3.0), st.sampled_from([-1, 1]))
+# The answer may be rounded by half a small square, and half a square is allowed: less than a whole
+# square beside the points need not spoil it.
+@given(right(), st.floats(0.6, 3.0), st.sampled_from([-1, 1]))
 def test_a_line_beside_all_its_points_loses_balance_and_what_was_read_off(drawn, squares, way):
     heights, _, work = drawn
     means = [float(work.cells[n + 1, max(c for _, c in work.cells)]) for n in range(len(heights))]
