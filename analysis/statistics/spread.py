@@ -135,8 +135,7 @@ def find_anomalies(
     statistic = ratio(farthest, np.sqrt(standard_deviation_m**2 + resolution_m**2 / 12.0))
     critical = critical_value(n)
     suspected = statistic > critical
-    flagged = np.zeros(heights_m.shape, dtype=np.bool_)
-    np.put_along_axis(flagged, place, suspected[..., None], axis=-1)
+    flagged = (np.arange(heights_m.shape[-1]) == place) & suspected[..., None]
     suspect = np.take_along_axis(heights_m, place, axis=-1)[..., 0]
     others = ratio(mean_m * n - suspect, n - 1)
     return Anomalies(flagged, statistic, critical, np.where(suspected, others, mean_m))

@@ -12,6 +12,7 @@ import hashlib
 import html
 import io
 import zipfile
+from importlib import metadata
 from pathlib import Path
 
 from analysis.refusal import Refused, reason
@@ -45,6 +46,9 @@ SUFFIXES = (".py", ".toml", ".json", ".txt")
 SCRIPTS = ("kept.js", "book.js", "bench.js", "page.js")
 """One script in the page, in this order; the last begins the work."""
 STANDIN = HERE / "standin"
+LIBRARIES = ("rapidfuzz", "snowballstemmer")
+"""What the marking reads sentences with, as it is installed. Of rapidfuzz the page takes the plain
+Python that stands beside its compiled parts."""
 PACKED_AT = (2020, 1, 1, 0, 0, 0)
 """Every file in the archive bears this time: the same program makes the same page."""
 
@@ -74,7 +78,7 @@ def page_content(runtime: Path) -> bytes:
 
 
 def program_archive() -> bytes:
-    """The program's own sources, and what stands in for numpy in the browser, as a zip."""
+    """The program's own sources, and what it needs of libraries or has in their place, as a zip."""
     sources = {
         path.relative_to(ROOT).as_posix(): path
         for package in PACKAGES
@@ -86,6 +90,12 @@ def program_archive() -> bytes:
         path.relative_to(STANDIN).as_posix(): path
         for path in STANDIN.rglob("*")
         if path.suffix in SUFFIXES
+    }
+    kept |= {
+        file.as_posix(): Path(str(file.locate()))
+        for library in LIBRARIES
+        for file in metadata.files(library) or ()
+        if file.suffix == ".py"
     }
     archive = io.BytesIO()
     with zipfile.ZipFile(archive, "w", zipfile.ZIP_STORED) as packed:  # compressed as a whole later
@@ -156,6 +166,12 @@ def _licences(wheel: bytes) -> str:
         "Pyodide, the interpreter's port to the browser (MPL-2.0)": _text("licences/MPL-2.0.txt"),
         "Python and its standard library": _text("licences/Python.txt"),
         "msgspec": msgspec,
+    }
+    texts |= {
+        library: file.read_text()
+        for library in LIBRARIES
+        for file in metadata.files(library) or ()
+        if file.name in ("LICENSE", "COPYING")
     }
     return "".join(
         f"<h3>{html.escape(what)}</h3><pre>{html.escape(text)}</pre>"

@@ -1,27 +1,43 @@
 """What stands in for numpy in the browser, held against numpy itself."""
 
+import ast
+import io
 import json
+import re
 import subprocess
 import sys
+import zipfile
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import pytest
 
 from sim.bench.model.after import PAGES
 from sim.bench.model.pages.first_and_last import START
+from sim.page import builder
 from tests.page import doing
-from tests.page.without_libraries import ROOT, STANDIN
+from tests.structure.source import STANDIN, tree_of
 
 WITHOUT = Path(__file__).with_name("without_libraries.py")
 WITHIN = 1e-12
 """Of a number's size: what the two ways may differ by."""
 
 
+@cache
+def program():
+    """What is packed into the page, unpacked to the end of the tests."""
+    folder = TemporaryDirectory()
+    with zipfile.ZipFile(io.BytesIO(builder.program_archive())) as packed:
+        packed.extractall(folder.name)
+    return folder
+
+
 def without_numpy(task, *numbers):
-    """What a task gives with the stand-in."""
+    """What a task gives with the stand-in, as the page has it."""
     done = subprocess.run(
-        [sys.executable, "-W", "error", WITHOUT, task, *map(str, numbers)],
+        [sys.executable, "-W", "error", WITHOUT, program().name, task, *map(str, numbers)],
         capture_output=True,
         check=False,
         text=True,
@@ -71,11 +87,15 @@ def test_many_works_with_slips_are_marked_alike():
 
 
 def test_it_cannot_be_imported_as_numpy():
-    program = "import numpy, sim.page; print(numpy.__file__)"
+    look = "import numpy, sim.page; print(numpy.__file__)"
     found = subprocess.run(
-        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, check=True, text=True
+        [sys.executable, "-c", look],
+        cwd=STANDIN.parents[2],
+        capture_output=True,
+        check=True,
+        text=True,
     ).stdout
-    assert not Path(found.strip()).is_relative_to(ROOT / "sim")
+    assert not Path(found.strip()).is_relative_to(STANDIN)
     assert not (STANDIN / "__init__.py").exists()
 
 
@@ -83,3 +103,21 @@ def test_every_page_of_the_book_opens_without_the_libraries():
     found = without_numpy("pages", 3)
     assert list(found) == [START, *PAGES]
     assert all(found.values())
+
+
+PARTS = ("linalg", "polynomial", "random", "typing")
+
+
+def names_used(module):
+    """The names of numpy that a module uses: "sqrt", "linalg.eigh"."""
+    code = ast.unparse(tree_of(module))
+    for whole in re.findall(r"\bnp\.(\w+(?:\.\w+)*)", code):
+        names = whole.split(".")
+        yield ".".join(names[: 2 if names[0] in PARTS else 1])
+    for part, names in re.findall(r"from numpy\.(\w+) import (.+)", code):
+        yield from (f"{part}.{name}" for name in names.split(", "))
+
+
+def test_it_holds_the_names_that_the_page_uses_and_no_more():
+    loaded, names = without_numpy("held")
+    assert {name for module in loaded for name in names_used(module)} == set(names)

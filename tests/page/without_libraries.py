@@ -1,34 +1,39 @@
-"""Does what `tests/page/doing.py` has, with the stand-in for numpy and no heavy library, as JSON.
+"""Does what `tests/page/doing.py` has with the page's own program and nothing else, told as JSON.
 
-python without_libraries.py TASK [NUMBER ...]
+    python without_libraries.py PROGRAM TASK [NUMBER ...]
+
+PROGRAM is a folder with what is packed into the page. Beside that there is Python itself and
+msgspec: what else is installed here cannot be found, as in a browser.
 """
 
 import importlib.abc
 import json
-import os
 import sys
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-STANDIN = ROOT / "sim" / "page" / "standin"
-MISSING = {"scipy", "pandas", "matplotlib", "pygame", "filelock", "PIL"}
 
 
 class Missing(importlib.abc.MetaPathFinder):
     """Finds nothing of what a browser has not."""
 
+    def __init__(self, program):
+        self._there = {"msgspec", "tests", *(one.name for one in program.iterdir())}
+
     def find_spec(self, fullname, path=None, target=None):
-        if fullname.split(".")[0] in MISSING - {one.name for one in STANDIN.iterdir()}:
+        top = fullname.split(".")[0]
+        if top not in sys.stdlib_module_names and top not in self._there:
             raise ModuleNotFoundError(f"a browser has no {fullname}", name=fullname)
 
 
 if __name__ == "__main__":
-    os.environ["RAPIDFUZZ_IMPLEMENTATION"] = "python"  # its compiled part has no wheel there
-    sys.meta_path.insert(0, Missing())
-    sys.path[:0] = [str(STANDIN), str(ROOT)]
+    program = Path(sys.argv[1])
+    sys.meta_path.insert(0, Missing(program))
+    sys.path[:0] = [str(program)]
+    sys.path.append(str(ROOT))
     import numpy
 
     from tests.page import doing
 
-    assert Path(numpy.__file__).is_relative_to(STANDIN)
-    print(json.dumps(getattr(doing, sys.argv[1])(*map(int, sys.argv[2:]))))
+    assert Path(numpy.__file__).is_relative_to(program)
+    print(json.dumps(getattr(doing, sys.argv[2])(*map(int, sys.argv[3:]))))

@@ -2,7 +2,9 @@
 
 from ._array import ndarray
 
-ArrayLike = object
+
+class ArrayLike:
+    """Whatever can be made an array of."""
 
 
 class NDArray:
