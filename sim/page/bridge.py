@@ -29,7 +29,6 @@ from sim.page.values import Values, block_values, falling_values, scene_values, 
 
 LONGEST_FRAME_S = 0.25
 """A frame longer than this counts as so much: the bench slows rather than jumps."""
-FOR_THE_TEACHER = "no feedback is given on this page yet: your teacher will see what you wrote."
 NOT_HERE = "the teacher's demonstration is part of the installed program, not of this page."
 KEY_NAMES = {
     "ArrowUp": "UP",
@@ -133,14 +132,7 @@ class PageBench:
         if isinstance(intent, want.Demonstrate):
             self._desk = self._desk.saying(NOT_HERE, "refusal")
             return b""
-        before = self._desk
-        try:
-            return self._done(after(before, intent))
-        except ImportError:
-            # What a page's feedback is worked out with has no place in a browser yet.
-            kept = self._done(page_of(before).kept(before))
-            self._desk = self._desk.saying(FOR_THE_TEACHER, "refusal")
-            return kept
+        return self._done(after(self._desk, intent))
 
     def _done(self, step: Step) -> bytes:
         before, self._desk = self._desk, step.desk
