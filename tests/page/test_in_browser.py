@@ -1,71 +1,14 @@
 """The page in a real browser, from a file: a practical by keyboard, and one by roles and names.
 
-Needs Chromium, playwright, and the pinned runtime in the folder that REBOUND_PAGE_RUNTIME names;
-where one is missing, the tests are skipped and say which.
+What it needs, and what happens where that is missing, is told in conftest.py.
 """
 
 import json
-import os
-import shutil
 import subprocess
 import sys
-from pathlib import Path
 
-import pytest
-
-from sim.__main__ import main
 from sim.record.replay import read_record
-
-RUNTIME = os.environ.get("REBOUND_PAGE_RUNTIME", "")
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-OPTIONS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-pytestmark = [
-    pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed"),
-    pytest.mark.skipif(
-        not Path(RUNTIME, "pyodide.mjs").is_file(), reason="REBOUND_PAGE_RUNTIME names no runtime"
-    ),
-]
-SLOW_MS = 120_000
-
-
-@pytest.fixture(scope="module")
-def made(tmp_path_factory):
-    out = tmp_path_factory.mktemp("page") / "rebound-practical.html"
-    assert main(["page", "--runtime", RUNTIME, "--out", str(out)]) == 0
-    return out
-
-
-@pytest.fixture(scope="module")
-def browser():
-    with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=CHROMIUM, args=OPTIONS)
-        yield opened
-        opened.close()
-
-
-@pytest.fixture
-def page(made, browser):
-    """The page, ready to begin; what it asked of a network, and what went wrong in it."""
-    context = browser.new_context(viewport={"width": 1366, "height": 768}, accept_downloads=True)
-    opened = context.new_page()
-    opened.asked, opened.wrong = [], []
-    opened.on("request", lambda one: opened.asked.append(one.url))
-    opened.on("pageerror", lambda one: opened.wrong.append(str(one)))
-    opened.goto(made.as_uri())
-    opened.get_by_role("button", name="Begin a new practical").wait_for(timeout=SLOW_MS)
-    yield opened
-    assert not opened.wrong
-    assert {one.split(":")[0] for one in opened.asked} <= {"file", "blob", "data"}
-    context.close()
+from tests.page.conftest import SLOW_MS
 
 
 def saved(page, folder):

@@ -1,0 +1,86 @@
+"""The page in a real browser, for all tests of it: made once, opened fresh for each.
+
+Needs Chromium, playwright, and the pinned runtime in the folder that REBOUND_PAGE_RUNTIME names;
+where one is missing, the tests that ask for a browser are skipped and say which.
+"""
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+from sim.__main__ import main
+
+OPTIONS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+SLOW_MS = 120_000
+LAPTOP = {"width": 1366, "height": 768}
+
+
+@pytest.fixture(scope="session")
+def made(tmp_path_factory):
+    """The file with the page."""
+    runtime = os.environ.get("REBOUND_PAGE_RUNTIME", "")
+    if not Path(runtime, "pyodide.mjs").is_file():
+        pytest.skip("REBOUND_PAGE_RUNTIME names no runtime")
+    out = tmp_path_factory.mktemp("page") / "rebound-practical.html"
+    assert main(["page", "--runtime", runtime, "--out", str(out)]) == 0
+    return out
+
+
+@pytest.fixture(scope="module")
+def browser():
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        pytest.skip("Chromium is not installed")
+    with playwright.sync_playwright() as started:
+        opened = started.chromium.launch(executable_path=chromium, args=OPTIONS)
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def visit(made, browser):
+    """Opens the page in a browser of given properties, and waits until it is ready to begin.
+
+    `asked` of the page is every address that it asked for, `wrong` what went wrong in it; at the
+    end nothing may have gone wrong, and nothing been asked for but what is its own.
+    """
+    contexts, pages = [], []
+
+    def opened(address=None, **properties):
+        context = browser.new_context(
+            **{"viewport": LAPTOP, "accept_downloads": True} | properties,
+        )
+        contexts.append(context)
+        page = context.new_page()
+        pages.append(page)
+        page.asked, page.wrong = [], []
+        page.on("request", lambda one: page.asked.append(one.url))
+        page.on("pageerror", lambda one: page.wrong.append(str(one)))
+        page.goto(address or made.as_uri())
+        page.get_by_role("button", name="Begin a new practical").wait_for(timeout=SLOW_MS)
+        return page
+
+    yield opened
+    for page in pages:
+        assert not page.wrong
+        own = ("file:", "blob:", "data:", page.asked[0])
+        assert [one for one in page.asked if not one.startswith(own)] == []
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def page(visit):
+    """The page on a school laptop's screen, ready to begin."""
+    return visit()
