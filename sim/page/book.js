@@ -19,6 +19,9 @@ function drawPage(answer) {
     const box = named(field.name);
     if (box && box.value !== field.text && !box.composing) box.value = field.text;
   }
+  for (const table of answer.blocks.filter((block) => block.kind === "table")) {
+    for (const [cell, name] of cellNames(table)) named(cell.name).setAttribute("aria-label", name);
+  }
 }
 function* fieldsOf(blocks) {
   for (const block of blocks) {
@@ -73,21 +76,47 @@ function fieldOf(field) {
   const label = made("label", { for: box.id }, field.label);
   return [label, box, ...refusalOf(field, box)];
 }
+/* What each cell to be written in is called: its column's heading as it stands, and its row. */
+function* cellNames(table) {
+  const heading = (n) => { const cell = table.headings[n]; return (cell.kind ? cell.text : cell) || `column ${n + 1}`; };
+  for (const [n, cell] of table.headings.entries()) if (cell.kind) yield [cell, `heading of column ${n + 1}`];
+  for (const [r, { cells }] of table.rows.entries()) {
+    for (const [n, cell] of cells.entries()) if (cell.kind) yield [cell, `${heading(n)}, ${cells[0].kind ? `row ${r + 1}` : cells[0]}`];
+  }
+}
 function tableOf(table, caption) {
-  const heading = (cell) => (cell.kind ? cell.text : cell);
-  const cellOf = (tag, cell, label, more = {}) => {
+  const names = new Map(cellNames(table));
+  const cellOf = (tag, cell, more = {}) => {
     if (!cell.kind) return made(tag, more, cell);
-    const box = inputOf(cell, label);
+    const box = inputOf(cell, names.get(cell));
     return made(tag, more, box, ...refusalOf(cell, box));
   };
-  const head = made("tr", {}, ...table.headings.map((cell, n) => cellOf("th", cell, `heading of column ${n + 1}`, { scope: "col" })));
-  const rows = table.rows.map((row, r) => {
-    const cells = row.cells.map((cell, n) => cellOf("td", cell, `${heading(table.headings[n]) || `column ${n + 1}`}, row ${r + 1}`));
+  const head = made("tr", {}, ...table.headings.map((cell) => cellOf("th", cell, { scope: "col" })));
+  const rows = table.rows.map((row) => {
+    const cells = row.cells.map((cell) => cellOf("td", cell));
     if (row.struck_out !== null) cells.at(-1).append(made("span", { class: "note" }, " " + row.struck_out));
     return made("tr", { class: row.struck_out === null ? null : "struck" }, ...cells);
   });
   return made("table", {}, made("caption", {}, caption), made("thead", {}, head), made("tbody", {}, ...rows));
 }
+/* The pencil follows the pointer, over a sheet that may be drawn anew under it. */
+let drawing = null;
+function placeOn({ clientX, clientY }) {
+  const inner = by("paper").querySelector("svg"), { y, height } = inner.viewBox.baseVal;
+  const at = new DOMPoint(clientX, clientY).matrixTransform(inner.getScreenCTM().inverse());
+  return [at.x, Number(inner.dataset.low) + y + height - at.y];
+}
+function onPaper(event) {
+  const { left, right, top, bottom } = by("paper").querySelector("svg rect").getBoundingClientRect();
+  return event.clientX > left - 2 && event.clientX < right + 2 && event.clientY > top - 2 && event.clientY < bottom + 2;
+}
+const steady = (event) => (Math.hypot(event.clientX - drawing[0], event.clientY - drawing[1]) < 6 ? { clientX: drawing[0], clientY: drawing[1] } : event);
+addEventListener("pointermove", (event) => { if (drawing && by("paper")) wish({ pencil: "move", place: placeOn(steady(event)) }); });
+addEventListener("pointerup", (event) => {
+  if (drawing && by("paper") && onPaper(event)) wish({ pencil: "up", place: placeOn(steady(event)) });
+  drawing = null;
+});
+addEventListener("pointercancel", () => { drawing = null; });
 function paperOf(paper) {
   const [across, up, large] = paper.squares;
   const wide = across / paper.zoom, high = up / paper.zoom;
@@ -110,14 +139,8 @@ function paperOf(paper) {
   }
   const cross = ([a, u], size, cls) => drawn("path", { d: `M${x(a) - size} ${y(u) - size}l${2 * size} ${2 * size}m0 ${-2 * size}l${-2 * size} ${2 * size}`, class: cls });
   const path = (points, cls) => (points.length ? [drawn("polyline", { points: points.map(([a, u]) => `${x(a)},${y(u)}`).join(" "), class: cls })] : []);
-  const inner = drawn("svg", { x: left, y: 0, width: wide, height: high, viewBox: `${left} 0 ${wide} ${high}` }, ...lines, ...path(paper.line, "drawn-line"), ...path(paper.laying, "laying"), ...paper.crosses.map((one) => cross(one, 0.7, "cross")), drawn("circle", { cx: x(paper.point[0]), cy: y(paper.point[1]), r: 1.2 / paper.zoom, class: "pencil" }));
+  const inner = drawn("svg", { x: left, y: 0, width: wide, height: high, viewBox: `${left} 0 ${wide} ${high}`, "data-low": low }, drawn("rect", { x: left, y: 0, width: wide, height: high, fill: "none" }), ...lines, ...path(paper.line, "drawn-line"), ...path(paper.laying, "laying"), ...paper.crosses.map((one) => cross(one, 0.7, "cross")), drawn("circle", { cx: x(paper.point[0]), cy: y(paper.point[1]), r: 1.2 / paper.zoom, class: "pencil" }));
   const sheet = drawn("svg", { id: "paper", viewBox: `${left - margin.left} ${-1.5 / paper.zoom} ${wide + margin.left + 2 / paper.zoom} ${high + margin.low + 1.5 / paper.zoom}`, "data-name": paper.name, tabindex: paper.name ? 0 : null, role: paper.name ? "application" : "img", "aria-label": "sheet of graph paper" }, inner, ...axes);
-  if (paper.name) {
-    const place = (event) => {
-      const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(sheet.getScreenCTM().inverse());
-      return [at.x, low + high - at.y];
-    };
-    sheet.addEventListener("pointerdown", (event) => { event.preventDefault(); wish({ focus: paper.name }); wish({ place: place(event) }); wish({ press: paper.name }); });
-  }
+  if (paper.name) sheet.addEventListener("pointerdown", (event) => { event.preventDefault(); drawing = [event.clientX, event.clientY]; wish({ pencil: "down", place: placeOn(event) }); });
   return [made("div", { class: "tools" }, ...paper.tools.map(buttonOf)), sheet];
 }

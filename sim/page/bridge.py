@@ -11,6 +11,7 @@ import base64
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from typing import Literal
 
 import msgspec
 
@@ -22,6 +23,7 @@ from sim.bench.model.handling import HURRIED_S, Onto, carried_onto, clicked
 from sim.bench.model.hints import told
 from sim.bench.model.keys import BENCH_KEYS, Held, help_texts, intent_of
 from sim.bench.model.pages.first_and_last import START, on_card
+from sim.bench.model.pages.graph_page import line_begins
 from sim.bench.ui.blocks import with_refusal
 from sim.bench.ui.fields import Cut, Paste, SelectAll, TextLine
 from sim.page.lines import GOES_ON, RecordLines, begun, gone_on
@@ -72,7 +74,8 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     letter: int | None = None
     eye_m: float | None = None
     hand_m: float | None = None
-    place: tuple[float, float] | None = None
+    pencil: Literal["down", "move", "up"] | None = None
+    place: tuple[float, float] = (0.0, 0.0)
 
 
 _wish = msgspec.json.Decoder(Wish)
@@ -245,6 +248,15 @@ def _clicked(wish: Wish, desk: Desk) -> tuple[want.Intent | None, ...]:
     return _along_to(wish.click, desk) if meant is None else (meant,)
 
 
+def _drawn(wish: Wish, desk: Desk) -> tuple[want.Intent | None, ...]:
+    """The pencil where the pointer is; it is put down where that comes up, a line's end at once."""
+    placed = want.PlacePencil(*wish.place)
+    if wish.pencil == "move":
+        return (placed,)
+    puts_down = wish.pencil == "up" or line_begins(desk)
+    return (want.FocusOn(PAPER), placed, want.Press(PAPER) if puts_down else None)
+
+
 _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     "key": _keyed,
     "focus": lambda wish, desk: (
@@ -262,5 +274,5 @@ _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     "letter": lambda wish, _: (BENCH_KEYS[wish.letter or 0].intent,),
     "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
     "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
-    "place": lambda wish, _: (want.PlacePencil(*(wish.place or (0.0, 0.0))),),
+    "pencil": _drawn,
 }

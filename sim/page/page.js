@@ -31,7 +31,10 @@ function follow(answer) {
   const now = document.activeElement;
   if (answer.focus !== fixed.bench) {
     const wanted = named(answer.focus);
-    if (wanted && wanted !== now) wanted.focus();
+    if (wanted && wanted !== now) {
+      wanted.focus();
+      if (wanted.matches("input")) wanted.select(); /* as after Tab: what is typed next takes the place of what stands there */
+    }
     return;
   }
   const thing = answer.scene.thing && document.querySelector(`[data-thing="${CSS.escape(answer.scene.thing)}"]`);

@@ -1,4 +1,4 @@
-"""The page in a real browser, from a file: a practical by keyboard, and one by roles and names.
+"""The page in a real browser, from a file and in true time: what it keeps, and what it refuses.
 
 What it needs, and what happens where that is missing, is told in conftest.py.
 """
@@ -54,31 +54,6 @@ def test_a_practical_by_keyboard_alone(page, tmp_path):
     record = accepted(saved(page, tmp_path))
     assert [one.height_m for one in record.end.rough] == [0.29]
     assert record.end.drops == 1
-
-
-def test_a_practical_by_roles_and_names_with_the_reading_aid(page, tmp_path):
-    def press(name):
-        page.get_by_role("button", name=name).first.click()
-
-    press("Begin a new practical")
-    press("The whole practical")
-    page.get_by_text("Everything the hands can do, as buttons").click()
-    for name in ("h: kettle", "c: jug", "b: ball into the beaker", "a: reading aid"):
-        press(name)
-    for name in ("t: lift the ball out", "r: ball to the rule", "SPACE: let go"):
-        press(name)
-    said = page.get_by_role("status").filter(has_text="The reader calls out")
-    said.wait_for(timeout=SLOW_MS)
-    called = said.inner_text().removeprefix("The reader calls out: ").removesuffix(".")
-    until_landed(page)
-    press("n: let go; write it down")
-    page.get_by_label("Water was at").fill("40 °C")
-    page.get_by_label("Rebound height").fill(called)
-    page.get_by_role("button", name="Write it down", exact=True).click()
-    record = accepted(saved(page, tmp_path))
-    (line,) = record.end.rough
-    assert line.aided
-    assert f"{100 * line.height_m:g}" == f"{float(called.split()[0]):g}"
 
 
 def test_every_page_of_the_book_opens_and_takes_an_answer(page):

@@ -14,9 +14,9 @@ from sim.bench.model import intents as want
 from sim.bench.model.desk import BENCH, PAPER, Desk, ball_height_m
 from sim.bench.model.handling import HURRIED_S, VESSELS, Onto, carried_onto, clicked
 from sim.bench.model.keys import Held, intent_of, writing
+from sim.bench.model.pages.graph_page import line_begins
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.scene import Carried, Point, Scene
-from sim.bench.ui.blocks import Tool
 from sim.bench.ui.fields import Cut, Paste, PlaceCaret, Typed
 from sim.bench.ui.theme import Box
 from sim.state import Place
@@ -128,7 +128,7 @@ def _down(desk: Desk, scene: Scene, at: tuple[int, int]) -> Pointed:
     focus = want.FocusOn(name)
     if name == PAPER:
         begun: tuple[want.Intent, ...] = (focus, *_placed(scene, at))
-        if desk.pencil.tool is Tool.LINE and not desk.pencil.laid:
+        if line_begins(desk):
             begun = (*begun, want.Press(PAPER))
         return Carried(PAPER, at, at, desk.clock_s), begun
     if name in desk.fields:

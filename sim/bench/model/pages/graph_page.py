@@ -152,6 +152,11 @@ def _put_down(desk: Desk) -> Step:
     return _laid(desk, axes)
 
 
+def line_begins(desk: Desk) -> bool:
+    """Whether a pointer that goes down on the paper begins a straight line there."""
+    return desk.pencil.tool is Tool.LINE and not desk.pencil.laid
+
+
 def _rubbed_out(desk: Desk) -> Step:
     """The cross at the pencil's point is taken away; while a line is laid, its last point."""
     pencil = desk.pencil
