@@ -1,161 +1,174 @@
-/* ---- the bench ---- */
+/* ---- beside the rule: the corner with ball and eye, the lens, the thermometer's call-out ---- */
 const MM = 1000;
+const FLOOR = 1340, EDGE = 130, WIDE = 78; /* of the corner, in millimetres: floor, and the rule's divided edge */
+const onWall = (metres) => FLOOR - metres * MM;
 function drawScene(scene) {
   drawFalling(scene);
   drawThermometer(scene.thermometer);
-  for (const button of by("things").children) refreshThing(button, scene);
+  drawThings(scene);
   by("puddle").hidden = !scene.floor_wet;
 }
 function drawFalling(scene) {
   by("wall").toggleAttribute("data-falling", scene.in_the_air);
   drawWall(scene);
-  drawLens(scene.lens, scene.diameter_m);
+  drawLens(scene.lens);
+}
+
+/* Marks of a scale with its numbers; `length` and `number` say what stands at a whole division. */
+function marksOf(first, last, length, place, number) {
+  const marks = [];
+  for (let at = first; at <= last; at += 1) {
+    marks.push(place(at, length(at)));
+    const text = number(at);
+    if (text) marks.push(text);
+  }
+  return marks;
 }
 let wallParts = null;
 function wallOnce(scene) {
-  const top = 1120, marks = [];
-  by("wall").setAttribute("viewBox", `0 0 460 ${top + 60}`);
-  const y = (metres) => top - metres * MM;
-  for (let cm = 0; cm <= scene.rule_m * 100; cm += 1) {
-    const long = cm % 10 === 0 ? 46 : cm % 5 === 0 ? 34 : 22;
-    marks.push(drawn("line", { x1: 70, x2: 70 + long, y1: y(cm / 100), y2: y(cm / 100), class: "mark" }));
-    if (cm % 10 === 0) marks.push(drawn("text", { x: 122, y: y(cm / 100) + 10, "font-size": 30, class: "number" }, String(cm)));
-  }
-  const flag = drawn("path", { d: "M0 0 L-60 -16 L-60 16 Z", class: "flag", transform: `translate(70 ${y(scene.flag_m)})` });
-  const ball = drawn("g", { "data-thing": "held ball", class: "on-wall" }, drawn("circle", { r: (scene.diameter_m * MM) / 2, class: "ball" }), drawn("circle", { r: 5, cx: -6, cy: -7, class: "dot" }), drawn("circle", { r: 55, class: "grip" }));
-  const tongs = drawn("path", { d: "M0 -14 L120 -60 M0 6 L124 -44", class: "tongs" });
-  const eye = drawn("g", { class: "eye", "data-thing": "eye" }, drawn("line", { x1: 70, x2: 370, y1: 0, y2: 0, class: "level" }), drawn("path", { d: "M360 0 Q400 -30 440 0 Q400 30 360 0 Z", class: "lid" }), drawn("circle", { cx: 400, cy: 0, r: 12, class: "pupil" }), drawn("rect", { x: 330, y: -60, width: 130, height: 120, class: "grip" }));
-  const camera = drawn("rect", { x: 330, y: -18, width: 50, height: 36, class: "camera" });
-  by("wall").replaceChildren(drawn("rect", { x: 0, y: top, width: 460, height: 60, class: "floor" }), drawn("rect", { x: 70, y: y(scene.rule_m) - 6, width: 100, height: scene.rule_m * MM + 6, class: "rule" }), ...marks, flag, tongs, ball, camera, eye);
-  wallParts = { y, ball, tongs, eye, camera, top };
+  const y = onWall, rule = { x: EDGE, y: y(scene.rule_m), width: WIDE, height: scene.rule_m * MM };
+  by("wall").setAttribute("viewBox", `0 0 420 ${FLOOR + 50}`);
+  const marks = marksOf(
+    0, scene.rule_m * 100,
+    (cm) => (cm % 10 === 0 ? 34 : cm % 5 === 0 ? 26 : 16),
+    (cm, long) => drawn("line", {
+      x1: EDGE, x2: EDGE + long, y1: y(cm / 100), y2: y(cm / 100), class: cm % 5 ? "mark fine" : "mark",
+    }),
+    (cm) => cm % 10 === 0 && drawn("text", {
+      x: EDGE + WIDE - 4, y: Math.min(y(cm / 100) + 10, FLOOR - 2), "font-size": 28, "text-anchor": "end", class: "number",
+    }, String(cm)),
+  );
+  const clamp = (metres) => drawn("rect", { x: EDGE + WIDE - 4, y: y(metres) - 9, width: 26, height: 18, rx: 4, class: "iron" });
+  const flag = drawn("path", {
+    d: "M0 0L40 -16V16Z", class: "flag", transform: `translate(${EDGE + WIDE} ${y(scene.flag_m)})`,
+  });
+  const shadow = drawn("ellipse", { cx: EDGE, cy: FLOOR + 8, rx: 26, ry: 6, class: "shade" });
+  const ball = drawn(
+    "g", { "data-thing": "held ball", class: "movable" },
+    drawn("path", { d: "M-58 -150L-34 -60L-17 -12M-92 -132L-42 -66L-18 12", class: "tong-edge" }),
+    drawn("path", { d: "M-58 -150L-34 -60L-17 -12M-92 -132L-42 -66L-18 12", class: "tong" }),
+    drawn("circle", { r: (scene.diameter_m * MM) / 2, class: "ball" }),
+    drawn("circle", { r: 4, cx: -6, cy: -8, class: "dot" }),
+    drawn("path", { d: "M12 24Q20 36 12 40Q4 36 12 24", class: "drip" }),
+    drawn("circle", { r: 95, class: "grip" }),
+  );
+  const eye = drawn(
+    "g", { "data-thing": "eye", class: "movable" },
+    drawn("line", { x1: EDGE + WIDE, x2: 316, y1: 0, y2: 0, class: "level" }),
+    drawn("path", { d: "M312 0Q360 -46 408 0Q360 42 312 0Z", class: "lid" }),
+    drawn("circle", { cx: 360, cy: -1, r: 19, class: "iris" }),
+    drawn("circle", { cx: 360, cy: -1, r: 9, class: "rubber" }),
+    drawn("rect", { x: 255, y: -100, width: 165, height: 200, class: "grip" }),
+  );
+  const camera = drawn(
+    "g", {},
+    drawn("rect", { x: 276, y: 14, width: 8, height: FLOOR, class: "iron" }),
+    drawn("rect", { x: 252, y: -22, width: 66, height: 44, rx: 6, class: "camera" }),
+    drawn("rect", { x: 232, y: -12, width: 24, height: 24, class: "camera" }),
+    drawn("ellipse", { cx: 232, cy: 0, rx: 5, ry: 14, class: "lens-glass" }),
+  );
+  const strip = drawn("path", { class: "strip" });
+  by("wall").replaceChildren(
+    drawn("rect", { x: -900, y: FLOOR, width: 2400, height: 400, class: "floor" }),
+    drawn("rect", { x: -900, y: FLOOR - 26, width: 2400, height: 26, class: "skirting" }),
+    drawn("rect", { x: EDGE + WIDE + 8, y: y(scene.rule_m) - 60, width: 10, height: scene.rule_m * MM + 60, class: "rod" }),
+    clamp(0.925), clamp(0.075),
+    drawn("rect", { x: EDGE - 20, y: FLOOR - 6, width: 150, height: 16, rx: 6, class: "iron" }),
+    drawn("rect", { ...rule, class: "rule" }),
+    ...marks, flag, strip, shadow, camera, ball, eye,
+  );
+  wallParts = { ball, eye, camera, strip, shadow };
+}
+function shownIf(part, there) {
+  part.classList.toggle("away", !there);
 }
 function drawWall(scene) {
   if (!wallParts) wallOnce(scene);
-  const { y, ball, tongs, eye, camera } = wallParts;
-  const there = scene.ball;
-  ball.style.display = there ? "" : "none";
-  tongs.style.display = there && there.held ? "" : "none";
+  const { ball, eye, camera, strip, shadow } = wallParts, there = scene.ball;
+  shownIf(ball, there);
+  shownIf(shadow, there);
   if (there) {
-    const at = y(there.lowest_m + scene.diameter_m / 2);
-    ball.setAttribute("transform", `translate(215 ${at})`);
-    tongs.setAttribute("transform", `translate(215 ${at})`);
-    ball.setAttribute("class", there.wet ? "on-wall wet" : "on-wall");
+    ball.setAttribute("transform", `translate(${EDGE} ${onWall(there.lowest_m + seen.scene.diameter_m / 2)})`);
+    ball.classList.toggle("held", there.held);
+    ball.classList.toggle("wet", there.wet);
   }
-  eye.setAttribute("transform", `translate(0 ${y(seen.scene.eye_m)})`);
-  const stand = seen.scene.camera_m;
-  camera.style.display = stand === null ? "none" : "";
-  if (stand !== null) camera.setAttribute("transform", `translate(0 ${y(stand)})`);
+  /* An eye above the picture waits at its edge. */
+  eye.setAttribute("transform", `translate(0 ${Math.max(onWall(seen.scene.eye_m), 50)})`);
+  const stand = seen.scene.camera_m, lens = scene.lens;
+  shownIf(camera, stand !== null);
+  if (stand !== null) camera.setAttribute("transform", `translate(0 ${onWall(stand)})`);
+  const [top, low] = [lens.centre_m + lens.strip_m / 2, lens.centre_m - lens.strip_m / 2].map(onWall);
+  strip.setAttribute("d", `M${EDGE + WIDE + 2} ${top}h14V${low}h-14`);
 }
+
+/* The lens: millimetres of the rule, and the ball before its divided edge, where the eye sees it. */
+const LENS = { wide: 200, high: 360, edge: 84 };
 let lensRule = "";
 function drawLens(lens) {
-  const strip = lens.strip_m * MM, high = 360, scale = high / strip, wide = 360;
-  const y = (metres) => high / 2 - (metres - lens.centre_m) * MM * scale;
-  const svg = by("lens");
-  const at = String(lens.centre_m);
-  if (!svg.querySelector("g")) {
-    svg.setAttribute("viewBox", `0 0 ${wide} ${high}`);
+  const scale = LENS.high / lens.strip_m, svg = by("lens");
+  const y = (metres) => LENS.high / 2 - (metres - lens.centre_m) * scale;
+  if (!svg.firstChild) {
+    svg.setAttribute("viewBox", `0 0 ${LENS.wide} ${LENS.high}`);
     svg.append(drawn("g"), drawn("g"));
   }
-  if (at !== lensRule) {
-    lensRule = at;
-    const first = Math.ceil(lens.centre_m * MM - strip / 2), marks = [drawn("rect", { x: 0, y: y(1.0), width: 150, height: Math.max(y(0) - y(1.0), 0), class: "rule" }), drawn("rect", { x: 0, y: y(0), width: wide, height: high, class: "floor" })];
-    for (let mm = Math.max(first, 0); mm <= Math.min(lens.centre_m * MM + strip / 2, 1000); mm += 1) {
-      const long = mm % 10 === 0 ? 80 : mm % 5 === 0 ? 60 : 40;
-      marks.push(drawn("line", { x1: 150 - long, x2: 150, y1: y(mm / MM), y2: y(mm / MM), class: "mark fine" }));
-      if (mm % 10 === 0) marks.push(drawn("text", { x: 8, y: y(mm / MM) + 9, "font-size": 26, class: "number" }, String(mm / 10)));
-    }
-    svg.firstChild.replaceChildren(...marks);
+  if (String(lens.centre_m) !== lensRule) {
+    lensRule = String(lens.centre_m);
+    svg.firstChild.replaceChildren(...ruleInLens(lens, y));
   }
-  const ball = lens.ball, layer = svg.lastChild;
-  if (!ball) layer.replaceChildren();
-  else {
-    const top = y(ball.top_m), low = y(ball.lowest_m), radius = (low - top) / 2;
-    layer.replaceChildren(drawn("circle", { cx: 150 + radius, cy: (top + low) / 2, r: radius, class: "ball" }), ...(ball.held ? [drawn("path", { d: `M${150 + 1.6 * radius} ${(top + low) / 2}L${wide} ${(top + low) / 2 - 40}`, class: "tongs" })] : []));
+  const layer = [], ball = lens.ball;
+  if (ball) {
+    const top = y(ball.top_m), low = y(ball.lowest_m), radius = (low - top) / 2, middle = (top + low) / 2;
+    const jaws = `M${LENS.edge - 1.7 * radius} ${middle - 3 * radius}L${LENS.edge - 0.9 * radius} ${middle - 0.5 * radius}`;
+    if (ball.held) layer.push(drawn("path", { d: jaws, class: "tong-edge jaw" }), drawn("path", { d: jaws, class: "tong jaw" }));
+    layer.push(drawn("circle", { cx: LENS.edge, cy: middle, r: radius, class: ball.wet ? "ball wet" : "ball" }));
+    layer.push(drawn("circle", { cx: LENS.edge - 0.35 * radius, cy: middle - 0.4 * radius, r: radius / 10, class: "dot" }));
   }
+  const level = y(lens.eye_m);
+  layer.push(drawn("line", { x1: -900, x2: LENS.edge, y1: level, y2: level, class: "level" }));
+  svg.lastChild.replaceChildren(...layer);
   if (by("lens-heading").textContent !== lens.heading) by("lens-heading").textContent = lens.heading;
 }
+function ruleInLens(lens, y) {
+  const end = seen.scene.rule_m, half = lens.strip_m / 2, centre = lens.centre_m;
+  const first = Math.max(Math.ceil((centre - half) * MM), 0), last = Math.min((centre + half) * MM, end * MM);
+  return [
+    drawn("rect", { x: LENS.edge, y: y(end), width: 900, height: Math.max(y(0) - y(end), 0), class: "rule" }),
+    drawn("rect", { x: -900, y: y(0), width: 2400, height: LENS.high, class: "floor" }),
+    ...marksOf(
+      first, last,
+      (mm) => (mm % 10 === 0 ? 46 : mm % 5 === 0 ? 34 : 24),
+      (mm, long) => drawn("line", {
+        x1: LENS.edge, x2: LENS.edge + long, y1: y(mm / MM), y2: y(mm / MM), class: mm % 10 ? "mark fine" : "mark",
+      }),
+      (mm) => mm % 10 === 0 && drawn("text", {
+        x: LENS.wide - 6, y: y(mm / MM) + 8, "font-size": 24, "text-anchor": "end", class: "number",
+      }, String(mm / 10)),
+    ),
+  ];
+}
+
+/* The thermometer's call-out: the thread's end stands still in its middle, and the scale goes by. */
 function drawThermometer(thermometer) {
-  const [lowest, highest] = thermometer.ends, span = 40;
+  const [lowest, highest] = thermometer.ends, wide = 120, high = 360, tip = high / 2, bore = 34;
   const thread = lowest + thermometer.thread * (highest - lowest);
-  const middle = Math.min(Math.max(Math.round(thread / 10) * 10, lowest + span / 2), highest - span / 2);
-  const x = (degrees) => 10 + ((degrees - middle + span / 2) / span) * 460;
-  const marks = [];
-  for (let degree = middle - span / 2; degree <= middle + span / 2; degree += 1) {
-    const long = degree % 10 === 0 ? 30 : degree % 2 === 0 ? 20 : 10;
-    marks.push(drawn("line", { x1: x(degree), x2: x(degree), y1: 42, y2: 42 + long, class: "mark" }));
-    if (degree % 10 === 0) marks.push(drawn("text", { x: x(degree), y: 92, "font-size": 20, "text-anchor": "middle", class: "number" }, String(degree)));
-  }
-  by("thermometer").setAttribute("viewBox", "-14 0 508 100");
-  by("thermometer").replaceChildren(drawn("rect", { x: 0, y: 8, width: 480, height: 34, class: "glass" }), drawn("rect", { x: 0, y: 19, width: Math.max(x(thread), 0), height: 12, class: "spirit" }), ...marks);
-  by("thermometer-in").textContent = `(${thermometer.in})`;
+  const y = (degrees) => tip - ((degrees - thread) * high) / thermometer.span;
+  const half = thermometer.span / 2;
+  const marks = marksOf(
+    Math.max(Math.ceil(thread - half - 1), lowest), Math.min(thread + half + 1, highest),
+    (degree) => (degree % 5 === 0 ? 36 : 22),
+    (degree, long) => drawn("line", {
+      x1: bore + 10, x2: bore + 10 + long, y1: y(degree), y2: y(degree), class: degree % 5 ? "mark fine" : "mark",
+    }),
+    (degree) => degree % 5 === 0 && drawn("text", {
+      x: wide - 4, y: y(degree) + 8, "font-size": 24, "text-anchor": "end", class: "number",
+    }, String(degree).replace("-", "−")),
+  );
+  by("thermometer").setAttribute("viewBox", `0 0 ${wide} ${high}`);
+  by("thermometer").replaceChildren(
+    drawn("rect", { x: bore - 24, y: -4, width: 48, height: high + 8, class: "glass" }),
+    drawn("rect", { x: bore - 5, y: -4, width: 10, height: high + 8, class: "bore" }),
+    drawn("rect", { x: bore - 5, y: tip, width: 10, height: high, class: "spirit" }),
+    ...marks,
+  );
+  by("thermometer-in").textContent = thermometer.in;
 }
-const PICTURES = {
-  kettle: "M8 36 L12 14 H30 L34 36 Z M34 18 Q46 18 42 32 L34 32 M12 18 L2 10",
-  jug: "M10 38 L12 8 H32 L34 38 Z M34 14 Q44 14 42 28 L34 30",
-  beaker: "M10 6 V38 H38 V6",
-  thermometer: "M6 22 H42 M6 17 H36 V27 H6 Z",
-  "dial up": "M24 6 V38 M10 22 H38",
-  "dial down": "M10 22 H38",
-  ball: "M24 10 A12 12 0 1 0 24.1 10 Z",
-  towel: "M8 8 H40 V36 H8 Z M8 14 H40 M8 30 H40",
-  eye: "M6 22 Q24 4 42 22 Q24 40 6 22 Z M24 16 A6 6 0 1 0 24.1 16 Z",
-  stopwatch: "M24 10 A14 14 0 1 0 24.1 10 Z M24 10 V4 M24 24 V15 M24 24 L31 27",
-  camera: "M6 14 H42 V36 H6 Z M24 18 A7 7 0 1 0 24.1 18 Z",
-};
-function thingOf(thing) {
-  const picture = drawn("svg", { viewBox: "0 0 48 44", "aria-hidden": "true" }, drawn("rect", { x: 11, width: 26, y: 38, height: 0, class: "water" }), drawn("path", { d: PICTURES[thing.name] ?? "M8 8 H40 V36 H8 Z", class: "outline" }));
-  const words = made("small", { id: `shows ${thing.name}`.replaceAll(" ", "-") }, thing.name);
-  const button = made("button", { type: "button", class: "thing", "data-thing": thing.name, "data-onto": ["beaker", "towel"].includes(thing.name) ? thing.name : /^dial/.test(thing.name) ? "bath" : null, "aria-label": thing.words, "aria-describedby": words.id }, picture, words);
-  button.addEventListener("focus", () => wish({ thing: thing.name }));
-  button.addEventListener("click", (event) => {
-    if (event.detail === 0 || document.activeElement === button && button.dataset.had) wish({ use: thing.name });
-    else wish({ click: thing.name });
-  });
-  return button;
-}
-function refreshThing(button, scene) {
-  const name = button.dataset.thing, words = button.querySelector("small");
-  let text = name;
-  if (name === "stopwatch") text = `${scene.stopwatch.shows} ${scene.stopwatch.word}`;
-  if (name.startsWith("dial")) text = `${name} ${scene.bath.dial} (${scene.bath.word})`;
-  if (name === "ball") text = `${name} (${scene.place}${scene.wet ? ", wet" : ""})`;
-  if (name === "thermometer") text = `${name} (${scene.thermometer.in})`;
-  if (words.textContent !== text) words.textContent = text;
-  if (name === "beaker") {
-    const high = 30 * scene.beaker_full, water = button.querySelector(".water");
-    water.setAttribute("y", 38 - high);
-    water.setAttribute("height", high);
-  }
-  button.classList.toggle("carried", (name === "kettle" && scene.poured === "hot") || (name === "jug" && scene.poured === "cold"));
-}
-let carry = null;
-addEventListener("pointerdown", (event) => {
-  const from = event.target.closest("[data-thing]");
-  if (!from) return;
-  from.dataset.had = document.activeElement === from ? "1" : "";
-  carry = { thing: from.dataset.thing, at: [event.clientX, event.clientY], began: event.timeStamp, moved: false };
-});
-function heightAt(event) {
-  const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(by("wall").getScreenCTM().inverse());
-  return (wallParts.top - at.y) / MM;
-}
-addEventListener("pointermove", (event) => {
-  if (!carry) return;
-  if (Math.hypot(event.clientX - carry.at[0], event.clientY - carry.at[1]) > 8) carry.moved = true;
-  if (!carry.moved) return;
-  if (carry.thing === "eye" && by("wall").contains(event.target)) wish({ eye_m: heightAt(event) });
-  if (carry.thing === "held ball" && by("wall").contains(event.target)) wish({ hand_m: heightAt(event) });
-});
-addEventListener("pointerup", (event) => {
-  const done = carry;
-  carry = null;
-  if (!done) return;
-  const under = document.elementFromPoint(event.clientX, event.clientY);
-  const onto = under && under.closest("[data-onto]");
-  if (!done.moved) {
-    if (done.thing === "held ball" && by("wall").contains(event.target)) wish({ click: done.thing });
-    return;
-  }
-  if (onto && !["eye"].includes(done.thing)) wish({ carry: done.thing, onto: onto.dataset.onto, carried_s: (event.timeStamp - done.began) / 1000 });
-});
-addEventListener("pointercancel", () => { carry = null; });

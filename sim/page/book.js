@@ -34,10 +34,11 @@ function* fieldsOf(blocks) {
 }
 function blocksOf(blocks) {
   let part = "";
+  const titled = blocks.some((block) => block.as === "title");
   return blocks.flatMap((block) => {
     if (block.kind === "words") {
       if (block.as === "title" || block.as === "part") part = block.text;
-      return [wordsOf(block)];
+      return [wordsOf(block, titled)];
     }
     if (block.kind === "field") return fieldOf(block);
     if (block.kind === "button") return [buttonOf(block), " "];
@@ -46,9 +47,9 @@ function blocksOf(blocks) {
     return [];
   });
 }
-function wordsOf(block) {
+function wordsOf(block, titled) {
   if (block.as === "title") return made("h3", {}, block.text);
-  if (block.as === "part") return made("h4", {}, block.text);
+  if (block.as === "part") return made(titled ? "h4" : "h3", {}, block.text);
   const text = block.as === "caution" ? "⚠ Caution: " + block.text : block.text;
   return made("p", { class: block.as }, text);
 }
@@ -97,7 +98,8 @@ function tableOf(table, caption) {
     if (row.struck_out !== null) cells.at(-1).append(made("span", { class: "note" }, " " + row.struck_out));
     return made("tr", { class: row.struck_out === null ? null : "struck" }, ...cells);
   });
-  return made("table", {}, made("caption", {}, caption), made("thead", {}, head), made("tbody", {}, ...rows));
+  const ruled = made("table", {}, made("caption", {}, caption), made("thead", {}, head), made("tbody", {}, ...rows));
+  return made("div", { class: ruled.querySelector("input") ? "wide" : "" }, ruled);
 }
 /* The pencil follows the pointer, over a sheet that may be drawn anew under it. */
 let drawing = null;
@@ -139,7 +141,7 @@ function paperOf(paper) {
   }
   const cross = ([a, u], size, cls) => drawn("path", { d: `M${x(a) - size} ${y(u) - size}l${2 * size} ${2 * size}m0 ${-2 * size}l${-2 * size} ${2 * size}`, class: cls });
   const path = (points, cls) => (points.length ? [drawn("polyline", { points: points.map(([a, u]) => `${x(a)},${y(u)}`).join(" "), class: cls })] : []);
-  const inner = drawn("svg", { x: left, y: 0, width: wide, height: high, viewBox: `${left} 0 ${wide} ${high}`, "data-low": low }, drawn("rect", { x: left, y: 0, width: wide, height: high, fill: "none" }), ...lines, ...path(paper.line, "drawn-line"), ...path(paper.laying, "laying"), ...paper.crosses.map((one) => cross(one, 0.7, "cross")), drawn("circle", { cx: x(paper.point[0]), cy: y(paper.point[1]), r: 1.2 / paper.zoom, class: "pencil" }));
+  const inner = drawn("svg", { "aria-hidden": "true", x: left, y: 0, width: wide, height: high, viewBox: `${left} 0 ${wide} ${high}`, "data-low": low }, drawn("rect", { x: left, y: 0, width: wide, height: high, fill: "none" }), ...lines, ...path(paper.line, "drawn-line"), ...path(paper.laying, "laying"), ...paper.crosses.map((one) => cross(one, 0.7, "cross")), drawn("circle", { cx: x(paper.point[0]), cy: y(paper.point[1]), r: 1.2 / paper.zoom, class: "pencil" }));
   const sheet = drawn("svg", { id: "paper", viewBox: `${left - margin.left} ${-1.5 / paper.zoom} ${wide + margin.left + 2 / paper.zoom} ${high + margin.low + 1.5 / paper.zoom}`, "data-name": paper.name, tabindex: paper.name ? 0 : null, role: paper.name ? "application" : "img", "aria-label": "sheet of graph paper" }, inner, ...axes);
   if (paper.name) sheet.addEventListener("pointerdown", (event) => { event.preventDefault(); drawing = [event.clientX, event.clientY]; wish({ pencil: "down", place: placeOn(event) }); });
   return [made("div", { class: "tools" }, ...paper.tools.map(buttonOf)), sheet];

@@ -43,7 +43,7 @@ LEFT_OUT = (
 )
 """Folders that the page does not need: windows, commands, and what is the teacher's."""
 SUFFIXES = (".py", ".toml", ".json", ".txt")
-SCRIPTS = ("kept.js", "book.js", "bench.js", "page.js")
+SCRIPTS = ("kept.js", "book.js", "bench.js", "things.js", "page.js")
 """One script in the page, in this order; the last begins the work."""
 STANDIN = HERE / "standin"
 LIBRARIES = ("rapidfuzz", "snowballstemmer")
@@ -67,6 +67,7 @@ def page_content(runtime: Path) -> bytes:
     filled = {
         "policy": _policy(style, script),
         "style": style,
+        "apparatus": _text("apparatus.svg"),
         "licences": _licences(wheel),
         "parts": "\n".join(_part(name, content) for name, content in parts.items()),
         "script": script,

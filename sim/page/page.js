@@ -15,14 +15,17 @@ function show(answer) {
   if (answer.blocks) {
     drawPage(answer);
     by("help").hidden = !answer.help;
-    by("work").inert = answer.help;
+    for (const part of [by("work"), document.querySelector("header")]) part.inert = answer.help;
     if (answer.help) by("help-close").focus(); else follow(answer);
   }
 }
 function say(note) {
-  const place = by("said");
-  if (place.textContent !== note.text) place.textContent = note.text;
-  place.className = note.kind;
+  if (by("said").textContent === note.text) return;
+  by("said").textContent = note.text;
+  by("said").className = note.kind;
+  const thing = document.activeElement.closest(".thing");
+  const described = thing && by(thing.getAttribute("aria-describedby")).textContent === note.text;
+  if (!described) by("heard").textContent = note.text;
 }
 function named(name) {
   return name && document.querySelector(`#book [data-name="${CSS.escape(name)}"]`);
@@ -85,7 +88,9 @@ function begin(answer) {
   by("opening").hidden = true;
   by("work").hidden = false;
   by("save").disabled = false;
-  by("things").replaceChildren(...fixed.things.map(thingOf));
+  for (const one of ["undo", "ask", "jump"]) by(one).hidden = false;
+  by("help").append(by("licences"));
+  layOut(fixed.things);
   by("pages").replaceChildren(...fixed.pages.map((name, number) => {
     const ribbon = made("button", { type: "button" }, name);
     ribbon.addEventListener("click", () => wish({ page: number }));
@@ -152,6 +157,14 @@ async function offers() {
   by("new").focus();
 }
 by("save").addEventListener("click", save);
+by("undo").addEventListener("click", () => wish({ key: "z", control: true }));
+by("ask").addEventListener("click", () => wish({ key: "F1" }));
+for (const link of by("jump").children) {
+  link.addEventListener("click", (event) => {
+    event.preventDefault();
+    by(link.hash.slice(1)).scrollIntoView();
+  });
+}
 by("tell").addEventListener("click", () => wish({ key: "F2" }));
 by("help-close").addEventListener("click", () => wish({ key: "F1" }));
 (async () => {

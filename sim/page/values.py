@@ -8,18 +8,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from analysis.quantity.units import celsius, fixed
+from analysis.quantity.units import celsius
 from physics.reading import View, seen_height_m
 from sim.bench.model.along_bench import THINGS
 from sim.bench.model.desk import BENCH, Desk, shown
+from sim.bench.model.in_words import bath_words, digits, things_in_words
+from sim.bench.model.keys import key_for
 from sim.bench.model.seeing import (
     HIGHEST_C,
     LENS_STRIP_M,
     LOWEST_C,
     RULE_LENGTH_M,
+    THERMOMETER_SHOWS_K,
     BallSeen,
     ball_seen,
-    bath_word,
     in_the_air,
     lens_centre_m,
     lens_seen,
@@ -41,6 +43,7 @@ from sim.bench.ui.blocks import (
 )
 from sim.bench.ui.fields import NumberField, TextArea
 from sim.passing import is_wet, thermometer_reading_exact_k
+from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K
 from sim.state import BEAKER_HOLDS_KG, Place, State
 
 Values = dict[str, Any]
@@ -129,6 +132,7 @@ def falling_values(desk: Desk) -> Values:
         "ball": _ball_values(ball),
         "lens": {
             "heading": lens.heading,
+            "eye_m": lens.eye_m,
             "centre_m": lens_centre_m(wanted_m, LENS_STRIP_M),
             "strip_m": LENS_STRIP_M,
             "ball": _seen_values(desk, lens.eye_m, lens.ball),
@@ -157,25 +161,34 @@ def _seen_values(desk: Desk, eye_m: float, ball: BallSeen | None) -> Values | No
 def scene_values(desk: Desk) -> Values:
     """Everything that the picture of the bench is drawn from."""
     state = shown(desk)
-    shown_s, word = stopwatch_seen(desk, state)
-    seconds = int(shown_s)
+    shown_s, _ = stopwatch_seen(desk, state)
+    words = things_in_words(desk)
+    wishes = {name: wish(desk) for name, (_, wish) in THINGS.items()}
     return {
         **falling_values(desk),
         "rule_m": RULE_LENGTH_M,
         "flag_m": state.setup.drop_height_m,
         "diameter_m": float(desk.state.ball.diameter_m),
         "eye_m": desk.eye_m,
-        "place": _place(state),
+        "place": "rule" if state.held_height_m is not None else state.place.name.lower(),
         "wet": state.place is Place.TONGS and is_wet(state),
+        "things": {
+            name: {"shows": words.get(name, ""), "key": key_for(wish)}
+            for name, wish in wishes.items()
+        },
         "thermometer": {
             "in": state.thermometer_in,
             "thread": _share_of_scale(state),
-            "numbers": list(range(0, HIGHEST_C + 1, 10)),
             "ends": [LOWEST_C, HIGHEST_C],
+            "span": THERMOMETER_SHOWS_K,
         },
         "beaker_full": float(state.water_kg / BEAKER_HOLDS_KG),
-        "bath": {"dial": fixed(float(celsius(state.bath_setting_k)), 1), "word": bath_word(state)},
-        "stopwatch": {"shows": f"{seconds // 60}:{seconds % 60:02d}", "word": word},
+        "bath": {
+            "words": bath_words(state),
+            "dial": _share_of_dial(state),
+            "changing": state.bath_changing,
+        },
+        "stopwatch": {"digits": digits(shown_s), "turn": shown_s / 60.0 % 1.0},
         "poured": poured_now(desk),
         "floor_wet": bool(state.floor_wet),
         "camera_m": None if state.camera is None else state.camera.height_m,
@@ -183,8 +196,9 @@ def scene_values(desk: Desk) -> Values:
     }
 
 
-def _place(state: State) -> str:
-    return "rule" if state.held_height_m is not None else state.place.name.lower()
+def _share_of_dial(state: State) -> float:
+    """How far the bath's dial is turned, 0 to 1."""
+    return float(state.bath_setting_k - COLDEST_BATH_K) / (HOTTEST_BATH_K - COLDEST_BATH_K)
 
 
 def _share_of_scale(state: State) -> float:

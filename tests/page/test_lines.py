@@ -129,10 +129,10 @@ def test_every_thing_does_on_the_page_what_return_does_at_the_bench():
     assert page.answer["scene"]["thing"] == "kettle"
     page.do(carry="jug", onto="beaker", carried_s=1.0)
     page.do(use="dial up")
-    assert page.answer["scene"]["bath"]["dial"] == "25.0"
+    assert page.answer["scene"]["bath"]["words"] == "25.0 °C, warming"
 
 
 def test_the_thermometer_and_the_ball_are_places_and_no_printed_numbers():
     page = taken_on_the_page()
-    assert set(page.answer["scene"]["thermometer"]) == {"in", "thread", "numbers", "ends"}
+    assert set(page.answer["scene"]["thermometer"]) == {"in", "thread", "ends", "span"}
     assert 0.0 < page.answer["scene"]["thermometer"]["thread"] < 1.0

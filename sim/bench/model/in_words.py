@@ -24,10 +24,10 @@ from sim.state import Place, State
 
 HALF_DEGREES = 2
 WHERE = {
-    Place.TRAY: "The ball lies in its dish",
-    Place.WATER: "The ball is in the beaker's water",
-    Place.BATH: "The ball is in the bath",
-    Place.FLOOR: "The ball lies on the floor",
+    Place.TRAY: "in its dish",
+    Place.WATER: "in the beaker's water",
+    Place.BATH: "in the bath",
+    Place.FLOOR: "on the floor",
 }
 
 
@@ -47,14 +47,9 @@ def bench_in_words(desk: Desk) -> str:
 
 
 def _ball_words(desk: Desk, state: State) -> str:
-    if in_the_air(desk):
-        return "The ball is in the air."
-    if state.place is not Place.TONGS:
-        return f"{WHERE[state.place]}."
-    wet = ", wet" if is_wet(state) else ""
-    if state.held_height_m is None:
-        return f"The ball is in the tongs{wet}."
-    return f"The ball hangs at the rule{wet}, its lowest point at {_cm(desk.hand_m, 0)}."
+    lowest = f", its lowest point at {_cm(desk.hand_m, 0)}"
+    held = state.held_height_m is not None and not in_the_air(desk)
+    return f"The ball is {_ball_place(desk, state)}{lowest if held else ''}."
 
 
 def _thermometer_words(state: State) -> str:
@@ -64,9 +59,17 @@ def _thermometer_words(state: State) -> str:
 
 
 def _water_words(state: State) -> str:
-    bath = f"The bath is set to {fixed(float(celsius(state.bath_setting_k)), 1)} °C"
-    beaker = f"the beaker holds {fixed(round(float(grams(state.water_kg)), -1), 0)} ml"
-    return f"{bath}, {bath_word(state)}; {beaker}."
+    return f"The bath is set to {bath_words(state)}; the beaker holds {beaker_words(state)}."
+
+
+def bath_words(state: State) -> str:
+    """What the bath's dial stands at, and what the bath does."""
+    return f"{fixed(float(celsius(state.bath_setting_k)), 1)} °C, {bath_word(state)}"
+
+
+def beaker_words(state: State) -> str:
+    """How much water the beaker holds, as its scale shows it."""
+    return f"{fixed(round(float(grams(state.water_kg)), -1), 0)} ml"
 
 
 def _lens_words(desk: Desk) -> str:
@@ -87,7 +90,37 @@ def _lens_words(desk: Desk) -> str:
 
 def _stopwatch_words(desk: Desk, state: State) -> str:
     shown_s, word = stopwatch_seen(desk, state)
-    return f"Stopwatch {int(shown_s) // 60}:{int(shown_s) % 60:02d}, {word}."
+    return f"Stopwatch {digits(shown_s)}, {word}."
+
+
+def digits(shown_s: float) -> str:
+    """What the stopwatch's digits are: minutes and whole seconds."""
+    return f"{int(shown_s) // 60}:{int(shown_s) % 60:02d}"
+
+
+def things_in_words(desk: Desk) -> dict[str, str]:
+    """How each thing of the apparatus stands, in a word or two; a thing without any is left out."""
+    state = shown(desk)
+    shown_s, word = stopwatch_seen(desk, state)
+    camera = state.camera
+    return {
+        "beaker": beaker_words(state),
+        "thermometer": f"in the {state.thermometer_in}",
+        "ball": _ball_place(desk, state),
+        "eye": f"at {_cm(desk.eye_m, 0)}",
+        "stopwatch": f"{digits(shown_s)}, {word}",
+        "camera": "away" if camera is None else f"at {_cm(camera.height_m, 0)}",
+    }
+
+
+def _ball_place(desk: Desk, state: State) -> str:
+    """Where the ball is; of a ball that moves no more than that."""
+    if in_the_air(desk):
+        return "in the air"
+    if state.place is not Place.TONGS:
+        return WHERE[state.place]
+    place = "in the tongs" if state.held_height_m is None else "at the rule"
+    return f"{place}, wet" if is_wet(state) else place
 
 
 def _cm(height_m: float, places: int) -> str:

@@ -81,6 +81,16 @@ BENCH_KEYS: tuple[Key, ...] = (
     Key("KP_ENTER", "", want.UseThing(), "", ""),
     Key("s", ALT, want.StillSteam(), "Alt+S", "steam: still, or rising"),
 )
+
+
+def key_for(intent: want.Intent | None) -> str:
+    """What is written on the key at the bench that stands for a wish; nothing where none does."""
+    key = next((key for key in BENCH_KEYS if key.intent == intent), None)
+    if key is None:
+        return ""
+    return "+".join(part for part in (key.modifier, key.key.capitalize()) if part)
+
+
 HALF, FIVE, TENTH = 0.5, 5.0, 0.1
 """How far the pencil goes on the graph paper, in small squares."""
 PAPER_KEYS: tuple[Key, ...] = (

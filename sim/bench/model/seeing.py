@@ -22,6 +22,8 @@ LENS_STRIP_M = 0.09
 RULE_LENGTH_M = 1.0
 LOWEST_C, HIGHEST_C = -10, 110
 """The ends of the thermometer's scale."""
+THERMOMETER_SHOWS_K = 15
+"""How much of the thermometer's scale its call-out shows, about the thread's end."""
 POUR_S = 0.9
 """How long a pouring vessel is seen over the beaker."""
 

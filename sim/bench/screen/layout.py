@@ -32,8 +32,6 @@ RULE_PX_PER_M = 570
 TABLE_PX_PER_M = 1150
 """The table stands nearer than the rule, so things on it are drawn larger."""
 BALL_RADIUS_M = 0.020
-THERMOMETER_LENS_K = 15
-"""How many degrees the thermometer's call-out shows."""
 DIAL_PX_PER_K = 14
 """How far the bath's dial is dragged for a degree: half of one is more than a click's tremble."""
 BEAKER_RIM_KG = 0.43

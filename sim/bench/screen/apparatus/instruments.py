@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import pygame
 
-from sim.bench.model.seeing import HIGHEST_C, LOWEST_C, STOPPED
+from sim.bench.model.seeing import HIGHEST_C, LOWEST_C, STOPPED, THERMOMETER_SHOWS_K
 from sim.bench.screen.apparatus.brush import (
     Plate,
     Point,
@@ -23,7 +23,7 @@ from sim.bench.screen.apparatus.brush import (
     soft_ellipse,
 )
 from sim.bench.screen.apparatus.rule import Graduations, Mark, draw_graduations
-from sim.bench.screen.layout import THERMOMETER_LENS_K, Layout
+from sim.bench.screen.layout import Layout
 from sim.bench.ui.theme import (
     DIAL,
     DIAL_INK,
@@ -137,7 +137,7 @@ def draw_thermometer_lens(
         Mark(5, px(30), max(1, round(2 * layout.scale)), INK, size),
         Mark(1, px(19), fine, INK),
     )
-    per_k = inside.height // THERMOMETER_LENS_K
+    per_k = inside.height // THERMOMETER_SHOWS_K
     zero_px = tip + round(reading_c * per_k)
     scale = Graduations(marks, LOWEST_C, HIGHEST_C, zero_px, per_k, last_number=HIGHEST_C)
     draw_graduations(surface, scale, bore + px(7), bore + px(41))
