@@ -4,10 +4,11 @@ from sim.bench.model.desk import ROUGH
 from tests.page.pupil import Pupil
 
 THREAD = """() => {
-  const at = (one) => [Number(one.getAttribute("x")), Number(one.textContent)];
-  const [low, high] = [...document.querySelectorAll("#thermometer text")].map(at);
-  const end = Number(document.querySelector("#thermometer .spirit").getAttribute("width"));
-  return low[1] + (high[1] - low[1]) * (end - low[0]) / (high[0] - low[0]);
+  const mark = (text) => Number(text.previousElementSibling.getAttribute("y1"));
+  const [low, high] = [...document.querySelectorAll("#thermometer text")];
+  const end = Number(document.querySelector("#thermometer .spirit").getAttribute("y"));
+  const [lower, higher] = [low, high].map((text) => Number(text.textContent));
+  return lower + (higher - lower) * (end - mark(low)) / (mark(high) - mark(low));
 }"""
 """What the end of the thermometer's thread shows, against the two numbers that stand nearest."""
 ON_RULE = """(metres) => {
