@@ -1,7 +1,11 @@
 /* ---- the page of the book ---- */
 let shape = "";
+/* What the page is laid out by: not what is written in it, nor what is drawn on the graph paper. */
 function withoutTexts(blocks) {
-  return JSON.stringify(blocks, (_, value) => (value && value.kind === "field" ? { ...value, text: "" } : value));
+  return JSON.stringify(blocks, (_, value) => {
+    if (value && value.kind === "field") return { ...value, text: "" };
+    return value && value.kind === "paper" ? [value.name, value.tools] : value;
+  });
 }
 function drawPage(answer) {
   const found = answer.page + withoutTexts(answer.blocks);
@@ -15,6 +19,7 @@ function drawPage(answer) {
       if (ribbon.textContent === answer.page) ribbon.setAttribute("aria-current", "page"); else ribbon.removeAttribute("aria-current");
     }
   }
+  for (const paper of answer.blocks.filter((block) => block.kind === "paper")) fillSheet(paper);
   for (const field of fieldsOf(answer.blocks)) {
     const box = named(field.name);
     if (box && box.value !== field.text && !box.composing) box.value = field.text;
@@ -100,49 +105,4 @@ function tableOf(table, caption) {
   });
   const ruled = made("table", {}, made("caption", {}, caption), made("thead", {}, head), made("tbody", {}, ...rows));
   return made("div", { class: ruled.querySelector("input") ? "wide" : "" }, ruled);
-}
-/* The pencil follows the pointer, over a sheet that may be drawn anew under it. */
-let drawing = null;
-function placeOn({ clientX, clientY }) {
-  const inner = by("paper").querySelector("svg"), { y, height } = inner.viewBox.baseVal;
-  const at = new DOMPoint(clientX, clientY).matrixTransform(inner.getScreenCTM().inverse());
-  return [at.x, Number(inner.dataset.low) + y + height - at.y];
-}
-function onPaper(event) {
-  const { left, right, top, bottom } = by("paper").querySelector("svg rect").getBoundingClientRect();
-  return event.clientX > left - 2 && event.clientX < right + 2 && event.clientY > top - 2 && event.clientY < bottom + 2;
-}
-const steady = (event) => (Math.hypot(event.clientX - drawing[0], event.clientY - drawing[1]) < 6 ? { clientX: drawing[0], clientY: drawing[1] } : event);
-addEventListener("pointermove", (event) => { if (drawing && by("paper")) wish({ pencil: "move", place: placeOn(steady(event)) }); });
-addEventListener("pointerup", (event) => {
-  if (drawing && by("paper") && onPaper(event)) wish({ pencil: "up", place: placeOn(steady(event)) });
-  drawing = null;
-});
-addEventListener("pointercancel", () => { drawing = null; });
-function paperOf(paper) {
-  const [across, up, large] = paper.squares;
-  const wide = across / paper.zoom, high = up / paper.zoom;
-  const [left, low] = paper.corner;
-  const margin = { left: 12 / paper.zoom, low: 9 / paper.zoom };
-  const x = (a) => a, y = (u) => low + high - u;
-  const lines = [];
-  for (let a = Math.ceil(left); a <= left + wide; a += 1) lines.push(drawn("line", { x1: a, x2: a, y1: 0, y2: high, class: a % large ? "faint" : "strong" }));
-  for (let u = Math.ceil(low); u <= low + high; u += 1) lines.push(drawn("line", { x1: left, x2: left + wide, y1: y(u), y2: y(u), class: u % large ? "faint" : "strong" }));
-  const text = (words, ax, ay, more = {}) => drawn("text", { x: ax, y: ay, "font-size": 2.6 / paper.zoom, "text-anchor": "middle", fill: "currentColor", ...more }, words);
-  const axes = [];
-  if (paper.across) {
-    paper.across.numbers.forEach((number, n) => { if (n * large >= left && n * large <= left + wide) axes.push(text(number, n * large, high + 3.4 / paper.zoom)); });
-    axes.push(text(paper.across.title, left + wide / 2, high + 7.6 / paper.zoom));
-  }
-  if (paper.up) {
-    paper.up.numbers.forEach((number, n) => { if (n * large >= low && n * large <= low + high) axes.push(text(number, left - 1 / paper.zoom, y(n * large) + 0.9 / paper.zoom, { "text-anchor": "end" })); });
-    const at = [left - 9.5 / paper.zoom, high / 2];
-    axes.push(text(paper.up.title, at[0], at[1], { transform: `rotate(-90 ${at[0]} ${at[1]})` }));
-  }
-  const cross = ([a, u], size, cls) => drawn("path", { d: `M${x(a) - size} ${y(u) - size}l${2 * size} ${2 * size}m0 ${-2 * size}l${-2 * size} ${2 * size}`, class: cls });
-  const path = (points, cls) => (points.length ? [drawn("polyline", { points: points.map(([a, u]) => `${x(a)},${y(u)}`).join(" "), class: cls })] : []);
-  const inner = drawn("svg", { "aria-hidden": "true", x: left, y: 0, width: wide, height: high, viewBox: `${left} 0 ${wide} ${high}`, "data-low": low }, drawn("rect", { x: left, y: 0, width: wide, height: high, fill: "none" }), ...lines, ...path(paper.line, "drawn-line"), ...path(paper.laying, "laying"), ...paper.crosses.map((one) => cross(one, 0.7, "cross")), drawn("circle", { cx: x(paper.point[0]), cy: y(paper.point[1]), r: 1.2 / paper.zoom, class: "pencil" }));
-  const sheet = drawn("svg", { id: "paper", viewBox: `${left - margin.left} ${-1.5 / paper.zoom} ${wide + margin.left + 2 / paper.zoom} ${high + margin.low + 1.5 / paper.zoom}`, "data-name": paper.name, tabindex: paper.name ? 0 : null, role: paper.name ? "application" : "img", "aria-label": "sheet of graph paper" }, inner, ...axes);
-  if (paper.name) sheet.addEventListener("pointerdown", (event) => { event.preventDefault(); drawing = [event.clientX, event.clientY]; wish({ pencil: "down", place: placeOn(event) }); });
-  return [made("div", { class: "tools" }, ...paper.tools.map(buttonOf)), sheet];
 }

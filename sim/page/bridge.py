@@ -21,7 +21,8 @@ from sim.bench.model.along_bench import THINGS
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.handling import HURRIED_S, Onto, carried_onto, clicked
 from sim.bench.model.hints import told
-from sim.bench.model.keys import BENCH_KEYS, Held, help_texts, intent_of
+from sim.bench.model.in_words import what_changed
+from sim.bench.model.keys import BENCH_KEYS, PAPER_KEYS, Held, Key, help_texts, intent_of
 from sim.bench.model.pages.first_and_last import START, on_card
 from sim.bench.model.pages.graph_page import line_begins
 from sim.bench.ui.blocks import with_refusal
@@ -31,7 +32,6 @@ from sim.page.values import Values, block_values, falling_values, scene_values, 
 
 LONGEST_FRAME_S = 0.25
 """A frame longer than this counts as so much: the bench slows rather than jumps."""
-NOT_HERE = "the teacher's demonstration is part of the installed program, not of this page."
 KEY_NAMES = {
     "ArrowUp": "UP",
     "ArrowDown": "DOWN",
@@ -49,8 +49,8 @@ KEY_NAMES = {
     "-": "MINUS",
 }
 """What the table of keys calls a key, by the browser's name for it; others by their capitals."""
-THE_BROWSERS_OWN = (want.FillScreen, want.ScaleText, want.MoveFocus)
-"""Wishes that a browser fulfils itself, by its own keys."""
+THE_BROWSERS_OWN = (want.FillScreen, want.ScaleText, want.MoveFocus, want.Demonstrate)
+"""Wishes that a browser fulfils itself by its own keys, or uses their keys for something else."""
 
 
 class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -78,6 +78,8 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     place: tuple[float, float] = (0.0, 0.0)
 
 
+LETTERS = (*BENCH_KEYS, *PAPER_KEYS)
+"""All keys that can be pressed as buttons, by their number."""
 _wish = msgspec.json.Decoder(Wish)
 
 
@@ -111,11 +113,12 @@ class PageBench:
 
     def do(self, wish: str) -> str:
         """Do what the person wished for."""
-        wanted = _wish.decode(wish)
+        wanted, before = _wish.decode(wish), self._desk
         intents = _intents(wanted, self._desk)
-        lines = b"".join(self._want(intent) for intent in intents)
+        lines = b"".join(self._done(after(self._desk, intent)) for intent in intents)
+        happened = what_changed(before, self._desk)
         saves, self._desk = self._desk.opening_folder, replace(self._desk, opening_folder=False)
-        return self._answer(lines, handled=bool(intents), saves=saves)
+        return self._answer(lines, handled=bool(intents), saves=saves, happened=happened)
 
     def tick(self, time_s: float) -> str:
         """Let time pass; while the ball is in the air the answer has no more than that shows."""
@@ -130,12 +133,6 @@ class PageBench:
         """Say that the browser keeps nothing, or that it does again where `why` is empty."""
         self._desk = replace(self._desk, trouble=f"{why} {GOES_ON}" if why else "")
         return self._answer(b"")
-
-    def _want(self, intent: want.Intent) -> bytes:
-        if isinstance(intent, want.Demonstrate):
-            self._desk = self._desk.saying(NOT_HERE, "refusal")
-            return b""
-        return self._done(after(self._desk, intent))
 
     def _done(self, step: Step) -> bytes:
         before, self._desk = self._desk, step.desk
@@ -153,7 +150,9 @@ class PageBench:
             "note": {"text": note.text, "kind": note.kind},
         }
 
-    def _answer(self, lines: bytes, *, handled: bool = True, saves: bool = False) -> str:
+    def _answer(
+        self, lines: bytes, *, handled: bool = True, saves: bool = False, happened: str = ""
+    ) -> str:
         desk, note = self._desk, told(self._desk)
         blocks = page_of(desk).blocks(desk)
         if note.kind == "refusal":
@@ -168,31 +167,39 @@ class PageBench:
                 "lines": lines.decode(),
                 "handled": handled,
                 "saves": saves,
+                "happened": happened,
             }
         )
 
 
 def contents() -> str:
     """What never changes on the page: its ribbons, the apparatus, and what the keys do."""
-    letters = [
-        {
-            "number": number,
-            "name": key.name,
-            "key": f"{key.modifier}+{key.key}" if key.modifier else key.key,
-            "help": key.help,
-        }
-        for number, key in enumerate(BENCH_KEYS)
-    ]
     return _json(
         {
             "pages": [START, *PAGES],
             "things": things_values(),
-            "letters": letters,
-            "help": help_texts(),
+            "letters": _letters(BENCH_KEYS),
+            "pencil": _letters(PAPER_KEYS),
+            "help": help_texts(in_browser=True),
             "bench": BENCH,
             "paper": PAPER,
         }
     )
+
+
+def _letters(keys: tuple[Key, ...]) -> list[Values]:
+    """Keys of a table as they can be pressed by a button; of several for one wish the first."""
+    wishes = [key.intent for key in keys]
+    return [
+        {
+            "key": f"{key.modifier}+{key.key}" if key.modifier else key.key,
+            "number": LETTERS.index(key),
+            "name": key.name,
+            "help": key.help,
+        }
+        for n, key in enumerate(keys)
+        if key.intent not in wishes[:n]
+    ]
 
 
 def _json(values: Values) -> str:
@@ -257,6 +264,11 @@ def _drawn(wish: Wish, desk: Desk) -> tuple[want.Intent | None, ...]:
     return (want.FocusOn(PAPER), placed, want.Press(PAPER) if puts_down else None)
 
 
+def _of_letter(intent: want.Intent) -> want.Intent:
+    """What a letter pressed as a button wishes for; the pencil goes down wherever the focus is."""
+    return want.Press(PAPER) if intent == want.Press() else intent
+
+
 _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     "key": _keyed,
     "focus": lambda wish, desk: (
@@ -271,7 +283,7 @@ _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     "carry": lambda wish, _: (
         carried_onto(wish.carry or "", wish.onto, carefully=wish.carried_s >= HURRIED_S),
     ),
-    "letter": lambda wish, _: (BENCH_KEYS[wish.letter or 0].intent,),
+    "letter": lambda wish, _: (_of_letter(LETTERS[wish.letter or 0].intent),),
     "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
     "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
     "pencil": _drawn,

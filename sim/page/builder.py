@@ -43,7 +43,7 @@ LEFT_OUT = (
 )
 """Folders that the page does not need: windows, commands, and what is the teacher's."""
 SUFFIXES = (".py", ".toml", ".json", ".txt")
-SCRIPTS = ("kept.js", "book.js", "bench.js", "things.js", "page.js")
+SCRIPTS = ("kept.js", "book.js", "paper.js", "bench.js", "things.js", "page.js")
 """One script in the page, in this order; the last begins the work."""
 STANDIN = HERE / "standin"
 LIBRARIES = ("rapidfuzz", "snowballstemmer")

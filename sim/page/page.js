@@ -11,7 +11,7 @@ function show(answer) {
   seen = { ...seen, ...answer };
   if (answer.scene) drawScene(answer.scene);
   if (answer.falling) drawFalling({ ...seen.scene, ...answer.falling });
-  if (answer.note) say(answer.note);
+  if (answer.note) say(answer.note, answer.happened);
   if (answer.blocks) {
     drawPage(answer);
     by("help").hidden = !answer.help;
@@ -19,13 +19,15 @@ function show(answer) {
     if (answer.help) by("help-close").focus(); else follow(answer);
   }
 }
-function say(note) {
-  if (by("said").textContent === note.text) return;
-  by("said").textContent = note.text;
-  by("said").className = note.kind;
+/* At the foot stands what is said; read aloud is what happened, and what is said where that is new. */
+function say(note, happened = "") {
+  const place = by("said"), fresh = place.textContent !== note.text;
+  if (fresh) place.textContent = note.text;
+  place.className = note.kind;
   const thing = document.activeElement.closest(".thing");
   const described = thing && by(thing.getAttribute("aria-describedby")).textContent === note.text;
-  if (!described) by("heard").textContent = note.text;
+  const words = [happened, fresh && !described ? note.text : ""].filter(Boolean).join(" ");
+  if (words) by("heard").replaceChildren(made("span", {}, words));
 }
 function named(name) {
   return name && document.querySelector(`#book [data-name="${CSS.escape(name)}"]`);
@@ -83,6 +85,19 @@ addEventListener("focusin", (event) => {
   else if (event.target === by("bench") && seen.focus !== fixed.bench) wish({ focus: fixed.bench });
 });
 
+/* Keys as buttons, in groups by what they do. */
+function lettersOf(letters) {
+  const groups = [];
+  for (const letter of letters) {
+    if (letter.name) groups.push(made("div", {}, made("span", {}, letter.help)));
+    const group = groups.at(-1), does = group.firstChild.textContent;
+    const button = made("button", { type: "button", "aria-label": `${letter.key}: ${does}` }, letter.key);
+    button.addEventListener("click", () => wish({ letter: letter.number }));
+    group.append(button);
+  }
+  return groups;
+}
+
 /* ---- from the loading to the work ---- */
 function begin(answer) {
   by("opening").hidden = true;
@@ -96,13 +111,7 @@ function begin(answer) {
     ribbon.addEventListener("click", () => wish({ page: number }));
     return ribbon;
   }));
-  let group = null;
-  for (const letter of fixed.letters) {
-    if (letter.name) { group = made("div", {}, made("span", {}, letter.help)); group.dataset.help = letter.help; by("letters").append(group); }
-    const button = made("button", { type: "button", "aria-label": `${letter.key}: ${group.dataset.help}` }, letter.key);
-    button.addEventListener("click", () => wish({ letter: letter.number }));
-    group.append(button);
-  }
+  by("letters").append(...lettersOf(fixed.letters));
   by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("tr", {}, made("th", { scope: "row" }, keys), made("td", {}, does))));
   show(answer);
   keep(answer.lines);

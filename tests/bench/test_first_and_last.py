@@ -54,7 +54,7 @@ def test_what_is_chosen_on_the_card_is_on_the_record_and_the_hands_are_free(move
     keys(at, *moves, K.K_RETURN)
     assert at.desk.state.extent == extent
     assert (at.desk.page, at.desk.focus) == (ORDER[0], "bench")
-    assert hint(at.desk) == BESIDE_QUESTIONS
+    assert hint(at.desk) == BESIDE_QUESTIONS.format("Ctrl+3")
     key(at, K.K_3, K.KMOD_CTRL)
     assert hint(at.desk) == WARM
     assert replay(Setup(seed=3), at.keeper.actions).extent == extent

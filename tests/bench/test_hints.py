@@ -78,7 +78,7 @@ def test_there_is_a_hint_in_every_state_but_while_the_ball_is_in_the_air():
                 silent_s += 0.0 if words else 1 / 30
                 said.append(words)
     assert len(at.desk.state.rough) == 4
-    assert hint(at.desk) == ALL_READ
+    assert hint(at.desk) == ALL_READ.format("Ctrl+4")
     assert NEXT_BATH.format(2, 2) in said
     # Four falls, each about a second and a half until the ball rolls; silent at no other time.
     assert 4 * 1.3 < silent_s < 4 * 1.7

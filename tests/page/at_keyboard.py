@@ -137,7 +137,7 @@ class AtReader(AtKeyboard):
         if not first:
             self.hand("r")
         self.hand("SPACE")
-        self.called = re.fullmatch(r"The reader calls out: (\S+) cm\.", self.said())[1]
+        self.called = re.search(r"The reader calls out: (\S+) cm\.$", self.said())[1]
         self.lets_it_fall()
 
     def writes_down(self, first, unit):

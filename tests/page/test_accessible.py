@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from analysis.marking.questions import GRAPH
 from sim.bench.model.along_bench import THINGS
+from sim.bench.model.desk import ROUGH
 
 AXE = os.environ.get("REBOUND_PAGE_AXE", "")
 AXE_VERSION, AXE_HASH = "4.14.1", "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c"
@@ -159,3 +161,143 @@ def test_every_thing_shows_the_key_that_does_the_same(page):
     page.locator("#bench").focus()
     page.keyboard.press(keys["kettle"].lower())
     page.locator("[data-thing=beaker]", has_text="50 ml").wait_for()
+
+
+def heard(page):
+    """From now on all that is read aloud is written down."""
+    page.evaluate(
+        """() => {
+          const place = document.querySelector('[role=status][aria-live=polite]');
+          globalThis.readAloud = [];
+          new MutationObserver(() => readAloud.push(place.textContent)).observe(
+            place, {childList: true, subtree: true, characterData: true});
+        }"""
+    )
+
+    def since():
+        return page.evaluate("readAloud.splice(0)")
+
+    return since
+
+
+def test_one_drop_is_read_aloud_step_by_step_and_each_step_once(page):
+    page.get_by_role("button", name="Begin a new practical").click()
+    since = heard(page)
+    page.get_by_role("button", name="The whole practical").click()
+    page.locator("#pages").get_by_role("button", name=ROUGH).click()
+    page.locator("#bench").focus()
+    since()
+    steps = {
+        "h": ("The beaker holds 50 ml.", "Caution: "),
+        "c": ("The beaker holds 100 ml.",),
+        "a": ("Reading aid on",),
+        "b": ("in the beaker's water.", "Soak it"),
+        "t": ("in the tongs.",),
+        "r": ("at the rule, its lowest point at 100 cm.", "is seen at "),
+        "Shift+PageDown": ("The eye is at 110 cm.", "is seen at "),
+        "Space": ("The ball is in the air.", "The reader calls out: "),
+    }
+    for key, words in steps.items():
+        page.keyboard.press(key)
+        page.wait_for_function("() => readAloud.length")
+        said = since()
+        assert len(said) == 1, key
+        for one in words:
+            assert said[0].count(one) == 1, (key, said)
+    page.wait_for_selector("#wall:not([data-falling])")
+    page.keyboard.press("F2")
+    page.wait_for_function("() => readAloud.length")
+    assert "The thermometer in the beaker shows" in since()[-1]
+
+
+def test_on_the_graph_paper_it_is_read_aloud_where_the_pencil_is(page):
+    begun(page)
+    page.locator("#pages").get_by_role("button", name=GRAPH).click()
+    since = heard(page)
+    page.locator("#paper").focus()
+    page.keyboard.press("ArrowRight")
+    page.wait_for_function("() => readAloud.length")
+    assert "0.5 small squares across" in since()[-1]
+    page.keyboard.press("F2")
+    page.wait_for_function("() => readAloud.length")
+    assert "Crosses on the paper: 0; no line." in since()[-1]
+
+
+def finger(page):
+    """A finger on the screen: goes down, moves in steps, comes up."""
+    hand = page.context.new_cdp_session(page)
+
+    def touch(kind, *at):
+        points = [{"x": at[0], "y": at[1]}] if at else []
+        hand.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    def drag(start, end, time_s=0.6):
+        touch("touchStart", *start)
+        for step in range(1, 9):
+            touch("touchMove", *(a + (b - a) * step / 8 for a, b in zip(start, end, strict=True)))
+        page.wait_for_timeout(1000 * time_s)  # a vessel swung over in less time spills
+        touch("touchEnd")
+
+    return drag
+
+
+def middle(page, selector, x=0.5, y=0.4):
+    box = page.locator(selector).first.bounding_box()
+    return box["x"] + x * box["width"], box["y"] + y * box["height"]
+
+
+def test_by_touch_things_are_carried_and_eye_and_lens_are_dragged(visit):
+    page = visit(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
+    page.get_by_role("button", name="Begin a new practical").tap()
+    page.get_by_role("button", name="The whole practical").tap()
+    page.get_by_role("link", name="Bench").tap()
+    drag = finger(page)
+
+    def carry(thing, onto):
+        drag(middle(page, f"[data-thing='{thing}']"), middle(page, onto))
+
+    carry("kettle", "[data-thing=beaker]")
+    page.locator("[data-thing=beaker]", has_text="50 ml").wait_for()
+    carry("jug", "[data-thing=beaker]")
+    page.locator("[data-thing=beaker]", has_text="100 ml").wait_for()
+    carry("thermometer", ".bath")
+    page.locator("[data-thing=thermometer]", has_text="in the bath").wait_for()
+    carry("ball", "[data-thing=beaker]")
+    page.locator("[data-thing=ball]", has_text="in the beaker's water").wait_for()
+    carry("ball", "[data-thing=towel]")
+    carry("ball", "#wall")
+    page.locator("[data-thing=ball]", has_text="at the rule").wait_for()
+    at_first = page.evaluate("seen.scene.eye_m")
+    start = middle(page, "#wall [data-thing=eye] .lid")
+    drag(start, (start[0], start[1] + 60))
+    lower = page.evaluate("seen.scene.eye_m")
+    assert lower < at_first - 0.1
+    drag(middle(page, "#lens"), middle(page, "#lens", y=0.6))
+    finer = page.evaluate("seen.scene.eye_m")
+    assert lower < finer < lower + 0.04
+    page.touchscreen.tap(*middle(page, "#wall [data-thing='held ball'] .ball", y=0.5))
+    page.wait_for_selector("#wall[data-falling]")
+
+
+def test_by_touch_a_cross_is_dragged_to_its_place_and_a_line_from_end_to_end(visit):
+    page = visit(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
+    page.get_by_role("button", name="Begin a new practical").tap()
+    page.get_by_role("button", name="The whole practical").tap()
+    page.locator("#pages").get_by_role("button", name=GRAPH).tap()
+    for side, start, square in (("across", "0", "10"), ("up", "0", "10")):
+        page.get_by_label(f"title: quantity and unit, {side}").fill("quantity in unit")
+        page.get_by_label(f"starts at, {side}").fill(start)
+        page.get_by_label(f"a large square is, {side}").fill(square)
+    drag = finger(page)
+    page.locator("#paper").scroll_into_view_if_needed()
+    drag(middle(page, "#paper > svg", 0.3, 0.3), middle(page, "#paper > svg", 0.5, 0.5), 0.1)
+    page.wait_for_selector("#paper .cross", state="attached")
+    (cross,) = page.evaluate("seen.blocks.find((one) => one.kind === 'paper').crosses")
+    across, up = page.evaluate("seen.blocks.find((one) => one.kind === 'paper').squares").copy()[:2]
+    assert cross == pytest.approx([across / 2, up / 2], abs=1.5)
+    page.get_by_role("button", name="Line", exact=True).tap()
+    page.locator("#paper").scroll_into_view_if_needed()
+    drag(middle(page, "#paper > svg", 0.1, 0.9), middle(page, "#paper > svg", 0.9, 0.2), 0.1)
+    page.wait_for_selector("#paper .drawn-line", state="attached")
+    page.get_by_role("button", name="Undo").tap()
+    page.wait_for_selector("#paper .drawn-line", state="detached")

@@ -2,15 +2,17 @@
 
 import base64
 import json
+import re
 
 import pytest
 
+from analysis.marking.questions import HAZARDS
 from sim.bench.model.after import after, desk_for, passed_by
 from sim.bench.model.intents import Press
 from sim.bench.model.keeping import Keeper, with_new_record
 from sim.bench.model.keys import Held, intent_of
 from sim.bench.model.pages.first_and_last import BEGIN, on_card
-from sim.page.bridge import PageBench
+from sim.page.bridge import PageBench, contents
 from sim.record.format import RecordRefused
 from sim.record.replay import scanned
 from sim.state import Setup, beginning
@@ -136,3 +138,28 @@ def test_the_thermometer_and_the_ball_are_places_and_no_printed_numbers():
     page = taken_on_the_page()
     assert set(page.answer["scene"]["thermometer"]) == {"in", "thread", "ends", "span"}
     assert 0.0 < page.answer["scene"]["thermometer"]["thread"] < 1.0
+
+
+def test_no_key_is_named_that_a_browser_keeps_for_itself():
+    page = Page()
+    page.do(press=BEGIN)
+    words = [json.dumps(page.answer["blocks"]), page.answer["note"]["text"], contents()]
+    for number, name in enumerate(json.loads(contents())["pages"]):
+        page.do(key="Escape")
+        page.do(key=str(number))
+        assert page.answer["page"] == name
+        words += [json.dumps(page.answer["blocks"]), page.answer["note"]["text"]]
+    assert not [one for one in words if "Ctrl+D" in one or re.search(r"Ctrl *\+ *[0-9\"]", one)]
+    assert any("Esc, then 3" in one for one in words)
+    assert page.do(key="d", control=True)["handled"] is False
+
+
+def test_a_digit_in_a_field_is_text():
+    page = Page()
+    page.do(press=BEGIN)
+    page.do(focus=first_field(page))
+    assert page.do(key="4")["page"] == HAZARDS
+
+
+def first_field(page):
+    return next(one["name"] for one in page.answer["blocks"] if one["kind"] == "field")

@@ -20,7 +20,7 @@ from sim.bench.model import intents as want
 from sim.bench.model.along_bench import move_along, wish_with_thing
 from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done, passed
 from sim.bench.model.handling import HANDLING
-from sim.bench.model.in_words import bench_in_words
+from sim.bench.model.in_words import in_words
 from sim.bench.model.pages.book_page import BookPage
 from sim.bench.model.pages.first_and_last import HAND_IN_PAGE, START, START_PAGE, on_card
 from sim.bench.model.pages.graph_page import GRAPH_PAGE, PLOTTING
@@ -270,7 +270,7 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     want.MoveAlong: move_along,
     want.UseThing: lambda desk, _: _use_thing(desk),
     want.FillScreen: lambda desk, _: Step(desk),
-    want.TellState: lambda desk, _: Step(desk.saying(bench_in_words(desk))),
+    want.TellState: lambda desk, _: Step(desk.saying(in_words(desk))),
     want.Demonstrate: lambda desk, _: Step(replace(desk, demonstrating=True)),
     want.Leave: lambda desk, _: page_of(desk).kept(desk),
 }

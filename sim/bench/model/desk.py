@@ -139,6 +139,11 @@ class Desk:
     trouble: str = ""
     """Why the record is not being kept, or nothing."""
 
+    @property
+    def in_browser(self) -> bool:
+        """Whether it is shown by a browser, which keeps some keys for itself."""
+        return bool(self.saved_as)
+
     def saying(self, text: str, kind: Literal["hint", "refusal", "caution"] = "hint") -> Desk:
         """The desk with a line of words at its foot."""
         return replace(self, note=Note(text, kind, self.clock_s))

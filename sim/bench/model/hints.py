@@ -12,6 +12,7 @@ from functools import lru_cache
 from analysis.marking.questions import EVALUATION, HAZARDS
 from analysis.readings.sets import Repeats
 from sim.bench.model.desk import BENCH, Desk, Note, shown
+from sim.bench.model.keys import page_key
 from sim.bench.model.pages.first_and_last import START
 from sim.bench.model.seeing import in_the_air
 from sim.marking import sets_of
@@ -26,7 +27,7 @@ NEAR_FLAG_M = 0.005
 
 # Each fits the room that is kept at the foot of the corner, so that it covers nothing of the rule.
 ON_THE_CARD = "Read the card, and choose how much you will do (Tab, Return)."
-BESIDE_QUESTIONS = "Esc: to the apparatus. Ctrl+3: to your rough readings. F1: all keys."
+BESIDE_QUESTIONS = "Esc: to the apparatus. {}: to your rough readings. F1: all keys."
 WARM = "Hot water: set the bath (D), or pour from kettle and jug (H, C). F1: all keys."
 SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
 POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
@@ -49,14 +50,14 @@ NEXT_DROP = "Drop {} of {} at this temperature: back to the rule (R)."
 NEXT_AFTER_WATER = "Drop {} of {} at this temperature: back into the water first ({})."
 NEXT_BATH = "Next temperature ({} of {}): turn the bath's dial (D)."
 NEXT_BEAKER = "Next temperature ({} of {}): pour hot (H) or cold (C) into the beaker."
-ALL_READ = "All readings are written down. Next: the results table (Ctrl+4)."
+ALL_READ = "All readings are written down. Next: the results table ({})."
 ANSWERED_BY_HINTS = (HAZARDS, EVALUATION)
 """Pages with questions about what is hot, wet, or cools, and about where the eye should be."""
 _BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
 """How a practical begins, by what its plan warms the ball in."""
 ALL = (
     ON_THE_CARD,
-    BESIDE_QUESTIONS,
+    BESIDE_QUESTIONS.format("Esc, then 3"),
     *_BEGIN.values(),
     WAIT_FOR_BATH,
     MEANWHILE,
@@ -77,7 +78,7 @@ ALL = (
     NEXT_AFTER_WATER.format(10, 10, "V"),
     NEXT_BATH.format(10, 10),
     NEXT_BEAKER.format(10, 10),
-    ALL_READ,
+    ALL_READ.format("Esc, then 4"),
 )
 
 
@@ -89,7 +90,7 @@ def hint(desk: Desk) -> str:
     if desk.page == START and state.put_in_s is None:
         return ON_THE_CARD
     if desk.page in ANSWERED_BY_HINTS and not state.soaking:
-        return BESIDE_QUESTIONS
+        return BESIDE_QUESTIONS.format(page_key(3, in_browser=desk.in_browser))
     return _of_state(desk, state)
 
 
@@ -102,7 +103,7 @@ def _of_state(desk: Desk, state: State) -> str:
         return WRITE
     if state.last_drop is None or state.preparation != state.last_drop.soak_preparation:
         return _water(desk, state)
-    return _next(state)
+    return _next(desk, state)
 
 
 def _soaking(desk: Desk, state: State) -> str:
@@ -143,7 +144,7 @@ def _water(desk: Desk, state: State) -> str:
     return _BEGIN[None if plan is None else plan.bath]
 
 
-def _next(state: State) -> str:
+def _next(desk: Desk, state: State) -> str:
     """What comes after a drop that has its line: another one, another temperature, the table."""
     sets, extent, plan = _sets(state.rough, state.setup.plan), state.extent, state.setup.plan
     here = next(one for one in sets if len(state.rough) - 1 in (*one.standing, *one.struck_out))
@@ -155,7 +156,7 @@ def _next(state: State) -> str:
         return NEXT_DROP.format(done + 1, extent.repeats)
     finished = sum(len(one.standing) >= extent.repeats for one in sets)
     if finished >= extent.temperatures:
-        return ALL_READ
+        return ALL_READ.format(page_key(4, in_browser=desk.in_browser))
     words = NEXT_BEAKER if state.thermometer_in == "beaker" else NEXT_BATH
     return words.format(finished + 1, extent.temperatures)
 

@@ -7,9 +7,12 @@ lens shows to a millimetre while it stands still there. Of a ball that moves no 
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from analysis.marking.questions import GRAPH
 from analysis.quantity.units import celsius, centimetres, fixed, grams
 from physics.reading import View, seen_height_m
-from sim.bench.model.desk import Desk, shown
+from sim.bench.model.desk import PAPER, SQUARES, Desk, shown
 from sim.bench.model.seeing import (
     LENS_STRIP_M,
     ball_seen,
@@ -19,6 +22,7 @@ from sim.bench.model.seeing import (
     lens_seen,
     stopwatch_seen,
 )
+from sim.bench.ui.blocks import SNAP
 from sim.passing import is_wet, thermometer_reading_exact_k
 from sim.state import Place, State
 
@@ -33,17 +37,68 @@ WHERE = {
 
 def bench_in_words(desk: Desk) -> str:
     """How everything stands at this moment, one sentence a thing."""
+    return " ".join(_sentences(desk).values())
+
+
+def in_words(desk: Desk) -> str:
+    """How everything stands where the person is: on the graph paper, or else at the bench."""
+    return " ".join(_paper_sentences(desk)) if desk.focus == PAPER else bench_in_words(desk)
+
+
+def what_changed(before: Desk, now: Desk) -> str:
+    """What stands otherwise than before: an act in words, for who does not see it.
+
+    The thermometer and the stopwatch go on by themselves: they are told of where a hand was put
+    to them.
+    """
+    then, since = _sentences(before), _sentences(now)
+    for name, handled in _HANDLED.items():
+        if handled(before) == handled(now):
+            since[name] = then[name]
+    changed = [words for name, words in since.items() if words != then[name]]
+    if now.page != before.page:
+        changed.append(f"The page “{now.page}” lies open.")
+    if now.page == before.page == GRAPH:
+        drawn = zip(_paper_sentences(before), _paper_sentences(now), strict=True)
+        changed += [words for earlier, words in drawn if words != earlier]
+    return " ".join(changed)
+
+
+_HANDLED: dict[str, Callable[[Desk], object]] = {
+    "thermometer": lambda desk: desk.state.thermometer_in,
+    "stopwatch": lambda desk: (desk.state.put_in_s, desk.hasty_until_s is None),
+}
+"""What is the same of a thing that goes on by itself as long as nobody handles it."""
+
+
+def _sentences(desk: Desk) -> dict[str, str]:
+    """A sentence for each thing at the bench."""
     state = shown(desk)
-    return " ".join(
-        (
-            _ball_words(desk, state),
-            _thermometer_words(state),
-            _water_words(state),
-            f"The eye is at {_cm(desk.eye_m, 0)}.",
-            _lens_words(desk),
-            _stopwatch_words(desk, state),
-        )
+    return {
+        "ball": _ball_words(desk, state),
+        "thermometer": _thermometer_words(state),
+        "bath": f"The bath is set to {bath_words(state)}.",
+        "beaker": f"The beaker holds {beaker_words(state)}.",
+        "eye": f"The eye is at {_cm(desk.eye_m, 0)}.",
+        "lens": _lens_words(desk),
+        "stopwatch": _stopwatch_words(desk, state),
+    }
+
+
+def _paper_sentences(desk: Desk) -> tuple[str, ...]:
+    """Where the pencil is, in large and small squares from the lower left corner; what is drawn."""
+    across, up = (_squares_words(at) for at in desk.pencil.point)
+    book = desk.state.book
+    line = "a line" if book.line else "no line"
+    return (
+        f"The pencil is {across} across, {up} up.",
+        f"Crosses on the paper: {len(book.crosses)}; {line}.",
     )
+
+
+def _squares_words(at: float) -> str:
+    large, small = divmod(round(at / SNAP), round(SQUARES.in_large / SNAP))
+    return f"{large} large and {fixed(small * SNAP, 1).removesuffix('.0')} small squares"
 
 
 def _ball_words(desk: Desk, state: State) -> str:
@@ -56,10 +111,6 @@ def _thermometer_words(state: State) -> str:
     reading_c = float(celsius(thermometer_reading_exact_k(state)))
     halves_c = fixed(round(reading_c * HALF_DEGREES) / HALF_DEGREES, 1)
     return f"The thermometer in the {state.thermometer_in} shows {halves_c} °C."
-
-
-def _water_words(state: State) -> str:
-    return f"The bath is set to {bath_words(state)}; the beaker holds {beaker_words(state)}."
 
 
 def bath_words(state: State) -> str:

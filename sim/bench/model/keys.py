@@ -121,11 +121,12 @@ EVERYWHERE: tuple[tuple[str, str], ...] = (
     ("Tab, Shift+Tab", "next or last field or button"),
     ("Return", "press; go on"),
     ("Esc, Ctrl+Z", "to the bench; undo writing"),
-    ("Ctrl+0 to 9", "the card; a page of the book"),
     ("Ctrl + or −", "larger or smaller text"),
-    ("F1, Ctrl+D", "this leaf; demonstration"),
     ("F2, F11", "the bench in words; whole screen"),
 )
+IN_A_WINDOW: tuple[tuple[str, str], ...] = (("F1, Ctrl+D", "this leaf; demonstration"),)
+IN_A_BROWSER: tuple[tuple[str, str], ...] = (("F1", "this leaf"),)
+"""The demonstration is the window's alone."""
 
 HELP_TITLE = "What the keys do"
 WITH_THE_MOUSE = (
@@ -135,10 +136,20 @@ WITH_THE_MOUSE = (
 )
 
 
-def help_texts() -> tuple[tuple[str, str], ...]:
+def page_key(number: int | str, *, in_browser: bool) -> str:
+    """What opens a page of the book by its number; a browser keeps Ctrl and a digit for itself."""
+    return f"Esc, then {number}" if in_browser else f"Ctrl+{number}"
+
+
+def help_texts(*, in_browser: bool = False) -> tuple[tuple[str, str], ...]:
     """Keys and what they do, the apparatus first, then the graph paper."""
     keys = (*BENCH_KEYS, *PAPER_KEYS)
-    return (*((key.name, key.help) for key in keys if key.name), *EVERYWHERE)
+    return (
+        *((key.name, key.help) for key in keys if key.name),
+        *EVERYWHERE,
+        (page_key("0 to 9", in_browser=in_browser), "the card; a page of the book"),
+        *(IN_A_BROWSER if in_browser else IN_A_WINDOW),
+    )
 
 
 _CARET: dict[str, tuple[Motion, Motion]] = {
@@ -170,7 +181,7 @@ def intent_of(key: str, held: Held, desk: Desk) -> want.Intent | None:
     if everywhere is not None:
         return everywhere
     if desk.focus == BENCH:
-        return _of_table(key, held, BENCH_KEYS)
+        return _of_table(key, held, BENCH_KEYS) or _page_of(key, held)
     if key in _RETURN or (key == "SPACE" and not writing(desk)):
         return want.Press()
     if desk.focus == PAPER:
@@ -197,6 +208,11 @@ def _everywhere(key: str, held: Held) -> want.Intent | None:
     if key in _WITH_CONTROL:
         return _WITH_CONTROL[key]
     return want.OpenPage(int(key)) if key.isdecimal() else None
+
+
+def _page_of(key: str, held: Held) -> want.Intent | None:
+    """At the apparatus nothing is written, so a digit alone opens a page there."""
+    return want.OpenPage(int(key)) if key.isdecimal() and not (held.control or held.alt) else None
 
 
 def _of_table(key: str, held: Held, table: tuple[Key, ...]) -> want.Intent | None:

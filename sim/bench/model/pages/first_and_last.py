@@ -23,6 +23,7 @@ from analysis.marking.work import SIDES
 from analysis.quantity.units import counted
 from sim import actions as act
 from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done
+from sim.bench.model.keys import page_key
 from sim.bench.model.pages.book_page import (
     QUESTION,
     BookPage,
@@ -73,6 +74,7 @@ FOLDER, CARD = field_name(HAND_IN, "folder"), field_name(HAND_IN, "card")
 
 def _start_blocks(desk: Desk) -> tuple[Block, ...]:
     state = desk.state
+    keys = page_key("", in_browser=desk.in_browser).strip()
     rows = tuple(
         TableRow((str(number), name, what)) for number, (name, what) in enumerate(CONTENTS, start=1)
     )
@@ -84,7 +86,7 @@ def _start_blocks(desk: Desk) -> tuple[Block, ...]:
         Words("What you do", "part"),
         Words(IN_SHORT),
         Words("The pages, in their order", "part"),
-        TableBox(("Ctrl +", "page", "what stands there"), rows),
+        TableBox((keys, "page", "what stands there"), rows),
         Words("Your file", "part"),
         *_file_words(desk),
     )
@@ -106,7 +108,7 @@ def _beginnings(state: State) -> tuple[Block, ...]:
 
 def _file_words(desk: Desk) -> tuple[Words, ...]:
     path = desk.kept_in
-    if desk.saved_as:
+    if desk.in_browser:
         return (Words(SAVE_WORDS.format(desk.saved_as)),)
     if path is None:
         return (Words(NOT_KEPT),)
@@ -207,7 +209,7 @@ def _hand_in_blocks(desk: Desk) -> tuple[Block, ...]:
         *(empty if rows else (Words("Nothing: every page has something written on it."),)),
         Words("Your file", "part"),
         *_file_words(desk),
-        ButtonBox(FOLDER, "Save the file" if desk.saved_as else "Open the folder"),
+        ButtonBox(FOLDER, "Save the file" if desk.in_browser else "Open the folder"),
         ButtonBox(CARD, "The opening card"),
     )
 
@@ -217,7 +219,7 @@ HAND_IN_PAGE = _plain_page(
     _hand_in_blocks,
     {
         FOLDER: lambda desk: Step(
-            replace(desk, opening_folder=desk.kept_in is not None or bool(desk.saved_as))
+            replace(desk, opening_folder=desk.kept_in is not None or desk.in_browser)
         ),
         CARD: lambda desk: Step(on_card(desk)),
     },

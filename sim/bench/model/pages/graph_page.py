@@ -213,10 +213,10 @@ HOW = (
     "A small square stands for 2 mm of paper, a large one for 2 cm."
 )
 HANDS = (
-    "Mouse: press, move to the place, let go; a line goes from where you press to where you let "
-    "go, and past the edge the sheet moves along. Keys: arrows move the pencil by half a small "
-    "square (Shift: five, Alt: a tenth), Return puts it down, Delete takes a cross away, + and − "
-    "go closer and back."
+    "Mouse or finger: press, move to the place, let go; a line goes from where you press to where "
+    "you let go, and past the edge the sheet moves along. Keys: arrows move the pencil by half a "
+    "small square (Shift: five, Alt: a tenth), Return puts it down, Delete takes a cross away, + "
+    "and − go closer and back."
 )
 CLOSER, BACK, NO_LINE = (field_name(GRAPH, name) for name in ("closer", "back", "no line"))
 TOOLS = {field_name(GRAPH, tool.value.lower()): tool for tool in Tool}

@@ -186,6 +186,13 @@ def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
         *(_suggested() if desk.state.book.tries.get(EVALUATION, 0) >= TRIES_FOR_THE_STEP else ()),
         *_compared(desk),
         *written_table(desk.state.book),
+        *(() if desk.in_browser else _for_the_teacher()),
+    )
+
+
+def _for_the_teacher() -> tuple[Block, ...]:
+    """The demonstration is part of the installed program, not of a page in a browser."""
+    return (
         Words("For the teacher", "part"),
         Words(FOR_THE_CLASS, "note"),
         ButtonBox(DEMONSTRATE, "Demonstrate it"),
