@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from physics import USUAL_SPEED
 from physics.number import Number
 from physics.ranges import OutOfRange, within
 
@@ -134,7 +135,6 @@ PLAYING_SPEEDS: Mapping[str, Ball] = MappingProxyType(
 from memory); the others follow from how much longer than that one they hang in the air after the
 bounce, 1 %, 7 % and 14 %, as measured with a hot ball (tests/published)."""
 
-USUAL_SPEED = "medium"
 USUAL_BALL = PLAYING_SPEEDS[USUAL_SPEED]
 """What is taken where nobody says which: a ball amid the published ones, as lively as table S's
 (0.202) and livelier than table A's (0.266)."""

@@ -15,6 +15,7 @@ with ending_at_once():
 
     from analysis.command_line import CommandParser, add_text_percent, run_command
     from analysis.paper.cautions import IN_ONE_SENTENCE
+    from physics import USUAL_SPEED
 
 COMMANDS = {
     "perform": "a scripted student carries out the practical: readings, graph and report",
@@ -89,7 +90,7 @@ def _add_bench(parser: argparse.ArgumentParser) -> None:
         "--ball",
         type=lambda text: import_module(OPTIONS).ball_choice(text),
         metavar="BALL",
-        help="playing speed of the ball or a ball file (medium)",
+        help=f"playing speed of the ball or a ball file ({USUAL_SPEED})",
     )
     parser.add_argument(
         "--seed",

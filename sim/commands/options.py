@@ -18,7 +18,8 @@ from analysis.command_line import (
     number,
 )
 from analysis.quantity.units import celsius, centimetres, grams, kelvin, metres, millimetres
-from physics.ball import PLAYING_SPEEDS, USUAL_BALL, USUAL_SPEED, Ball
+from physics import USUAL_SPEED
+from physics.ball import PLAYING_SPEEDS, USUAL_BALL, Ball
 from physics.reading import CAMERAS, READERS, Camera, Reader
 from sim.calibration.ball_file import SUFFIX, ball_in, read_ball_file
 from sim.calibration.taking import Taking

@@ -7,7 +7,14 @@ import pytest
 
 from sim import actions as act
 from sim.bench.model.after import PAGES, desk_for
-from sim.bench.model.hints import BESIDE_QUESTIONS, ON_THE_CARD, WARM, hint, told
+from sim.bench.model.hints import (
+    BESIDE_QUESTIONS,
+    ON_THE_CARD,
+    ON_THE_SETTLED_CARD,
+    WARM,
+    hint,
+    told,
+)
 from sim.bench.model.keeping import Keeper
 from sim.bench.model.pages.book_page import QUESTION
 from sim.bench.model.pages.first_and_last import CONTENTS, START_PAGE, on_card, still_empty
@@ -75,6 +82,7 @@ def test_the_choice_can_be_changed_until_the_first_reading():
     key(at, K.K_RETURN)
     key(at, K.K_0, K.KMOD_CTRL)
     assert labels(at) == ["Go on"]
+    assert hint(at.desk) == ON_THE_SETTLED_CARD
     key(at, K.K_RETURN)
     assert at.desk.state.extent == SHORT
     assert at.desk.page == "Rough readings"
@@ -83,6 +91,7 @@ def test_the_choice_can_be_changed_until_the_first_reading():
 def test_a_plan_of_the_class_leaves_no_choice():
     at = carded(Setup(seed=3, plan=Procedure()))
     assert labels(at) == ["Begin"]
+    assert hint(at.desk) == ON_THE_SETTLED_CARD
     key(at, K.K_RETURN)
     assert at.keeper.actions == []
     with pytest.raises(act.NotPossible):

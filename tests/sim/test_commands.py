@@ -9,6 +9,8 @@ import pandas as pd
 import pytest
 
 from analysis.readings.readings import grid, read_readings
+from physics import USUAL_SPEED
+from physics.ball import PLAYING_SPEEDS, USUAL_BALL
 from sim.__main__ import COMMANDS, main
 from sim.procedure import SHOWN_PROCEDURE
 
@@ -218,6 +220,20 @@ def test_help_is_given_for_every_command_and_waits_for_no_library(words, helped)
     said, code, heavy = helped[tuple(words)]
     assert said.startswith(f"usage: python -m {words[0].removesuffix('.__main__')}")
     assert (code, heavy) == (0, [])
+
+
+@pytest.mark.parametrize("words", [["sim.__main__"], ["sim.__main__", "perform"]], ids=" ".join)
+def test_help_names_the_ball_that_is_taken_where_nobody_says_which(words, helped):
+    said = " ".join(helped[tuple(words)][0].split())
+    balls = said.partition("--ball BALL ")[2].partition(" --")[0]
+    assert balls.endswith(f"({USUAL_SPEED})")
+    assert PLAYING_SPEEDS[USUAL_SPEED] is USUAL_BALL
+
+
+def test_help_of_the_bench_waits_for_no_numpy():
+    """Only the word for the ball is wanted of the models."""
+    code = "import sim.__main__, sys; sys.exit('numpy' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
 SEEN = """

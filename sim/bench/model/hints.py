@@ -13,7 +13,7 @@ from analysis.marking.questions import EVALUATION, HAZARDS
 from analysis.readings.sets import Repeats
 from sim.bench.model.desk import BENCH, Desk, Note, shown
 from sim.bench.model.keys import page_key
-from sim.bench.model.pages.first_and_last import START
+from sim.bench.model.pages.first_and_last import START, extent_settled
 from sim.bench.model.seeing import in_the_air
 from sim.marking import sets_of
 from sim.passing import is_wet
@@ -27,6 +27,7 @@ NEAR_FLAG_M = 0.005
 
 # Each fits the room that is kept at the foot of the corner, so that it covers nothing of the rule.
 ON_THE_CARD = "Read the card, and choose how much you will do (Tab, Return)."
+ON_THE_SETTLED_CARD = "Read the card; Return goes on. F1: all keys."
 BESIDE_QUESTIONS = "Esc: to the apparatus. {}: to your rough readings. F1: all keys."
 WARM = "Hot water: set the bath (D), or pour from kettle and jug (H, C). F1: all keys."
 SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
@@ -57,6 +58,7 @@ _BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
 """How a practical begins, by what its plan warms the ball in."""
 ALL = (
     ON_THE_CARD,
+    ON_THE_SETTLED_CARD,
     BESIDE_QUESTIONS.format("Esc, then 3"),
     *_BEGIN.values(),
     WAIT_FOR_BATH,
@@ -88,7 +90,7 @@ def hint(desk: Desk) -> str:
         return ""
     state = shown(desk)
     if desk.page == START and state.put_in_s is None:
-        return ON_THE_CARD
+        return ON_THE_SETTLED_CARD if extent_settled(state) else ON_THE_CARD
     if desk.page in ANSWERED_BY_HINTS and not state.soaking:
         return BESIDE_QUESTIONS.format(page_key(3, in_browser=desk.in_browser))
     return _of_state(desk, state)

@@ -92,9 +92,14 @@ def _start_blocks(desk: Desk) -> tuple[Block, ...]:
     )
 
 
+def extent_settled(state: State) -> bool:
+    """Whether a plan or a reading has settled how much is done, so that nothing is to choose."""
+    return bool(state.rough) or state.setup.plan is not None
+
+
 def _beginnings(state: State) -> tuple[Block, ...]:
     """The choice of how much is done, or one button where a plan or a reading has settled it."""
-    if state.rough or state.setup.plan is not None:
+    if extent_settled(state):
         return (ButtonBox(BEGIN, "Go on" if state.time_s else "Begin"),)
     whole, short = (
         (extent.temperatures, extent.repeats, MINUTES[extent]) for extent in (WHOLE, SHORT)
@@ -122,8 +127,7 @@ def _file_words(desk: Desk) -> tuple[Words, ...]:
 def _begun(desk: Desk, *, short: bool) -> Step:
     """The length is chosen, and the book lies open at its first page, the hands free."""
     state = desk.state
-    settled = state.setup.plan is not None or state.rough
-    step = Step(desk) if settled else done(desk, act.ChooseExtent(short))
+    step = Step(desk) if extent_settled(state) else done(desk, act.ChooseExtent(short))
     first, _ = CONTENTS[0]
     page = ROUGH if state.rough else first
     return Step(replace(step.desk.at(BENCH), page=page), step.actions)
