@@ -15,6 +15,7 @@ from typing import Literal
 
 import msgspec
 
+from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.after import PAGES, Wanted, after, desk_for, new_practical, page_of, passed_by
 from sim.bench.model.along_bench import THINGS
@@ -72,6 +73,7 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     onto: Onto = ""
     carried_s: float = 1.0
     letter: int | None = None
+    leave: bool | None = None
     eye_m: float | None = None
     hand_m: float | None = None
     pencil: Literal["down", "move", "up"] | None = None
@@ -121,13 +123,17 @@ class PageBench:
         return self._answer(lines, handled=bool(intents), saves=saves, happened=happened)
 
     def tick(self, time_s: float) -> str:
-        """Let time pass; while the ball is in the air the answer has no more than that shows."""
-        before = self._desk
-        lines = self._done(passed_by(before, min(time_s, LONGEST_FRAME_S)))
+        """Let time pass; while the ball is in the air the answer has no more than that shows.
+
+        `waited` says that no line tells of anything but time: a saved file lacks nothing then.
+        """
+        step = passed_by(self._desk, min(time_s, LONGEST_FRAME_S))
+        lines = self._done(step)
         falling = falling_values(self._desk)
         if falling["in_the_air"] and not lines:
             return _json({"falling": falling})
-        return _json(self._seen() | {"lines": lines.decode()})
+        waited = all(isinstance(one, act.Wait) for one in step.actions)
+        return _json(self._seen() | {"lines": lines.decode(), "waited": waited})
 
     def in_memory(self, why: str) -> str:
         """Say that the browser keeps nothing, or that it does again where `why` is empty."""
@@ -284,6 +290,7 @@ _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
         carried_onto(wish.carry or "", wish.onto, carefully=wish.carried_s >= HURRIED_S),
     ),
     "letter": lambda wish, _: (_of_letter(LETTERS[wish.letter or 0].intent),),
+    "leave": lambda _, __: (want.Leave(),),
     "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
     "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
     "pencil": _drawn,

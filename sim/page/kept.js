@@ -64,17 +64,16 @@ function storedNames() {
 }
 function storedLines(name) {
   const parts = [];
-  for (let n = 0; ; n += 1) {
-    const part = localStorage.getItem(`${PREFIX}${name}:${n}`);
-    if (part === null) return { text: parts.join(""), count: n };
-    parts.push(part);
-  }
+  try {
+    for (let part; (part = localStorage.getItem(`${PREFIX}${name}:${parts.length}`)) !== null; ) parts.push(part);
+  } catch { /* told when something is to be kept */ }
+  return { text: parts.join(""), count: parts.length };
 }
 let pending = "";
-function keep(lines) {
+function keep({ lines, waited }) {
   if (!lines) return;
   record.lines += lines;
-  record.saved = false;
+  if (!waited) record.saved = false;
   pending += lines;
   try {
     localStorage.setItem(`${PREFIX}${record.name}:${record.count}`, pending);
@@ -88,17 +87,32 @@ function keep(lines) {
       show(JSON.parse(bench.in_memory(why)));
     }
   }
+  toldHow();
+}
+function toldHow() {
   by("kept").textContent = record.memory ? " only in memory" : " kept in this browser";
 }
+/* A record from its beginning: where it stands here already, what follows goes after it. */
+function keepWhole(answer) {
+  const { text, count } = storedLines(record.name);
+  if (text !== answer.lines) {
+    keep(answer);
+    for (let n = count - 1; n > 0 && !record.memory; n -= 1) localStorage.removeItem(`${PREFIX}${record.name}:${n}`);
+    return;
+  }
+  Object.assign(record, { lines: text, count, saved: false });
+  toldHow();
+}
 async function taken(name) {
-  /* One tab at a time: a lock of the browser's, or, where it gives none, a question to the other tabs. */
+  /* One tab at a time: a lock of the browser's, or, where it gives none, a question to the other tabs.
+     Gives what lets the name go again, or null where another tab has it. */
   const whole = PREFIX + name;
   if (navigator.locks) {
     try {
       return await new Promise((resolve, reject) => {
         navigator.locks.request(whole, { ifAvailable: true }, (lock) => {
-          resolve(lock !== null);
-          return lock === null ? undefined : new Promise(() => {});
+          if (lock === null) return void resolve(null);
+          return new Promise((letGo) => resolve(letGo));
         }).catch(reject);
       });
     } catch { /* asked the other way */ }
@@ -111,13 +125,23 @@ async function taken(name) {
   });
   if (free) channel.onmessage = (event) => { if (event.data === "who") channel.postMessage("here"); };
   else channel.close();
-  return free;
+  return free ? () => channel.close() : null;
+}
+/* What stands in a field and is not on the record yet goes there before the page is left or saved. */
+function finishWriting() {
+  if (seen) wish({ leave: true });
 }
 function save() {
+  finishWriting();
   const link = made("a", { href: URL.createObjectURL(new Blob([record.lines], { type: "application/x-ndjson" })), download: record.name });
   document.body.append(link);
   link.click();
   link.remove();
   record.saved = true;
 }
-addEventListener("beforeunload", (event) => { if (!record.saved) event.preventDefault(); });
+addEventListener("beforeunload", (event) => {
+  finishWriting();
+  if (!record.saved) event.preventDefault();
+});
+addEventListener("pagehide", finishWriting);
+document.addEventListener("visibilitychange", () => { if (document.hidden) finishWriting(); });

@@ -3,7 +3,7 @@ let bench, fixed, seen;
 function wish(wanted) {
   const answer = JSON.parse(bench.do(JSON.stringify(wanted)));
   show(answer);
-  keep(answer.lines);
+  keep(answer);
   if (answer.saves) save();
   return answer;
 }
@@ -57,7 +57,7 @@ function frame(now) {
     sinceTold = 0;
     if (answer.scene) seen.falling = null;
     show(answer);
-    keep(answer.lines);
+    keep(answer);
   }
   requestAnimationFrame(frame);
 }
@@ -114,7 +114,7 @@ function begin(answer) {
   by("letters").append(...lettersOf(fixed.letters));
   by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("tr", {}, made("th", { scope: "row" }, keys), made("td", {}, does))));
   show(answer);
-  keep(answer.lines);
+  keepWhole(answer);
   performance.mark("begun");
   requestAnimationFrame((now) => { last = now; frame(now); });
 }
@@ -131,15 +131,15 @@ function freshName() {
   return unused(`practical ${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())} ${two(now.getHours())}.${two(now.getMinutes())}`);
 }
 const encoded = (bytes) => { let letters = ""; for (const one of bytes) letters += String.fromCharCode(one); return btoa(letters); };
-async function open(name, bytes, stored) {
-  if (!(await taken(name))) { by("how-far").textContent = `${name} is open in another tab: go on there, or close that tab first.`; return; }
+async function open(name, bytes) {
+  const letGo = await taken(name);
+  if (!letGo) { by("how-far").textContent = `${name} is open in another tab: go on there, or close that tab first.`; return; }
   try {
     const answer = JSON.parse(bench.open(encoded(bytes), name));
     record.name = name;
     begin(answer);
-    /* The whole record stands in the first part now: what followed it goes. */
-    for (let n = 1; n < stored && !record.memory; n += 1) localStorage.removeItem(`${PREFIX}${name}:${n}`);
   } catch (problem) {
+    letGo();
     by("how-far").textContent = String(problem.message).trim().split("\n").at(-1).replace(/^[\w.]+: /, "");
   }
 }
@@ -150,7 +150,7 @@ async function offers() {
   performance.mark("ready");
   for (const name of storedNames()) {
     const go = made("button", { type: "button" }, `Go on with ${name}`);
-    go.addEventListener("click", () => { const kept = storedLines(name); open(name, new TextEncoder().encode(kept.text), kept.count); });
+    go.addEventListener("click", () => open(name, new TextEncoder().encode(storedLines(name).text)));
     by("begun").append(made("p", {}, go));
   }
   by("new").addEventListener("click", async () => {
@@ -161,7 +161,8 @@ async function offers() {
   });
   by("file").addEventListener("change", async () => {
     const file = by("file").files[0];
-    if (file) open(unused(file.name), new Uint8Array(await file.arrayBuffer()), 0);
+    if (file) open(unused(file.name), new Uint8Array(await file.arrayBuffer()));
+    by("file").value = ""; /* so that the same file can be chosen again, once it is mended */
   });
   by("new").focus();
 }

@@ -70,19 +70,6 @@ def test_every_page_of_the_book_opens_and_takes_an_answer(page):
             assert field.input_value() == "Hotter, so higher."
 
 
-def test_a_page_that_is_loaded_again_goes_on_where_it_stopped(page):
-    page.keyboard.press("Enter")
-    page.wait_for_selector("#work:visible")
-    page.keyboard.press("Enter")
-    page.keyboard.press("h")
-    kept = page.evaluate("record.lines")
-    page.on("dialog", lambda one: one.accept())
-    page.reload()
-    page.get_by_role("button", name="Go on with").first.click(timeout=SLOW_MS)
-    page.wait_for_selector("#work:visible")
-    assert page.evaluate("record.lines").startswith(kept)
-
-
 def test_a_second_tab_on_the_same_practical_is_refused(page, made):
     page.keyboard.press("Enter")
     page.wait_for_selector("#work:visible")
