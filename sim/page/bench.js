@@ -1,6 +1,6 @@
 /* ---- beside the rule: the corner with ball and eye, the lens, the thermometer's call-out ---- */
 const MM = 1000;
-const FLOOR = 1340, EDGE = 130, WIDE = 78; /* of the corner, in millimetres: floor, and the rule's divided edge */
+const FLOOR = 1260, EDGE = 130, WIDE = 78; /* of the corner, in millimetres: floor, and the rule's divided edge */
 const onWall = (metres) => FLOOR - metres * MM;
 function drawScene(scene) {
   drawFalling(scene);

@@ -47,7 +47,11 @@ function blocksOf(blocks) {
     }
     if (block.kind === "field") return fieldOf(block);
     if (block.kind === "button") return [buttonOf(block), " "];
-    if (block.kind === "table") return [tableOf(block, part || seen.page)];
+    if (block.kind === "table") {
+      const called = part || seen.page;
+      part = ""; /* a heading calls the first table under it */
+      return [tableOf(block, called)];
+    }
     if (block.kind === "paper") return paperOf(block);
     return [];
   });
@@ -103,6 +107,6 @@ function tableOf(table, caption) {
     if (row.struck_out !== null) cells.at(-1).append(made("span", { class: "note" }, " " + row.struck_out));
     return made("tr", { class: row.struck_out === null ? null : "struck" }, ...cells);
   });
-  const ruled = made("table", {}, made("caption", {}, caption), made("thead", {}, head), made("tbody", {}, ...rows));
+  const ruled = made("table", {}, made("caption", { class: "unseen" }, caption), made("thead", {}, head), made("tbody", {}, ...rows));
   return made("div", { class: ruled.querySelector("input") ? "wide" : "" }, ruled);
 }

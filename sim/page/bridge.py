@@ -23,7 +23,15 @@ from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.handling import HURRIED_S, Onto, carried_onto, clicked
 from sim.bench.model.hints import told
 from sim.bench.model.in_words import what_changed
-from sim.bench.model.keys import BENCH_KEYS, PAPER_KEYS, Held, Key, help_texts, intent_of
+from sim.bench.model.keys import (
+    BENCH_KEYS,
+    PAPER_KEYS,
+    WITH_A_FINGER,
+    Held,
+    Key,
+    help_texts,
+    intent_of,
+)
 from sim.bench.model.pages.first_and_last import START, on_card
 from sim.bench.model.pages.graph_page import line_begins
 from sim.bench.ui.blocks import with_refusal
@@ -187,6 +195,7 @@ def contents() -> str:
             "letters": _letters(BENCH_KEYS),
             "pencil": _letters(PAPER_KEYS),
             "help": help_texts(in_browser=True),
+            "hands": WITH_A_FINGER,
             "bench": BENCH,
             "paper": PAPER,
         }

@@ -42,9 +42,11 @@ function follow(answer) {
     }
     return;
   }
-  const thing = answer.scene.thing && document.querySelector(`[data-thing="${CSS.escape(answer.scene.thing)}"]`);
+  const thing = answer.scene.thing && document.querySelector(`.thing[data-thing="${CSS.escape(answer.scene.thing)}"]`);
+  /* The focus is on the bench for the model: it goes there from nowhere, the page, and the help that is closed. */
+  const lost = now === document.body || by("page").contains(now) || by("help").contains(now);
   if (thing && thing !== now) thing.focus({ preventScroll: true });
-  else if (!thing && (now === document.body || by("page").contains(now))) by("bench").focus({ preventScroll: true });
+  else if (!thing && lost) by("bench").focus({ preventScroll: true });
 }
 let last = 0, sinceTold = 0;
 function frame(now) {
@@ -112,6 +114,7 @@ function begin(answer) {
     return ribbon;
   }));
   by("letters").append(...lettersOf(fixed.letters));
+  by("hands").textContent = fixed.hands;
   by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("tr", {}, made("th", { scope: "row" }, keys), made("td", {}, does))));
   show(answer);
   keepWhole(answer);

@@ -26,7 +26,7 @@ function guests(vessel, { ball, tongs }) {
   const stem = { x: vessel === "bath" ? 70 : 46, y: vessel === "bath" ? -14 : -8, width: 60, height: 80 };
   return [
     drawn("g", { class: `at thermometer-${vessel}` }, used("thermometer", stem)),
-    drawn("g", { class: `at ${vessel === "bath" ? "bath" : "water"}` }, used("tongs", tongs), used("rubber", ball)),
+    drawn("g", { class: `at in-${vessel}` }, used("tongs", tongs), used("rubber", ball)),
   ];
 }
 const ONTO = { beaker: "beaker", towel: "towel" };
@@ -160,6 +160,6 @@ addEventListener("pointerup", (event) => {
   }
   if (["eye", "lens"].includes(done.thing)) return;
   const carried_s = (event.timeStamp - done.began) / 1000;
-  if (onto) wish({ carry: done.thing, onto: onto.dataset.onto, carried_s });
+  wish({ carry: done.thing, onto: onto ? onto.dataset.onto : "", carried_s });
 });
 addEventListener("pointercancel", letDown);

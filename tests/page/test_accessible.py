@@ -6,6 +6,7 @@ the npm package of that name, in the version that is pinned here.
 
 import hashlib
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ AXE = os.environ.get("REBOUND_PAGE_AXE", "")
 AXE_VERSION, AXE_HASH = "4.14.1", "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c"
 PHONE, LAPTOP = {"width": 360, "height": 640}, {"width": 1366, "height": 768}
 TABLET, PROJECTOR = {"width": 768, "height": 1024}, {"width": 1920, "height": 1080}
+TARGETS = "button,summary,input,textarea,header a"
 TARGET_PX = 44
 """WCAG 2.2, success criterion 2.5.5: the smallest target for a finger."""
 
@@ -67,6 +69,28 @@ def moved_sideways(page):
     )
 
 
+def over_one_another(page):
+    """Pairs of words, fields and buttons that cover a part of one another."""
+    return page.evaluate(
+        """() => {
+          const kinds = 'button,label,p,h3,h4,input,textarea,summary,small,kbd,figcaption';
+          const all = [...document.querySelectorAll('#work :is(' + kinds + ')')]
+            .map((one) => [one, one.getBoundingClientRect()])
+            .filter(([one, box]) => one.checkVisibility() && box.width > 1 && box.height > 1);
+          const over = [];
+          for (const [one, a] of all) for (const [other, b] of all) {
+            if (one === other || one.contains(other) || other.contains(one)) continue;
+            const wide = Math.min(a.right, b.right) - Math.max(a.left, b.left);
+            const high = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
+            const elsewhere = (part) => one.closest(part) !== other.closest(part);
+            const apart = ['.wide', '#book'].some(elsewhere);
+            if (wide > 1 && high > 1 && !apart) over.push([one.outerHTML, other.outerHTML]);
+          }
+          return over.map((pair) => pair.map((html) => html.slice(0, 90)));
+        }"""
+    )
+
+
 @pytest.mark.parametrize("window", [PHONE, LAPTOP], ids=["phone", "laptop"])
 def test_the_checker_finds_nothing_on_any_page(visit, axe, window):
     page = visit(viewport=window, bypass_csp=True)
@@ -103,54 +127,51 @@ def test_nothing_without_a_name_can_be_pressed_or_written_in(page):
         assert not nameless
 
 
-@pytest.mark.parametrize("window", [PHONE, TABLET, LAPTOP, PROJECTOR])
-def test_whatever_is_pressed_is_large_enough_for_a_finger(visit, window):
-    page = visit(viewport=window)
+def in_each_window(page):
+    """The same page in windows of every kind, one after another."""
+    for window in (PHONE, TABLET, LAPTOP, PROJECTOR):
+        page.set_viewport_size(window)
+        yield window
+
+
+def test_whatever_is_pressed_is_large_enough_for_a_finger(page):
     begun(page)
     for name in pages(page):
-        small = page.evaluate(
-            """(least) => [...document.querySelectorAll('button,summary,input,textarea,header a')]
-              .map((one) => [one.outerHTML.slice(0, 60), one.getBoundingClientRect()])
-              .filter(([, box]) => box.width && (box.width < least || box.height < least))
-              .map(([html]) => html)""",
-            TARGET_PX,
-        )
-        assert not small, name
+        for window in in_each_window(page):
+            small = page.evaluate(
+                """([targets, least]) => [...document.querySelectorAll(targets)]
+                  .map((one) => [one.outerHTML.slice(0, 60), one.getBoundingClientRect()])
+                  .filter(([, box]) => box.width && (box.width < least || box.height < least))
+                  .map(([html]) => html)""",
+                [TARGETS, TARGET_PX],
+            )
+            assert not small, (name, window)
 
 
 @pytest.mark.parametrize("letters", [100, 200])
-@pytest.mark.parametrize("window", [PHONE, TABLET, LAPTOP, PROJECTOR])
-def test_nothing_reaches_beyond_the_window_at_any_size_of_letters(visit, window, letters):
-    page = visit(viewport=window)
+def test_nothing_is_cut_off_or_covered_at_any_size_of_letters(page, letters):
     page.evaluate(f"document.documentElement.style.fontSize = '{letters}%'")
     begun(page)
     for name in pages(page):
-        assert not too_wide(page), name
-        assert not moved_sideways(page), name
+        for window in in_each_window(page):
+            assert not too_wide(page), (name, window)
+            assert not moved_sideways(page), (name, window)
+            assert not over_one_another(page), (name, window)
 
 
-@pytest.mark.parametrize("window", [PHONE, TABLET, LAPTOP, PROJECTOR])
-def test_rule_things_and_words_are_in_sight_together(visit, window):
-    page = visit(viewport=window)
+def test_rule_things_and_words_are_in_sight_together(page):
     begun(page)
     page.locator("#bench").focus()
     page.keyboard.press("h")
-    page.evaluate("document.querySelector('#bench').scrollIntoView()")
-    height = window["height"]
-    for there in (
-        "#wall",
-        "#lens",
-        "#thermometer",
-        "[data-thing=kettle]",
-        "[data-thing=ball]",
-        "#said",
-    ):
-        box = page.locator(there).bounding_box()
-        assert box["y"] >= 0, there
-        assert box["y"] + box["height"] <= height, there
-    said = page.locator("#said").bounding_box()
-    ball = page.locator("[data-thing=ball]").bounding_box()
-    assert ball["y"] + ball["height"] <= said["y"]
+    things = ("[data-thing=kettle]", "[data-thing=ball]")
+    for window in in_each_window(page):
+        page.evaluate("document.querySelector('#bench').scrollIntoView()")
+        for there in ("header", "#wall", "#lens", "#thermometer", *things, "#said"):
+            box = page.locator(there).bounding_box()
+            assert box["y"] >= 0, (there, window)
+            assert box["y"] + box["height"] <= window["height"], (there, window)
+        said, ball = (page.locator(one).bounding_box() for one in ("#said", things[1]))
+        assert ball["y"] + ball["height"] <= said["y"]
 
 
 def test_every_thing_shows_the_key_that_does_the_same(page):
@@ -301,3 +322,41 @@ def test_by_touch_a_cross_is_dragged_to_its_place_and_a_line_from_end_to_end(vis
     page.wait_for_selector("#paper .drawn-line", state="attached")
     page.get_by_role("button", name="Undo").tap()
     page.wait_for_selector("#paper .drawn-line", state="detached")
+
+
+def test_where_colours_are_forced_the_drawings_keep_their_own(visit):
+    page = visit(forced_colors="active", color_scheme="dark")
+    begun(page)
+    grounds = page.evaluate(
+        """() => Object.fromEntries(['body', '#wall', '#lens', '#thermometer', '.thing svg'].map(
+          (name) => [name, getComputedStyle(document.querySelector(name)).backgroundColor]))"""
+    )
+    kept = {name: ground for name, ground in grounds.items() if name != "body"}
+    assert all(int(value) > 200 for ground in kept.values() for value in numbers(ground)[:3])
+    adjust = "(one) => getComputedStyle(document.querySelector(one)).forcedColorAdjust"
+    assert {page.evaluate(adjust, name) for name in kept} == {"none"}
+
+
+def numbers(colour):
+    return re.findall(r"[0-9.]+", colour)
+
+
+def test_where_less_motion_is_wanted_only_the_ball_moves(visit):
+    for wanted, moves in (("reduce", False), ("no-preference", True)):
+        page = visit(reduced_motion=wanted)
+        begun(page)
+        page.locator("#bench").focus()
+        page.keyboard.press("h")
+        pouring = page.locator("#things[data-poured=hot] [data-thing=kettle] > svg")
+        assert bool(pouring.evaluate("(one) => one.getAnimations().length")) is moves
+
+
+def test_closed_help_gives_the_focus_back_and_a_digit_opens_a_page(page):
+    begun(page)
+    page.locator("#bench").focus()
+    page.keyboard.press("F1")
+    assert page.evaluate("document.activeElement.id") == "help-close"
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.id") == "bench"
+    page.keyboard.press("5")
+    page.wait_for_selector(f"#page[data-page='{GRAPH}']")

@@ -135,6 +135,13 @@ WITH_THE_MOUSE = (
     "the held ball to let go, stopwatch, camera. A vessel swung too fast spills."
 )
 
+WITH_A_FINGER = (
+    "Tap a thing and it does what the key in its corner does. Or drag: the kettle or the jug to "
+    "the beaker; the ball to beaker, bath, towel or rule; the thermometer across; the beaker aside "
+    "to empty it; the held ball up and down; the eye, or what the lens shows for fine steps. Tap "
+    "the held ball to let go. A vessel swung too fast spills."
+)
+
 
 def page_key(number: int | str, *, in_browser: bool) -> str:
     """What opens a page of the book by its number; a browser keeps Ctrl and a digit for itself."""
