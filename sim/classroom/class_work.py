@@ -162,9 +162,17 @@ class _Sorting:
 
 
 def _also_there(other: Examined, best: Examined) -> str:
-    same = other.evidence == best.evidence and other.acts == best.acts
-    more = ", with the same work in it" if same else ""
-    return f"{other.file} was handed in{more}; {best.file} is marked."
+    more, to_do = "", ""
+    if other.evidence == best.evidence and other.acts == best.acts:
+        more = ", with the same work in it"
+    elif other.own and not other.evidence.prints <= best.evidence.prints:
+        # Of an earlier copy of the same work every run of exact acts stands in the later one.
+        more = ", with other work in it"
+        to_do = (
+            " If two students took one place by mistake, mark the other's file with 'python -m "
+            "sim mark'."
+        )
+    return f"{other.file} was handed in{more}; {best.file} is marked.{to_do}"
 
 
 def _all_pairs(pairs: Iterable[Alike]) -> tuple[Alike, ...]:

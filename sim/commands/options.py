@@ -193,14 +193,22 @@ def _add_fit(parser: argparse.ArgumentParser) -> None:
 def _add_page(parser: argparse.ArgumentParser) -> None:
     parser.description = (
         "The practical as one HTML file that any browser opens, from a disk, a stick or a web "
-        "server: everything is inside, and nothing is asked of a network."
+        "server: everything is inside, and nothing is asked of a network. With --class it is the "
+        "page of a whole class: each student takes their place and gets the practical that the "
+        "class set gives them as a file."
     )
     words = (
         "folder of the npm package pyodide 314.0.7, unpacked, with the wheel of msgspec 0.22.0 for "
         "it put into it; both are checked by their SHA-256"
     )
     parser.add_argument("--runtime", type=Path, required=True, metavar="DIR", help=words)
-    add_output(parser, "file to write", "rebound-practical.html", "FILE")
+    words = "the class set's key.json: a page on which each student takes their place"
+    parser.add_argument("--class", dest="class_key", type=Path, metavar="KEY", help=words)
+    words = "with --class: places are taken by name, from a list on the page (by number)"
+    parser.add_argument("--names", action="store_true", help=words)
+    words = "a folder for a web server, smaller to load, which asks that server alone (one file)"
+    parser.add_argument("--folder", action="store_true", help=words)
+    add_output(parser, "file or folder to write (rebound-practical.html)", metavar="OUT")
 
 
 def _add_portable(parser: argparse.ArgumentParser) -> None:

@@ -1,7 +1,8 @@
-"""One HTML file with the whole practical inside: interpreter, program, style and script.
+"""The whole practical as a page: interpreter, program, style and script, in one file or a folder.
 
 What is not ours is pinned by its SHA-256 and refused where it differs, so a page is made of exactly
-what was tried. Nothing in the page asks a network: its content security policy allows none.
+what was tried. The one file asks no network: its content security policy allows none. A page in a
+folder asks for the parts beside it, and its policy allows no other place.
 """
 
 from __future__ import annotations
@@ -14,9 +15,16 @@ import io
 import zipfile
 from importlib import metadata
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from analysis.refusal import Refused, reason
 from sim.bench.ui import theme
+from sim.classroom.page_places import places_content
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from sim.classroom.page_places import Place
 
 RUNTIME = "the npm package pyodide 314.0.7"
 RUNTIME_FILES = {
@@ -43,8 +51,9 @@ LEFT_OUT = (
 )
 """Folders that the page does not need: windows, commands, and what is the teacher's."""
 SUFFIXES = (".py", ".toml", ".json", ".txt")
-SCRIPTS = ("kept.js", "book.js", "paper.js", "bench.js", "things.js", "page.js")
+SCRIPTS = ("kept.js", "book.js", "paper.js", "bench.js", "things.js", "places.js", "page.js")
 """One script in the page, in this order; the last begins the work."""
+CLASS_PART, INDEX = "class.json", "index.html"
 STANDIN = HERE / "standin"
 LIBRARIES = ("rapidfuzz", "snowballstemmer")
 """What the marking reads sentences with, as it is installed. Of rapidfuzz the page takes the plain
@@ -53,23 +62,47 @@ PACKED_AT = (2020, 1, 1, 0, 0, 0)
 """Every file in the archive bears this time: the same program makes the same page."""
 
 
-def page_content(runtime: Path) -> bytes:
-    """The page, from a folder with the runtime's files and the wheel.
+def page_parts(runtime: Path, places: tuple[Place, ...] = ()) -> dict[str, bytes]:
+    """What a page is made of, by name: the runtime's files from a folder, the wheel, the program.
+
+    With `places` it is the page of a whole class.
 
     Raises:
         Refused: a file is missing, cannot be read, or is not the one that was pinned.
 
     """
     parts = {name: _pinned(runtime / name, pin) for name, pin in RUNTIME_FILES.items()}
-    wheel = _pinned(runtime / WHEEL, WHEEL_HASH)
-    parts |= {"msgspec.whl": wheel, "program.zip": program_archive()}
+    parts |= {"msgspec.whl": _pinned(runtime / WHEEL, WHEEL_HASH), "program.zip": program_archive()}
+    return parts | ({CLASS_PART: places_content(places)} if places else {})
+
+
+def single_page(parts: Mapping[str, bytes]) -> bytes:
+    """The page with its parts inside, as one file."""
+    inside = {name: base64.b64encode(_packed(content)).decode() for name, content in parts.items()}
+    return _page(parts, (_part(name, "", text) for name, text in inside.items()))
+
+
+def page_folder(parts: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The page with its parts beside it, for a web server: the files of the folder by name.
+
+    A part is asked for by its hash too, so that no browser takes one of an earlier page for it.
+    """
+    files = {f"{name}.gz": _packed(content) for name, content in parts.items()}
+    beside = (
+        _part(name, f' data-beside="{name}.gz?{_hash(files[f"{name}.gz"])}"', "") for name in parts
+    )
+    return {INDEX: _page(parts, beside, "connect-src 'self'; "), **files}
+
+
+def _page(parts: Mapping[str, bytes], elements: Iterable[str], network: str = "") -> bytes:
+    """The page round its parts; `network` is what its policy allows to be asked for."""
     style, script = _colours() + _text("page.css"), "".join(map(_text, SCRIPTS))
     filled = {
-        "policy": _policy(style, script),
+        "policy": _policy(style, script, network),
         "style": style,
         "apparatus": _text("apparatus.svg"),
-        "licences": _licences(wheel),
-        "parts": "\n".join(_part(name, content) for name, content in parts.items()),
+        "licences": _licences(parts["msgspec.whl"]),
+        "parts": "\n".join(elements),
         "script": script,
     }
     page = _text("page.html")
@@ -114,7 +147,7 @@ def _pinned(path: Path, pin: str) -> bytes:
             f"{path.name} cannot be read in {path.parent}: {reason(error)}",
             mend=f"give the folder of {RUNTIME}, unpacked, with {WHEEL} put into it",
         ) from error
-    if hashlib.sha256(content).hexdigest() != pin:
+    if _hash(content) != pin:
         raise Refused(
             f"{path.name} is not the file that this program was tried with: its SHA-256 differs",
             mend=f"take it from {RUNTIME}, and {WHEEL} from the Python registry",
@@ -126,19 +159,26 @@ def _text(name: str) -> str:
     return (HERE / name).read_text(encoding="utf-8")
 
 
-def _part(name: str, content: bytes) -> str:
-    packed = base64.b64encode(gzip.compress(content, 9, mtime=0)).decode()
-    return f'<script type="text/plain" id="{name}">{packed}</script>'
+def _packed(content: bytes) -> bytes:
+    return gzip.compress(content, 9, mtime=0)
 
 
-def _policy(style: str, script: str) -> str:
+def _hash(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+def _part(name: str, attribute: str, text: str) -> str:
+    return f'<script type="text/plain" id="{name}"{attribute}>{text}</script>'
+
+
+def _policy(style: str, script: str, network: str) -> str:
     """Only what stands in the page may run; the interpreter is made of its own parts (blob:)."""
     style_hash, script_hash = (
         base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()
         for text in (style, script)
     )
     return (
-        f"default-src 'none'; style-src 'sha256-{style_hash}'; img-src data:; "
+        f"default-src 'none'; {network}style-src 'sha256-{style_hash}'; img-src data:; "
         f"script-src 'sha256-{script_hash}' 'wasm-unsafe-eval' blob:; "
         "base-uri 'none'; form-action 'none'"
     )

@@ -13,10 +13,19 @@ function filled(element, attributes, inside) {
 }
 
 /* ---- what was packed into the page ---- */
+class NotThere extends Error {}
+const network = globalThis.fetch;
+async function beside(address) {
+  /* Of a page in a folder a part is a file of the same server. */
+  const answer = await network(address).catch(() => ({ ok: false }));
+  if (!answer.ok) throw new NotThere(`The file ${address.split("?")[0]} cannot be had. A page in a folder comes from a web server: load it again, or tell your teacher.`);
+  return new Uint8Array(await answer.arrayBuffer());
+}
 async function unpacked(id) {
-  const letters = atob(by(id).textContent.trim());
-  const bytes = Uint8Array.from(letters, (one) => one.charCodeAt(0));
-  by(id).remove();
+  const part = by(id), address = part.dataset.beside;
+  const bytes = address ? await beside(address) : Uint8Array.from(atob(part.textContent.trim()), (one) => one.charCodeAt(0));
+  part.remove();
+  if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return bytes; /* some servers send what is packed unpacked */
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
   return new Uint8Array(await new Response(stream).arrayBuffer());
 }
@@ -90,7 +99,7 @@ function keep({ lines, waited }) {
   toldHow();
 }
 function toldHow() {
-  by("kept").textContent = record.memory ? " only in memory" : " kept in this browser";
+  by("kept").textContent = `${record.name}: ${record.memory ? "only in memory" : "kept in this browser"}`;
 }
 /* A record from its beginning: where it stands here already, what follows goes after it. */
 function keepWhole(answer) {

@@ -146,14 +146,16 @@ async function open(name, bytes) {
     by("how-far").textContent = String(problem.message).trim().split("\n").at(-1).replace(/^[\w.]+: /, "");
   }
 }
+const goOn = (name) => open(name, new TextEncoder().encode(storedLines(name).text));
 async function offers() {
+  if (by("class.json")) offerPlaces(JSON.parse(new TextDecoder().decode(await unpacked("class.json"))));
   by("offers").hidden = false;
   by("progress").hidden = true;
   told("Ready.", 100);
   performance.mark("ready");
   for (const name of storedNames()) {
     const go = made("button", { type: "button" }, `Go on with ${name}`);
-    go.addEventListener("click", () => open(name, new TextEncoder().encode(storedLines(name).text)));
+    go.addEventListener("click", () => goOn(name));
     by("begun").append(made("p", {}, go));
   }
   by("new").addEventListener("click", async () => {
@@ -167,7 +169,7 @@ async function offers() {
     if (file) open(unused(file.name), new Uint8Array(await file.arrayBuffer()));
     by("file").value = ""; /* so that the same file can be chosen again, once it is mended */
   });
-  by("new").focus();
+  (by("place") || by("new")).focus();
 }
 by("save").addEventListener("click", save);
 by("undo").addEventListener("click", () => wish({ key: "z", control: true }));
@@ -187,7 +189,7 @@ by("help-close").addEventListener("click", () => wish({ key: "F1" }));
     bench = program.PageBench();
     offers();
   } catch (problem) {
-    told("This browser cannot run the page: a newer one is needed. " + String(problem), 0);
+    told(problem instanceof NotThere ? problem.message : "This browser cannot run the page: a newer one is needed. " + String(problem), 0);
     console.error(problem);
   }
 })();

@@ -25,15 +25,28 @@ SLOW_MS = 120_000
 LAPTOP = {"width": 1366, "height": 768}
 
 
+BEGIN_NEW = "Begin a new practical"
+
+
 @pytest.fixture(scope="session")
-def made(tmp_path_factory):
-    """The file with the page."""
+def make_page():
+    """Makes a page of the real runtime: a file, or with --folder a folder."""
     runtime = os.environ.get("REBOUND_PAGE_RUNTIME", "")
     if not Path(runtime, "pyodide.mjs").is_file():
         pytest.skip("REBOUND_PAGE_RUNTIME names no runtime")
-    out = tmp_path_factory.mktemp("page") / "rebound-practical.html"
-    assert main(["page", "--runtime", runtime, "--out", str(out)]) == 0
-    return out
+
+    def made_at(out, *options):
+        words = ["page", "--runtime", runtime, "--out", str(out), *map(str, options)]
+        assert main(words) == 0
+        return out
+
+    return made_at
+
+
+@pytest.fixture(scope="session")
+def made(make_page, tmp_path_factory):
+    """The file with the page."""
+    return make_page(tmp_path_factory.mktemp("page") / "rebound-practical.html")
 
 
 @pytest.fixture(scope="module")
@@ -57,7 +70,7 @@ def visit(made, browser):
     """
     contexts, pages = [], []
 
-    def opened(address=None, **properties):
+    def opened(address=None, ready=BEGIN_NEW, **properties):
         context = browser.new_context(
             **{"viewport": LAPTOP, "accept_downloads": True} | properties,
         )
@@ -68,7 +81,7 @@ def visit(made, browser):
         page.on("request", lambda one: page.asked.append(one.url))
         page.on("pageerror", lambda one: page.wrong.append(str(one)))
         page.goto(address or made.as_uri())
-        page.get_by_role("button", name="Begin a new practical").wait_for(timeout=SLOW_MS)
+        page.get_by_role("button", name=ready).wait_for(timeout=SLOW_MS)
         return page
 
     yield opened

@@ -43,7 +43,7 @@ def test_another_file_than_the_pinned_one_is_refused(runtime, capsys, name):
 
 
 def test_the_page_allows_its_own_script_and_no_network(runtime):
-    page = builder.page_content(runtime).decode()
+    page = builder.single_page(builder.page_parts(runtime)).decode()
     policy = re.search(r'Content-Security-Policy" content="([^"]+)"', page)[1]
     script = re.search(r"<script>(.*?)</script>", page, re.DOTALL)[1]
     style = re.search(r"<style>(.*?)</style>", page, re.DOTALL)[1]
@@ -59,7 +59,9 @@ def test_the_page_allows_its_own_script_and_no_network(runtime):
 
 
 def test_the_same_program_makes_the_same_page(runtime):
-    assert builder.page_content(runtime) == builder.page_content(runtime)
+    first, second = (builder.page_parts(runtime) for _ in range(2))
+    assert builder.single_page(first) == builder.single_page(second)
+    assert builder.page_folder(first) == builder.page_folder(second)
 
 
 def test_the_program_inside_needs_no_window_and_no_file_of_the_teacher():

@@ -16,6 +16,7 @@ from sim.page.bridge import PageBench, contents
 from sim.record.format import RecordRefused
 from sim.record.replay import scanned
 from sim.state import Setup, beginning
+from tests.page.kept_page import Page
 
 NAME = "practical.rebound.jsonl"
 SEED = 3
@@ -23,29 +24,8 @@ DONE = "hhccbtr"
 """Water from the kettle and the jug, the ball into it, dried, and to the rule."""
 
 
-class Page:
-    """A page's bench, and all lines that it gave to be kept."""
-
-    def __init__(self):
-        self.bench = PageBench()
-        self.answer, self.kept = {}, ""
-        self.take(self.bench.begin(NAME, str(SEED)))
-
-    def take(self, answer):
-        self.answer = json.loads(answer)
-        self.kept += self.answer.get("lines", "")
-        return self.answer
-
-    def do(self, **wish):
-        return self.take(self.bench.do(json.dumps(wish)))
-
-    def wait(self, ticks=120):
-        for _ in range(ticks):
-            self.take(self.bench.tick(1 / 60))
-
-
 def taken_on_the_page():
-    page = Page()
+    page = Page().begin(NAME, SEED)
     page.do(press=BEGIN)
     for key in DONE:
         page.do(key=key)
@@ -110,7 +90,7 @@ def test_of_a_damaged_record_the_good_part_is_kept_and_told():
 
 
 def test_a_letter_in_a_number_field_is_not_taken():
-    page = Page()
+    page = Page().begin(NAME, SEED)
     graph = page.answer
     for number in range(10):
         graph = page.do(page=number)
@@ -124,7 +104,7 @@ def test_a_letter_in_a_number_field_is_not_taken():
 
 
 def test_every_thing_does_on_the_page_what_return_does_at_the_bench():
-    page = Page()
+    page = Page().begin(NAME, SEED)
     page.do(press=BEGIN)
     page.do(use="kettle")
     assert page.answer["scene"]["beaker_full"] > 0.0
@@ -141,7 +121,7 @@ def test_the_thermometer_and_the_ball_are_places_and_no_printed_numbers():
 
 
 def test_no_key_is_named_that_a_browser_keeps_for_itself():
-    page = Page()
+    page = Page().begin(NAME, SEED)
     page.do(press=BEGIN)
     words = [json.dumps(page.answer["blocks"]), page.answer["note"]["text"], contents()]
     for number, name in enumerate(json.loads(contents())["pages"]):
@@ -155,7 +135,7 @@ def test_no_key_is_named_that_a_browser_keeps_for_itself():
 
 
 def test_a_digit_in_a_field_is_text():
-    page = Page()
+    page = Page().begin(NAME, SEED)
     page.do(press=BEGIN)
     page.do(focus=first_field(page))
     assert page.do(key="4")["page"] == HAZARDS
