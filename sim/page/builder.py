@@ -10,16 +10,15 @@ from __future__ import annotations
 import base64
 import gzip
 import hashlib
-import html
 import io
 import zipfile
-from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from analysis.refusal import Refused, reason
 from sim.bench.ui import theme
 from sim.classroom.page_places import places_content
+from sim.page.third_party import library_sources, licences_html
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -46,18 +45,17 @@ LEFT_OUT = (
     "sim/commands",
     "sim/pictures",
     "sim/teaching",
+    "sim/page/builder.py",
     "sim/page/licences",
     "sim/page/standin",
+    "sim/page/third_party.py",
 )
-"""Folders that the page does not need: windows, commands, and what is the teacher's."""
+"""What the page does not need: windows, commands, what is the teacher's, and how it is made."""
 SUFFIXES = (".py", ".toml", ".json", ".txt")
 SCRIPTS = ("kept.js", "book.js", "paper.js", "bench.js", "things.js", "places.js", "page.js")
 """One script in the page, in this order; the last begins the work."""
 CLASS_PART, INDEX = "class.json", "index.html"
 STANDIN = HERE / "standin"
-LIBRARIES = ("rapidfuzz", "snowballstemmer")
-"""What the marking reads sentences with, as it is installed. Of rapidfuzz the page takes the plain
-Python that stands beside its compiled parts."""
 PACKED_AT = (2020, 1, 1, 0, 0, 0)
 """Every file in the archive bears this time: the same program makes the same page."""
 
@@ -101,7 +99,7 @@ def _page(parts: Mapping[str, bytes], elements: Iterable[str], network: str = ""
         "policy": _policy(style, script, network),
         "style": style,
         "apparatus": _text("apparatus.svg"),
-        "licences": _licences(parts["msgspec.whl"]),
+        "licences": licences_html(parts["msgspec.whl"]),
         "parts": "\n".join(elements),
         "script": script,
     }
@@ -125,12 +123,7 @@ def program_archive() -> bytes:
         for path in STANDIN.rglob("*")
         if path.suffix in SUFFIXES
     }
-    kept |= {
-        file.as_posix(): Path(str(file.locate()))
-        for library in LIBRARIES
-        for file in metadata.files(library) or ()
-        if file.suffix == ".py"
-    }
+    kept |= library_sources()
     archive = io.BytesIO()
     with zipfile.ZipFile(archive, "w", zipfile.ZIP_STORED) as packed:  # compressed as a whole later
         for name, path in sorted(kept.items()):
@@ -197,24 +190,3 @@ def _colours() -> str:
 
 def _is_colour(value: tuple[object, ...]) -> bool:
     return all(isinstance(part, int) for part in value)
-
-
-def _licences(wheel: bytes) -> str:
-    with zipfile.ZipFile(io.BytesIO(wheel)) as packed:
-        name = next(name for name in packed.namelist() if name.endswith("LICENSE"))
-        msgspec = packed.read(name).decode()
-    texts = {
-        "Pyodide, the interpreter's port to the browser (MPL-2.0)": _text("licences/MPL-2.0.txt"),
-        "Python and its standard library": _text("licences/Python.txt"),
-        "msgspec": msgspec,
-    }
-    texts |= {
-        library: file.read_text()
-        for library in LIBRARIES
-        for file in metadata.files(library) or ()
-        if file.name in ("LICENSE", "COPYING")
-    }
-    return "".join(
-        f"<h3>{html.escape(what)}</h3><pre>{html.escape(text)}</pre>"
-        for what, text in texts.items()
-    )

@@ -8,6 +8,7 @@ import random
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 from types import ModuleType
 
 import numpy
@@ -30,6 +31,7 @@ from sim.state import Place, Setup, beginning
 from tests.analysis.marking.right_work import Style, right_work, with_axis, with_cells, with_graph
 
 SEEDS = (0, 3, 2**63 + 1, 2**64 + 5, 2**127 + 2**64 + 99, 2**128 - 1)
+LIBRARIES = ("rapidfuzz", "snowballstemmer")
 WRITE_DOWN = [key.intent for key in BENCH_KEYS].index(WriteDown())
 
 
@@ -235,3 +237,10 @@ def held():
         if not name.startswith("_") and getattr(one, "__module__", "") == f"numpy.{part}"
     ]
     return [loaded, [name for name in names if name not in parts] + inside]
+
+
+def library_files():
+    """The files of the two libraries that the page loads, by their places in the archive."""
+    loaded = [one for name, one in sys.modules.items() if name.split(".")[0] in LIBRARIES]
+    root = Path(sys.modules[LIBRARIES[0]].__file__).parents[1]
+    return sorted(Path(one.__file__).relative_to(root).as_posix() for one in loaded)

@@ -121,3 +121,12 @@ def names_used(module):
 def test_it_holds_the_names_that_the_page_uses_and_no_more():
     loaded, names = without_numpy("held")
     assert {name for module in loaded for name in names_used(module)} == set(names)
+
+
+def test_of_the_libraries_it_carries_what_is_loaded_and_no_more():
+    packed = [
+        one.relative_to(program().name).as_posix()
+        for library in doing.LIBRARIES
+        for one in Path(program().name, library).rglob("*.py")
+    ]
+    assert without_numpy("library_files") == sorted(packed)
