@@ -11,6 +11,7 @@ from analysis.refusal import Refused
 from sim.classroom.class_key import read_key
 from sim.classroom.page_places import OLDER, Place, page_places
 from sim.page.builder import INDEX, page_folder, page_parts, single_page
+from sim.page.bytecode import compiled_ahead
 
 BYTES_IN_MB = 1_000_000
 NAME = "rebound-practical"
@@ -19,7 +20,7 @@ NAME = "rebound-practical"
 def run(options: argparse.Namespace) -> int:
     """Make the page, write it, and say how large it is and for whom."""
     said, places = _class_of(options)
-    parts = page_parts(options.runtime, places)
+    parts, trouble = compiled_ahead(options.runtime, page_parts(options.runtime, places))
     out = options.out or Path(NAME if options.folder else f"{NAME}.html")
     if options.folder:
         files = page_folder(parts)
@@ -31,7 +32,7 @@ def run(options: argparse.Namespace) -> int:
         files = {out.name: single_page(parts)}
         write_whole(out, files[out.name], force=options.force)
         told = "One file of {:.1f} MB: open it in a browser, send it, carry it."
-    say(told.format(sum(map(len, files.values())) / BYTES_IN_MB), *said)
+    say(told.format(sum(map(len, files.values())) / BYTES_IN_MB), *said, *trouble)
     say_written(out)
     return 0
 

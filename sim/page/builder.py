@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from analysis.refusal import Refused, reason
 from sim.bench.ui import theme
 from sim.classroom.page_places import places_content
+from sim.page.bytecode import PACKED_AT
 from sim.page.third_party import library_sources, licences_html
 
 if TYPE_CHECKING:
@@ -56,8 +57,6 @@ SCRIPTS = ("kept.js", "book.js", "paper.js", "bench.js", "things.js", "places.js
 """One script in the page, in this order; the last begins the work."""
 CLASS_PART, INDEX = "class.json", "index.html"
 STANDIN = HERE / "standin"
-PACKED_AT = (2020, 1, 1, 0, 0, 0)
-"""Every file in the archive bears this time: the same program makes the same page."""
 
 
 def page_parts(runtime: Path, places: tuple[Place, ...] = ()) -> dict[str, bytes]:

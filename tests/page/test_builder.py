@@ -2,8 +2,10 @@
 
 import base64
 import hashlib
+import importlib
 import io
 import re
+import sys
 import zipfile
 
 import pytest
@@ -12,7 +14,7 @@ from analysis.marking.questions import QUESTIONS_OF
 from sim.__main__ import main
 from sim.bench.model import hints
 from sim.bench.model.along_bench import THINGS
-from sim.page import builder
+from sim.page import builder, bytecode
 from tests.page.made_runtime import laid_out
 
 SCRIPT = "".join((builder.HERE / name).read_text("utf-8") for name in builder.SCRIPTS)
@@ -86,3 +88,46 @@ def test_no_rule_question_unit_or_hint_is_written_in_the_script():
     assert not [one for one in words if one in SCRIPT]
     literals = re.findall(r"\"[^\"\n]*\"|'[^'\n]*'|`[^`\n]*`", SCRIPT)
     assert not [one for one in literals if re.search(r"°|\b(cm|mm|ml|kg|Celsius|kelvin)\b", one)]
+
+
+def archive_of(sources):
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as packed:
+        for name, source in sources.items():
+            packed.writestr(name, source)
+    return made.getvalue()
+
+
+def test_what_was_imported_is_compiled_and_does_the_same(tmp_path, monkeypatch):
+    sources = {"first_one.py": "WORD = 'sphere'\nimport math\n", "second_one.py": "WORD = 2\n"}
+    path = tmp_path / "some.zip"
+    path.write_bytes(archive_of(sources))
+    monkeypatch.syspath_prepend(str(path))
+    importlib.import_module("first_one")
+    made = bytecode.compiled(path.read_bytes(), str(path))
+    assert made == bytecode.compiled(path.read_bytes(), str(path))
+    with zipfile.ZipFile(io.BytesIO(made)) as packed:
+        assert packed.namelist() == ["first_one.pyc", "second_one.py"]
+        assert packed.read("second_one.py").decode() == sources["second_one.py"]
+    path.with_name("compiled.zip").write_bytes(made)
+    monkeypatch.syspath_prepend(str(path.with_name("compiled.zip")))
+    del sys.modules["first_one"]
+    again = importlib.import_module("first_one")
+    assert again.__file__.endswith("compiled.zip/first_one.pyc")
+    assert again.WORD == "sphere"
+
+
+@pytest.mark.parametrize("node", ["#!/bin/sh\nexit 1\n", "no program at all", None])
+def test_without_a_node_that_runs_the_sources_are_packed_and_it_is_said(
+    runtime, monkeypatch, capsys, node
+):
+    folder = runtime / "programs"
+    folder.mkdir()
+    if node is not None:
+        (folder / "node").write_text(node, encoding="utf-8")
+        (folder / "node").chmod(0o755)
+    monkeypatch.setenv("PATH", str(folder))
+    out = runtime / "page.html"
+    assert main(["page", "--runtime", str(runtime), "--out", str(out)]) == 0
+    assert "begins later" in capsys.readouterr().out
+    assert out.read_bytes() == builder.single_page(builder.page_parts(runtime))

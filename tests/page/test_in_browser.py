@@ -90,3 +90,25 @@ def test_forbidden_storage_is_said_and_the_practical_goes_on(page, tmp_path):
     path = saved(page, tmp_path)
     assert read_record(path).end.water_kg > 0.0
     assert json.loads(path.read_text(encoding="utf-8").splitlines()[0])["format"] == 3
+
+
+def test_a_page_made_without_node_holds_sources_and_does_the_same(
+    visit, make_page, tmp_path, monkeypatch
+):
+    monkeypatch.setenv("PATH", "")
+    page = visit(make_page(tmp_path / "plain.html").as_uri())
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#work:visible")
+    page.keyboard.press("Enter")
+    page.keyboard.press("h")
+    assert read_record(saved(page, tmp_path)).end.water_kg > 0.0
+
+
+def test_two_practicals_of_one_page_have_two_seeds(visit, tmp_path):
+    seeds = set()
+    for _ in range(2):
+        page = visit()
+        page.keyboard.press("Enter")
+        page.wait_for_selector("#work:visible")
+        seeds.add(read_record(saved(page, tmp_path)).end.setup.seed)
+    assert len(seeds) == 2
