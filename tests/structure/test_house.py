@@ -116,7 +116,7 @@ def test_everything_that_is_defined_is_used_by_the_product():
     outside = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
     outside += "".join(
         path.read_text(encoding="utf-8")
-        for path in [*(ROOT / "analysis").rglob("*.jinja"), *(ROOT / "sim/page").glob("*.js")]
+        for path in [*(ROOT / "analysis").rglob("*.jinja"), *(ROOT / "sim/page").glob("*.*js")]
     )
     assert not [
         f"{module}:{node.lineno} {node.name}"
