@@ -88,6 +88,8 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     place: tuple[float, float] = (0.0, 0.0)
 
 
+ALWAYS = (want.WriteDown(),)
+"""What every drop needs and no thing on the bench stands for: its button is always in sight."""
 LETTERS = (*BENCH_KEYS, *PAPER_KEYS)
 """All keys that can be pressed as buttons, by their number."""
 _wish = msgspec.json.Decoder(Wish)
@@ -211,6 +213,7 @@ def _letters(keys: tuple[Key, ...]) -> list[Values]:
             "number": LETTERS.index(key),
             "name": key.name,
             "help": key.help,
+            "always": key.intent in ALWAYS,
         }
         for n, key in enumerate(keys)
         if key.intent not in wishes[:n]

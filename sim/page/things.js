@@ -48,7 +48,17 @@ function layOut(things) {
   by("things").replaceChildren(...things.flatMap((thing) => {
     if (thing === dials[0]) return [bathOf(dials)];
     return dials.includes(thing) ? [] : [thingOf(thing)];
-  }));
+  }), ...fixed.letters.filter((letter) => letter.always).map(besides));
+}
+/* What belongs to every drop, and is no thing that is carried. */
+function besides(letter) {
+  const picture = drawn("svg", { viewBox: "0 -6 96 92", "aria-hidden": "true" }, used("book", WHOLE));
+  const button = made(
+    "button", { type: "button", class: "card" },
+    picture, made("small", {}, letter.help), made("kbd", { "aria-hidden": "true" }, letter.key.toUpperCase()),
+  );
+  button.addEventListener("click", () => wish({ letter: letter.number }));
+  return button;
 }
 function bathOf(dials) {
   const picture = drawn(
