@@ -61,8 +61,8 @@ class AtPointer(Pupil):
             self.click('[data-thing="stopwatch"]')
             self.until_hastened()
         else:
-            self.carry("kettle", "beaker")
             self.carry("thermometer", "dial up")
+        self.carry("kettle", "beaker")
         self.carry("ball", "dial down")
         self.click('[data-thing="stopwatch"]')
         self.until_hastened()

@@ -6,6 +6,7 @@ where one is missing, the tests that ask for a browser are skipped and say which
 
 import os
 import shutil
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -49,7 +50,7 @@ def made(make_page, tmp_path_factory):
     return make_page(tmp_path_factory.mktemp("page") / "rebound-practical.html")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="package")
 def browser():
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -61,8 +62,8 @@ def browser():
         opened.close()
 
 
-@pytest.fixture
-def visit(made, browser):
+@contextmanager
+def visiting(browser, made):
     """Opens the page in a browser of given properties, and waits until it is ready to begin.
 
     `asked` of the page is every address that it asked for, `wrong` what went wrong in it; at the
@@ -91,6 +92,20 @@ def visit(made, browser):
         assert [one for one in page.asked if not one.startswith(own)] == []
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def visit(made, browser):
+    """Visits of one test."""
+    with visiting(browser, made) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def visit_once(made, browser):
+    """A visit that several tests share, because a page takes seconds to be ready."""
+    with visiting(browser, made) as opened:
+        yield opened
 
 
 @pytest.fixture

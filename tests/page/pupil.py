@@ -33,23 +33,38 @@ LISTENING = """() => {
 """Notes every call of the model by the page, and gives each run the same bench."""
 
 
+def listened_to(page):
+    """Makes the page's time the test's, and notes what the page asks of the model."""
+    page.clock.install(time=0)
+    page.clock.pause_at(1000)
+    page.evaluate(LISTENING)
+
+
+def heard(page):
+    """Every call of the model by the page, and the lines and words that it answered with."""
+    return [(call[0], call[1], tuple(call[2:])) for call in page.evaluate("calls")]
+
+
+def practise(pupils, temperatures, repeats, pages):
+    """A practical by pupils in turn: temperature by temperature, then page by page."""
+    pupils[0].begins()
+    for number in range(temperatures):
+        pupils[number % len(pupils)].takes_readings(number, repeats)
+    acts = book_actions(pupils[0].state)
+    for number, page in enumerate(pages):
+        pupils[number % len(pupils)].writes_page(page, acts)
+
+
 class Pupil:
     """What all three do alike: wait, look, and know what to write."""
 
     def __init__(self, page):
         self.page = page
-        page.clock.install(time=0)
-        page.clock.pause_at(1000)
-        page.evaluate(LISTENING)
 
     @property
     def state(self):
         """Where the practical stands, by the page's own record."""
         return scanned(self.page.evaluate("record.lines").encode(), "page").record.end
-
-    def heard(self):
-        """Every call of the model by the page, and the lines and words that it answered with."""
-        return [(call[0], call[1], tuple(call[2:])) for call in self.page.evaluate("calls")]
 
     def until(self, there):
         """Let the page's time pass until a look finds something."""
@@ -72,24 +87,23 @@ class Pupil:
     def said(self):
         return self.page.inner_text("#said")
 
-    def practises(self, temperatures, repeats, pages):
-        """So many readings, and pages of the book with feedback asked for on each, twice."""
-        self.begins()
-        for number in range(temperatures):
-            self.warms(number)
-            for repeat in range(repeats):
-                self.drops(first=repeat == 0)
-                self.writes_down(first=repeat == 0, unit=not self.state.rough)
-        acts = book_actions(self.state)
-        for page in pages:
-            self.opens(page)
-            for one in acts:
-                if page_of(one) == page:
-                    self.writes(one)
-            if page == GRAPH:
-                self.draws(acts)
-            for _ in range(2):
-                self.asks_for_feedback()
+    def takes_readings(self, number, repeats):
+        """So many drops at the temperature of this number."""
+        self.warms(number)
+        for repeat in range(repeats):
+            self.drops(first=repeat == 0)
+            self.writes_down(first=repeat == 0, unit=not self.state.rough)
+
+    def writes_page(self, page, acts):
+        """A page of the book, with feedback asked for twice."""
+        self.opens(page)
+        for one in acts:
+            if page_of(one) == page:
+                self.writes(one)
+        if page == GRAPH:
+            self.draws(acts)
+        for _ in range(2):
+            self.asks_for_feedback()
 
     def draws(self, acts):
         axes = axes_of(reduce(apply, acts, self.state))

@@ -39,6 +39,34 @@ def begun(page):
     page.get_by_role("button", name="The whole practical").click()
 
 
+@pytest.fixture(scope="module")
+def working(visit_once):
+    """A practical that was begun, for the tests that need no bench of their own."""
+    page = visit_once()
+    begun(page)
+    return page
+
+
+@pytest.fixture
+def lying(working):
+    """That page as it lies open on a laptop, whatever the test before has made of it."""
+    working.set_viewport_size(LAPTOP)
+    working.evaluate("document.documentElement.style.fontSize = ''")
+    working.emulate_media()
+    working.keyboard.press("Escape")
+    working.locator("#pages button").first.click()
+    return working
+
+
+@pytest.fixture(scope="module")
+def touched(visit_once):
+    """A practical that was begun by touch, on a phone."""
+    page = visit_once(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
+    page.get_by_role("button", name="Begin a new practical").tap()
+    page.get_by_role("button", name="The whole practical").tap()
+    return page
+
+
 def pages(page):
     """Turns to one page of the book after another."""
     for name in page.locator("#pages button").all_inner_texts():
@@ -115,8 +143,8 @@ def test_the_checker_finds_nothing_on_any_page(visit, axe, window):
     checked("the help")
 
 
-def test_nothing_without_a_name_can_be_pressed_or_written_in(page):
-    begun(page)
+def test_nothing_without_a_name_can_be_pressed_or_written_in(lying):
+    page = lying
     for _ in pages(page):
         tree = page.locator("body").aria_snapshot()
         nameless = [
@@ -134,8 +162,8 @@ def in_each_window(page):
         yield window
 
 
-def test_whatever_is_pressed_is_large_enough_for_a_finger(page):
-    begun(page)
+def test_whatever_is_pressed_is_large_enough_for_a_finger(lying):
+    page = lying
     for name in pages(page):
         for window in in_each_window(page):
             small = page.evaluate(
@@ -149,9 +177,9 @@ def test_whatever_is_pressed_is_large_enough_for_a_finger(page):
 
 
 @pytest.mark.parametrize("letters", [100, 200])
-def test_nothing_is_cut_off_or_covered_at_any_size_of_letters(page, letters):
+def test_nothing_is_cut_off_or_covered_at_any_size_of_letters(lying, letters):
+    page = lying
     page.evaluate(f"document.documentElement.style.fontSize = '{letters}%'")
-    begun(page)
     for name in pages(page):
         for window in in_each_window(page):
             assert not too_wide(page), (name, window)
@@ -159,8 +187,8 @@ def test_nothing_is_cut_off_or_covered_at_any_size_of_letters(page, letters):
             assert not over_one_another(page), (name, window)
 
 
-def test_rule_things_and_words_are_in_sight_together(page):
-    begun(page)
+def test_rule_things_and_words_are_in_sight_together(lying):
+    page = lying
     page.locator("#bench").focus()
     page.keyboard.press("h")
     things = ("[data-thing=kettle]", "[data-thing=ball]")
@@ -174,14 +202,15 @@ def test_rule_things_and_words_are_in_sight_together(page):
         assert ball["y"] + ball["height"] <= said["y"]
 
 
-def test_every_thing_shows_the_key_that_does_the_same(page):
-    begun(page)
+def test_every_thing_shows_the_key_that_does_the_same(lying):
+    page = lying
     keys = {name: page.locator(f"[data-thing='{name}'] kbd").inner_text() for name in THINGS}
     assert keys["kettle"] == "H"
     assert all(keys.values())
     page.locator("#bench").focus()
+    before = page.locator("[data-thing=beaker] small").inner_text()
     page.keyboard.press(keys["kettle"].lower())
-    page.locator("[data-thing=beaker]", has_text="50 ml").wait_for()
+    assert page.locator("[data-thing=beaker] small").inner_text() != before
 
 
 def heard(page):
@@ -231,8 +260,8 @@ def test_one_drop_is_read_aloud_step_by_step_and_each_step_once(page):
     assert "The thermometer in the beaker shows" in since()[-1]
 
 
-def test_on_the_graph_paper_it_is_read_aloud_where_the_pencil_is(page):
-    begun(page)
+def test_on_the_graph_paper_it_is_read_aloud_where_the_pencil_is(lying):
+    page = lying
     page.locator("#pages").get_by_role("button", name=GRAPH).click()
     since = heard(page)
     page.locator("#paper").focus()
@@ -267,10 +296,8 @@ def middle(page, selector, x=0.5, y=0.4):
     return box["x"] + x * box["width"], box["y"] + y * box["height"]
 
 
-def test_by_touch_things_are_carried_and_eye_and_lens_are_dragged(visit):
-    page = visit(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
-    page.get_by_role("button", name="Begin a new practical").tap()
-    page.get_by_role("button", name="The whole practical").tap()
+def test_by_touch_things_are_carried_and_eye_and_lens_are_dragged(touched):
+    page = touched
     page.get_by_role("link", name="Bench").tap()
     drag = finger(page)
 
@@ -300,10 +327,8 @@ def test_by_touch_things_are_carried_and_eye_and_lens_are_dragged(visit):
     page.wait_for_selector("#wall[data-falling]")
 
 
-def test_by_touch_a_cross_is_dragged_to_its_place_and_a_line_from_end_to_end(visit):
-    page = visit(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
-    page.get_by_role("button", name="Begin a new practical").tap()
-    page.get_by_role("button", name="The whole practical").tap()
+def test_by_touch_a_cross_is_dragged_to_its_place_and_a_line_from_end_to_end(touched):
+    page = touched
     page.locator("#pages").get_by_role("button", name=GRAPH).tap()
     for side, start, square in (("across", "0", "10"), ("up", "0", "10")):
         page.get_by_label(f"title: quantity and unit, {side}").fill("quantity in unit")
@@ -324,9 +349,9 @@ def test_by_touch_a_cross_is_dragged_to_its_place_and_a_line_from_end_to_end(vis
     page.wait_for_selector("#paper .drawn-line", state="detached")
 
 
-def test_where_colours_are_forced_the_drawings_keep_their_own(visit):
-    page = visit(forced_colors="active", color_scheme="dark")
-    begun(page)
+def test_where_colours_are_forced_the_drawings_keep_their_own(lying):
+    page = lying
+    page.emulate_media(forced_colors="active", color_scheme="dark")
     grounds = page.evaluate(
         """() => Object.fromEntries(['body', '#wall', '#lens', '#thermometer', '.thing svg'].map(
           (name) => [name, getComputedStyle(document.querySelector(name)).backgroundColor]))"""
@@ -341,18 +366,18 @@ def numbers(colour):
     return re.findall(r"[0-9.]+", colour)
 
 
-def test_where_less_motion_is_wanted_only_the_ball_moves(visit):
+def test_where_less_motion_is_wanted_only_the_ball_moves(lying):
+    page = lying
     for wanted, moves in (("reduce", False), ("no-preference", True)):
-        page = visit(reduced_motion=wanted)
-        begun(page)
+        page.emulate_media(reduced_motion=wanted)
         page.locator("#bench").focus()
         page.keyboard.press("h")
         pouring = page.locator("#things[data-poured=hot] [data-thing=kettle] > svg")
         assert bool(pouring.evaluate("(one) => one.getAnimations().length")) is moves
 
 
-def test_closed_help_gives_the_focus_back_and_a_digit_opens_a_page(page):
-    begun(page)
+def test_closed_help_gives_the_focus_back_and_a_digit_opens_a_page(lying):
+    page = lying
     page.locator("#bench").focus()
     page.keyboard.press("F1")
     assert page.evaluate("document.activeElement.id") == "help-close"

@@ -1,11 +1,15 @@
-"""The page in a real browser, from a file and in true time: what it keeps, and what it refuses.
+"""The page in a real browser, from a web server and in true time.
 
 What it needs, and what happens where that is missing, is told in conftest.py.
 """
 
-import json
 import subprocess
 import sys
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from threading import Thread
+
+import pytest
 
 from sim.record.replay import read_record
 from tests.page.conftest import SLOW_MS
@@ -37,7 +41,23 @@ def until_landed(page):
     page.wait_for_selector("#wall:not([data-falling])")
 
 
-def test_a_practical_by_keyboard_alone(page, tmp_path):
+@pytest.fixture
+def served(made):
+    """The page's address at a web server."""
+
+    class Quiet(SimpleHTTPRequestHandler):
+        def log_message(self, *_):
+            """Tells nobody."""
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=made.parent))
+    Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}/{made.name}"
+    server.shutdown()
+    server.server_close()
+
+
+def test_a_drop_in_true_time_from_a_web_server_and_every_page_opens(visit, served, tmp_path):
+    page = visit(served)
     page.keyboard.press("Enter")
     page.wait_for_selector("#work:visible")
     page.keyboard.press("Enter")
@@ -54,11 +74,6 @@ def test_a_practical_by_keyboard_alone(page, tmp_path):
     record = accepted(saved(page, tmp_path))
     assert [one.height_m for one in record.end.rough] == [0.29]
     assert record.end.drops == 1
-
-
-def test_every_page_of_the_book_opens_and_takes_an_answer(page):
-    page.get_by_role("button", name="Begin a new practical").click()
-    page.get_by_role("button", name="The whole practical").click()
     names = page.locator("#pages button").all_inner_texts()
     assert len(names) == 10
     for name in names:
@@ -68,28 +83,16 @@ def test_every_page_of_the_book_opens_and_takes_an_answer(page):
         for field in page.locator("#page textarea").all()[:1]:
             field.fill("Hotter, so higher.")
             assert field.input_value() == "Hotter, so higher."
-
-
-def test_a_second_tab_on_the_same_practical_is_refused(page, made):
-    page.keyboard.press("Enter")
-    page.wait_for_selector("#work:visible")
+    assert [one for one in page.asked if one.startswith("http")] == [served]
     second = page.context.new_page()
-    second.goto(made.as_uri())
+    second.goto(served)
     second.get_by_role("button", name="Go on with").first.click(timeout=SLOW_MS)
     second.get_by_text("open in another tab").wait_for()
     assert not second.is_visible("#work")
-
-
-def test_forbidden_storage_is_said_and_the_practical_goes_on(page, tmp_path):
-    page.evaluate("void (Storage.prototype.setItem = () => { throw new DOMException('no') })")
-    page.keyboard.press("Enter")
-    page.wait_for_selector("#work:visible")
-    assert "keeps nothing" in page.inner_text("#said")
-    page.keyboard.press("Enter")
-    page.keyboard.press("h")
-    path = saved(page, tmp_path)
-    assert read_record(path).end.water_kg > 0.0
-    assert json.loads(path.read_text(encoding="utf-8").splitlines()[0])["format"] == 3
+    second.get_by_role("button", name="Begin a new practical").click()
+    second.wait_for_selector("#work:visible")
+    setups = {one.evaluate("record.lines.split('\\n')[0]") for one in (page, second)}
+    assert len(setups) == 2, "each practical has its own seed"
 
 
 def test_a_page_made_without_node_holds_sources_and_does_the_same(
@@ -102,13 +105,3 @@ def test_a_page_made_without_node_holds_sources_and_does_the_same(
     page.keyboard.press("Enter")
     page.keyboard.press("h")
     assert read_record(saved(page, tmp_path)).end.water_kg > 0.0
-
-
-def test_two_practicals_of_one_page_have_two_seeds(visit, tmp_path):
-    seeds = set()
-    for _ in range(2):
-        page = visit()
-        page.keyboard.press("Enter")
-        page.wait_for_selector("#work:visible")
-        seeds.add(read_record(saved(page, tmp_path)).end.setup.seed)
-    assert len(seeds) == 2

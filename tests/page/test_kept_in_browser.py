@@ -4,16 +4,13 @@ import os
 import random
 import signal
 import time
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
-from threading import Thread
 
 import pytest
 
 from sim.actions import AddHotWater, WriteAnswer
 from sim.bench.model.keeping import gone_on_with
 from sim.record.file import begin_record, continue_record
-from sim.record.replay import read_record, scanned
+from sim.record.replay import scanned
 from sim.state import Setup
 from tests.page.conftest import SLOW_MS
 from tests.page.test_in_browser import saved
@@ -41,40 +38,19 @@ def of_lines(lines):
     return record.end
 
 
-def test_loaded_again_in_a_fall_and_in_a_word_nothing_is_lost(page):
-    begun(page)
-    page.locator("#bench").focus()
-    for key in ("h", "c", "c", "b", "t", "r", " "):
-        page.keyboard.press(key)
-    assert page.locator("#wall[data-falling]").count()
-    page.locator(f'[data-name="{HAZARD}"]').click()
-    page.keyboard.type("hot water")
-    before = kept(page)
-    asked = []
-    page.on("dialog", lambda one: (asked.append(one.type), one.accept()))
-    page.reload()
-    assert asked == ["beforeunload"]
-    gone_on(page)
-    assert kept(page).startswith(before)
-    end = of_lines(kept(page))
-    assert (end.drops, end.line_missing) == (1, True)
-    assert end.book.answers["Hazards", "hazard 1"] == "hot water"
+def taken_back(path):
+    """Go on with a record on the desktop, and open it there once more."""
+    back = gone_on_with(path)
+    assert (back.words, back.trouble) == ("", "")
+    assert back.state.book.answers["Hazards", "hazard 1"] == "hot water"
+    back.record.append(WriteAnswer("Hazards", "risk 1", "it scalds"), back.state.time_s)
+    back.record.close()
+    again, record = continue_record(path)
+    again.close()
+    assert not record.notices
 
 
-def test_the_file_has_what_was_being_written_and_closing_asks_only_for_more(page, tmp_path):
-    begun(page)
-    page.locator(f'[data-name="{HAZARD}"]').click()
-    page.keyboard.type("hot water")
-    record = read_record(saved(page, tmp_path))
-    assert record.end.book.answers["Hazards", "hazard 1"] == "hot water"
-    page.wait_for_function("(had) => record.lines.length > had", arg=len(kept(page)))
-    asked = []
-    page.on("dialog", lambda one: (asked.append(one.type), one.accept()))
-    page.reload()
-    assert asked == []
-
-
-def test_a_desktop_record_goes_to_the_page_and_back(page, tmp_path):
+def test_a_desktop_record_goes_to_the_page_survives_reloads_and_goes_back(page, tmp_path):
     path, bad = tmp_path / "mine.rebound.jsonl", tmp_path / "list" / "mine.rebound.jsonl"
     with begin_record(path, Setup(seed=3)) as record:
         record.append(AddHotWater(0.1), 0.0)
@@ -86,19 +62,36 @@ def test_a_desktop_record_goes_to_the_page_and_back(page, tmp_path):
         page.evaluate("void (document.getElementById('how-far').textContent = '')")
     page.set_input_files("#file", path)
     page.wait_for_selector("#work:visible")
+
+    page.locator("#bench").focus()
+    for key in ("c", "b", "t", "r", " "):
+        page.keyboard.press(key)
+    assert page.locator("#wall[data-falling]").count()
     page.locator("#pages").get_by_role("button", name="Hazards").click()
-    page.locator(f'[data-name="{HAZARD}"]').fill("hot water")
+    page.locator(f'[data-name="{HAZARD}"]').click()
+    page.keyboard.type("hot")
+    before, asked = kept(page), []
+    page.on("dialog", lambda one: (asked.append(one.type), one.accept()))
+    page.reload()
+    assert asked == ["beforeunload"]
+    gone_on(page)
+    assert kept(page).startswith(before)
+    end = of_lines(kept(page))
+    assert (end.drops, end.line_missing) == (1, True)
+    assert end.book.answers["Hazards", "hazard 1"] == "hot"
+
+    page.locator("#pages").get_by_role("button", name="Hazards").click()
+    page.locator(f'[data-name="{HAZARD}"]').click()
+    page.keyboard.press("End")
+    page.keyboard.type(" water")
     out = saved(page, tmp_path / "list")
     assert out.name == path.name
     assert out.read_bytes().startswith(path.read_bytes())
-    back = gone_on_with(out)
-    assert (back.words, back.trouble) == ("", "")
-    assert back.state.book.answers["Hazards", "hazard 1"] == "hot water"
-    back.record.append(WriteAnswer("Hazards", "risk 1", "it scalds"), back.state.time_s)
-    back.record.close()
-    again, record = continue_record(out)
-    again.close()
-    assert not record.notices
+    taken_back(out)
+
+    page.wait_for_function("(had) => record.lines.length > had", arg=len(kept(page)))
+    page.reload()
+    assert asked == ["beforeunload"], "the saved file lacks nothing but time that went by"
 
 
 FILL = """() => {
@@ -110,7 +103,10 @@ EMPTY = """() => Object.keys(localStorage).filter((key) => key.startsWith("other
   .forEach((key) => localStorage.removeItem(key))"""
 
 
-def test_storage_that_is_really_full_is_said_and_all_is_kept_once_there_is_room(page):
+FORBID = "void (Storage.prototype.setItem = () => { throw new DOMException('no') })"
+
+
+def test_full_and_forbidden_storage_are_said_and_the_practical_goes_on(page, tmp_path):
     page.evaluate(FILL)
     begun(page)
     assert "storage is full" in page.inner_text("#said")
@@ -122,25 +118,10 @@ def test_storage_that_is_really_full_is_said_and_all_is_kept_once_there_is_room(
     assert "kept in this browser" in page.inner_text("#kept")
     assert "storage is full" not in page.inner_text("#said")
     assert page.evaluate("storedLines(record.name).text") == kept(page)
-
-
-def test_from_a_web_server_one_address_is_asked_for_and_no_more(visit, made):
-    class Quiet(SimpleHTTPRequestHandler):
-        def log_message(self, *_):
-            pass
-
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=made.parent))
-    Thread(target=server.serve_forever, daemon=True).start()
-    try:
-        page = visit(f"http://127.0.0.1:{server.server_port}/{made.name}")
-        begun(page)
-        page.locator("#bench").focus()
-        page.keyboard.press("h")
-        assert [one for one in page.asked if one.startswith("http")] == page.asked[:1]
-        assert of_lines(page.evaluate("storedLines(record.name).text")).water_kg > 0.0
-    finally:
-        server.shutdown()
-        server.server_close()
+    page.evaluate(FORBID)
+    page.keyboard.press("c")
+    assert "keeps nothing" in page.inner_text("#said")
+    assert of_lines(saved(page, tmp_path).read_text()).water_kg == pytest.approx(0.15)
 
 
 WORKING = """(seed) => {
