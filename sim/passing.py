@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
+from physics.ball import Ball
 from physics.bath import (
     BATH_KG,
     Standing,
@@ -49,7 +51,13 @@ def warmth(state: State) -> Warmth:
         before = Temperatures(_profile_k(then), state.bath_k, state.bath_k)
         after = soaked(state.ball, state.setup.room_k, BATH_KG, before, lasted_s, kept=True)
         return Warmth(after.profile_k, 0.0)
-    return in_air(state.ball, state.setup.room_k, Warmth(_profile_k(then), then.film_kg), lasted_s)
+    return _in_air(state.ball, state.setup.room_k, then, lasted_s)
+
+
+@lru_cache(maxsize=8)
+def _in_air(ball: Ball, room_k: float, then: Since, lasted_s: float) -> Warmth:
+    """The ball in air; a bench that is drawn asks for the same moment several times."""
+    return in_air(ball, room_k, Warmth(_profile_k(then), then.film_kg), lasted_s)
 
 
 def ball_k(state: State) -> float:

@@ -21,9 +21,15 @@ async function beside(address) {
   if (!answer.ok) throw new NotThere(`The file ${address.split("?")[0]} cannot be had. A page in a folder comes from a web server: load it again, or tell your teacher.`);
   return new Uint8Array(await answer.arrayBuffer());
 }
+function fromBase64(text) {
+  if (Uint8Array.fromBase64) return Uint8Array.fromBase64(text);
+  const letters = atob(text), bytes = new Uint8Array(letters.length);
+  for (let n = 0; n < bytes.length; n += 1) bytes[n] = letters.charCodeAt(n);
+  return bytes;
+}
 async function unpacked(id) {
   const part = by(id), address = part.dataset.beside;
-  const bytes = address ? await beside(address) : Uint8Array.from(atob(part.textContent.trim()), (one) => one.charCodeAt(0));
+  const bytes = address ? await beside(address) : fromBase64(part.textContent);
   part.remove();
   if (bytes[0] !== 0x1f || bytes[1] !== 0x8b) return bytes; /* some servers send what is packed unpacked */
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));

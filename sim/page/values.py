@@ -11,7 +11,7 @@ from typing import Any
 from analysis.quantity.units import celsius
 from physics.reading import View, seen_height_m
 from sim.bench.model.along_bench import THINGS
-from sim.bench.model.desk import BENCH, Desk, shown
+from sim.bench.model.desk import BENCH, Desk
 from sim.bench.model.in_words import bath_words, digits, things_in_words
 from sim.bench.model.keys import key_for
 from sim.bench.model.seeing import (
@@ -160,7 +160,7 @@ def _seen_values(desk: Desk, eye_m: float, ball: BallSeen | None) -> Values | No
 
 def scene_values(desk: Desk) -> Values:
     """Everything that the picture of the bench is drawn from."""
-    state = shown(desk)
+    state = desk.shown
     shown_s, _ = stopwatch_seen(desk, state)
     words = things_in_words(desk)
     wishes = {name: wish(desk) for name, (_, wish) in THINGS.items()}

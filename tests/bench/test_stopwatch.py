@@ -4,7 +4,6 @@ import pygame as K
 import pytest
 
 from sim.bench.model.after import desk_for
-from sim.bench.model.desk import shown
 from sim.bench.model.seeing import HASTENED, RUNNING, STOPPED, stopwatch_seen
 from sim.state import Setup
 from tests.bench.hands import bench, key, keys, wait
@@ -12,7 +11,7 @@ from tests.sim.steps import replay
 
 
 def watch(at):
-    return stopwatch_seen(at.desk, shown(at.desk))
+    return stopwatch_seen(at.desk, at.desk.shown)
 
 
 def test_it_is_at_zero_when_the_ball_goes_in_and_runs_from_then_on():
@@ -64,7 +63,7 @@ def test_haste_ends_when_the_bath_is_ready_and_the_thermometer_has_followed():
     at = bench()
     keys(at, K.K_d, K.K_d, K.K_m, K.K_s)
     wait(at, 60.0)
-    state = shown(at.desk)
+    state = at.desk.shown
     assert not state.bath_changing
     assert abs(state.thermometer_k - state.bath_k) < 0.1
     # Ten degrees take 209 s and the thermometer 45 s: not a minute of the wall is lost after that.
@@ -77,17 +76,17 @@ def test_haste_ends_where_the_ball_is_taken_out():
     wait(at, 2.0)
     keys(at, K.K_t)
     assert at.desk.hasty_until_s is None
-    before_s = shown(at.desk).time_s
+    before_s = at.desk.shown.time_s
     wait(at, 5.0)
-    assert shown(at.desk).time_s - before_s == pytest.approx(5.0, abs=0.05)
+    assert at.desk.shown.time_s - before_s == pytest.approx(5.0, abs=0.05)
 
 
 def test_the_bench_stands_still_under_the_help_leaf():
     at = bench()
     keys(at, K.K_h, K.K_b, K.K_F1)
-    before_s = shown(at.desk).time_s
+    before_s = at.desk.shown.time_s
     wait(at, 30.0)
-    assert shown(at.desk).time_s == before_s
+    assert at.desk.shown.time_s == before_s
 
 
 def test_after_reopening_it_stands_as_it_was():

@@ -10,6 +10,7 @@ from __future__ import annotations
 import pathlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import Literal, NamedTuple
 
@@ -148,6 +149,11 @@ class Desk:
         """The desk with a line of words at its foot."""
         return replace(self, note=Note(text, kind, self.clock_s))
 
+    @cached_property
+    def shown(self) -> State:
+        """The practical as it is at this very moment, time owed included."""
+        return advance(self.state, self.owed_s) if self.owed_s > 0.0 else self.state
+
     def at(self, name: str) -> Desk:
         """The desk with the focus on a name."""
         return replace(self, focus=name, composing="")
@@ -155,11 +161,6 @@ class Desk:
     def writing(self, fields: Mapping[str, TextLine]) -> Desk:
         """The desk with some fields as they are given."""
         return replace(self, fields=MappingProxyType({**self.fields, **fields}))
-
-
-def shown(desk: Desk) -> State:
-    """The practical as it is at this very moment, time owed included."""
-    return advance(desk.state, desk.owed_s) if desk.owed_s > 0.0 else desk.state
 
 
 def done(desk: Desk, *actions: act.Action) -> Step:

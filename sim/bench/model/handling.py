@@ -23,7 +23,6 @@ from sim.bench.model.desk import (
     done,
     fall_of,
     haste_until_s,
-    shown,
 )
 from sim.dropping import HIGHEST_M
 from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K
@@ -163,7 +162,7 @@ def _hasten(desk: Desk, _: want.HastenWait) -> Step:
     """Waiting goes faster, to the end of what is waited for; or at its own pace again."""
     if desk.hasty_until_s is not None:
         return Step(replace(desk, hasty_until_s=None).saying(OWN_PACE))
-    until_s = haste_until_s(shown(desk))
+    until_s = haste_until_s(desk.shown)
     if until_s is None:
         return Step(desk.saying(NOTHING_TO_WAIT_FOR, "refusal"))
     return Step(replace(desk, hasty_until_s=until_s, note=Note()))

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from analysis.marking.questions import EVALUATION, HAZARDS
 from analysis.readings.sets import Repeats
-from sim.bench.model.desk import BENCH, Desk, Note, shown
+from sim.bench.model.desk import BENCH, Desk, Note
 from sim.bench.model.keys import page_key
 from sim.bench.model.pages.first_and_last import START, extent_settled
 from sim.bench.model.seeing import in_the_air
@@ -88,7 +88,7 @@ def hint(desk: Desk) -> str:
     """The hint for a desk; nothing while the ball is in the air."""
     if in_the_air(desk):
         return ""
-    state = shown(desk)
+    state = desk.shown
     if desk.page == START and state.put_in_s is None:
         return ON_THE_SETTLED_CARD if extent_settled(state) else ON_THE_CARD
     if desk.page in ANSWERED_BY_HINTS and not state.soaking:

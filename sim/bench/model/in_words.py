@@ -12,7 +12,7 @@ from collections.abc import Callable
 from analysis.marking.questions import GRAPH
 from analysis.quantity.units import celsius, centimetres, fixed, grams
 from physics.reading import View, seen_height_m
-from sim.bench.model.desk import PAPER, SQUARES, Desk, shown
+from sim.bench.model.desk import PAPER, SQUARES, Desk
 from sim.bench.model.seeing import (
     LENS_STRIP_M,
     ball_seen,
@@ -73,7 +73,7 @@ _HANDLED: dict[str, Callable[[Desk], object]] = {
 
 def _sentences(desk: Desk) -> dict[str, str]:
     """A sentence for each thing at the bench."""
-    state = shown(desk)
+    state = desk.shown
     return {
         "ball": _ball_words(desk, state),
         "thermometer": _thermometer_words(state),
@@ -151,7 +151,7 @@ def digits(shown_s: float) -> str:
 
 def things_in_words(desk: Desk) -> dict[str, str]:
     """How each thing of the apparatus stands, in a word or two; a thing without any is left out."""
-    state = shown(desk)
+    state = desk.shown
     shown_s, word = stopwatch_seen(desk, state)
     camera = state.camera
     return {

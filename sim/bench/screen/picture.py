@@ -13,7 +13,7 @@ import pygame
 
 from analysis.quantity.units import celsius, fixed
 from sim.actions import Vessel
-from sim.bench.model.desk import BENCH, Desk, shown
+from sim.bench.model.desk import BENCH, Desk
 from sim.bench.model.handling import VESSELS, dial_at_k
 from sim.bench.model.hints import told
 from sim.bench.model.seeing import (
@@ -221,7 +221,7 @@ def draw_note(surface: pygame.Surface, desk: Desk, layout: Layout) -> None:
 
 def picture(surface: pygame.Surface, desk: Desk, scene: Scene) -> None:
     """Draw the whole window. The same desk and scene give the same picture."""
-    state, layout = shown(desk), scene.layout
+    state, layout = desk.shown, scene.layout
     carried = scene.carried.thing if scene.carried else ""
     surface.blit(room(layout), (0, 0))
     _table(surface, desk, state, layout, carried)
