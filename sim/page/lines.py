@@ -6,6 +6,7 @@ file of `sim.record.file` would hold, byte for byte, and are read back by the sa
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from sim.actions import Action
@@ -32,14 +33,13 @@ class RecordLines:
 
         `before` is the state that the first act was done in.
         """
-        record, lines, trouble, state = self, b"", "", before
-        for action in actions:
+        record, lines, trouble = self, b"", ""
+        for action, time_s in zip(actions, _times_s(before, actions), strict=False):
             try:
-                record, line = record._with_act(KeptAct(state.time_s, action))
+                record, line = record._with_act(KeptAct(time_s, action))
                 lines += line
             except RecordTrouble as problem:
                 trouble = f"{problem} {GOES_ON}"
-            state = apply(state, action)
         return record, lines, trouble
 
     def _with_act(self, entry: KeptAct) -> tuple[RecordLines, bytes]:
@@ -47,6 +47,14 @@ class RecordLines:
         if self.acts >= MOST_ACTS or self.length + len(line) > MOST_BYTES:
             raise RecordTrouble("The record is full: this and later acts cannot be kept in it.")
         return replace(self, length=self.length + len(line), acts=self.acts + 1, hash=digest), line
+
+
+def _times_s(before: State, actions: tuple[Action, ...]) -> Iterator[float]:
+    """When each act was done. What comes of an act is worked out only for another after it."""
+    state = before
+    for action in actions:
+        yield state.time_s
+        state = apply(state, action)
 
 
 def begun(setup: Setup) -> tuple[RecordLines, bytes]:
