@@ -17,6 +17,7 @@ from typing import Any
 from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
 from analysis.marking.sentences.claims import DIRECTIONS, ClaimWords, Quantity, Slopes
+from analysis.marking.sentences.classifier import own_classifier
 from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
 from analysis.marking.work import Criterion
@@ -65,6 +66,8 @@ class CriterionRow:
     part: str = ""
     fits: str = ""
     differs_from: str = ""
+    reads_like: str = ""
+    """The kind of question, such as "reason", to whose right answers its own must be alike."""
 
     @property
     def question(self) -> str:
@@ -257,6 +260,7 @@ class _Loader:
             nudge=row["nudge"],
             worked=row["worked"],
             note=row.get("note", ""),
+            reads_like=row.get("reads_like", ""),
             **{field: row[name] for name, field in own.items() if name in row},
         )
 
@@ -341,7 +345,11 @@ class _Loader:
         self._need_texts(place, row, (field for field in _RULES[rule] if field not in _OPTIONAL))
         if "beside" in row:
             self._need_texts(place, row, ("note",))
-        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks", "note", "about"}
+        known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks", "note", "about", "reads_like"}
+        kinds = own_classifier().kinds
+        if "reads_like" in row and row["reads_like"] not in kinds:
+            said = f"reads_like must be one of {', '.join(kinds)}; or leave it out."
+            raise self._refused(place, said)
         for field in row:
             if field not in known:
                 raise self._refused(place, f"'{field}' means nothing under the rule '{rule}'.")

@@ -116,6 +116,8 @@ class Outcome:
     evidence: tuple[str, ...] = ()
     nudge: str = ""
     chosen: frozenset[str] = frozenset()
+    for_teacher: bool = False
+    """Nothing but a person can tell whether it earns the mark."""
 
 
 def parsed(line: str, groups: Groups) -> Alternative:

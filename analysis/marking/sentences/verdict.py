@@ -10,14 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
-
-from rapidfuzz import fuzz
 
 from analysis.marking.questions import ANSWERED, EVALUATION
-from analysis.marking.sentences.claims import direction, is_reversed, reason
+from analysis.marking.sentences.claims import direction, reason
 from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, load
-from analysis.marking.sentences.language import Answer, read, stems
+from analysis.marking.sentences.language import Answer, read
 from analysis.marking.sentences.own_numbers import (
     colder_first,
     is_one_of,
@@ -28,34 +25,15 @@ from analysis.marking.sentences.own_numbers import (
     spells_a_number,
 )
 from analysis.marking.sentences.phrases import Finding, How, HowSaid, Outcome, find
+from analysis.marking.sentences.weighing import (
+    SHORT,
+    Judged,
+    built_on,
+    is_question_again,
+    weighed,
+)
 from analysis.marking.study import CURVED, STRAIGHT, Study
-from analysis.marking.work import Guess, QuestionKey, Remark, Verdict
-
-_SAME_TEXT = 90.0
-"""Percent of likeness from which an answer is the question over again. Ours, no source."""
-
-_FEW_WORDS, _HALF, _MOST, _NEARLY_ALL = 4, 0.5, 0.6, 0.8
-"""An answer of at least so many stems, all of them the question's, says the question over again
-from such a share of it: most of it where nothing else was found, nearly all of it in any case, and
-half of it where a whole sentence is wanted."""
-_SHORT, _PLAIN = 8, 16
-"""Up to so many words an answer that says too little says no more than that; up to so many, one
-that contradicts what is right says nothing right beside it."""
-_HEAP = 5
-"""So many words or more in a sentence, and no little word among them, are a heap of key words."""
-
-
-@dataclass(frozen=True)
-class Judged:
-    """A question's verdict, kept for the questions that build on it."""
-
-    verdict: Verdict
-    evidence: tuple[str, ...] = ()
-    nudge: str = ""
-    note: str = ""
-    """What is said of a thing that stood beside the answer, whatever the verdict."""
-    chosen: frozenset[str] = frozenset()
-    guess: Guess | None = None
+from analysis.marking.work import QuestionKey, Remark, Verdict
 
 
 @dataclass
@@ -122,8 +100,7 @@ def _judged(row: CriterionRow, marking: Marking) -> Judged:
     answer = read(text, marking.criteria.vocabulary)
     if find(marking.criteria.dont_know, answer).how is HowSaid.SAID or not answer.tokens:
         return Judged(Verdict.WRONG, nudge="dont_know")
-    share = _HALF if row.rule == "says" else _NEARLY_ALL
-    if _likeness(row, text) >= _SAME_TEXT or _copied(row, answer, share):
+    if is_question_again(row, answer):
         return Judged(Verdict.WRONG, nudge="copied")
     beside = find(row.lists.get("beside", ()), answer)
     if beside.how is not HowSaid.SAID:
@@ -167,7 +144,8 @@ def _in_its_place(row: CriterionRow, true: Judged, marking: Marking) -> Judged:
 
 def _ruled(row: CriterionRow, answer: Answer, marking: Marking) -> Judged:
     said = _RULES[row.rule](row, answer, marking)
-    return replace(_weighed(row, answer, said, marking.criteria), chosen=said.chosen)
+    base = built_on(row, marking.study.work.answers)
+    return replace(weighed(row, answer, said, marking.criteria, base), chosen=said.chosen)
 
 
 def _left_out(answer: Answer, beside: Finding) -> str:
@@ -179,79 +157,6 @@ def _left_out(answer: Answer, beside: Finding) -> str:
         if token.clause in clauses:
             letters[token.start : token.end] = " " * (token.end - token.start)
     return "".join(letters)
-
-
-def _weighed(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criteria) -> Judged:
-    """Weigh what was said against what contradicts it and what makes it doubtful."""
-    against = find(row.lists.get("contradicts", ()), answer)
-    contradicted = against.how is HowSaid.SAID
-    unsound = said.how is not How.OTHER and _unsound(row, answer, criteria)
-    if _doubtful(row, answer, criteria) or unsound or said.how is How.UNSURE:
-        return Judged(Verdict.TEACHER, said.evidence, guess=_guess(said, contradicted))
-    if said.how in (How.SAID, How.CARRIED):
-        if contradicted:
-            evidence = said.evidence + against.evidence
-            return Judged(Verdict.TEACHER, evidence, guess=_guess(said, contradicted))
-        right = Verdict.RIGHT if said.how is How.SAID else Verdict.CARRIED
-        return Judged(right, said.evidence, said.nudge)
-    plain = len(answer.tokens) <= _PLAIN
-    if said.how is How.OTHER or (contradicted and plain):
-        return Judged(Verdict.WRONG, said.evidence + against.evidence, said.nudge)
-    return _left(row, answer)
-
-
-def _left(row: CriterionRow, answer: Answer) -> Judged:
-    """What becomes of an answer in which nothing for or against was found."""
-    little = find(row.lists.get("too_little", ()), answer)
-    if little.how is HowSaid.SAID and len(answer.tokens) <= _SHORT:
-        return Judged(Verdict.WRONG, little.evidence)
-    copied = _copied(row, answer, _MOST)
-    left = Judged(Verdict.TEACHER, guess="not yet")
-    return Judged(Verdict.WRONG, nudge="copied") if copied else left
-
-
-def _guess(said: Outcome, contradicted: bool) -> Guess:
-    """What an answer most likely is in which something was found, but not enough to decide."""
-    if said.how in (How.OTHER, How.UNSAID):
-        return "not yet"
-    return "half" if contradicted else "right"
-
-
-def _doubtful(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
-    doubt = find(criteria.doubt, answer).how is HowSaid.SAID
-    kept = find(row.lists.get("teacher", ()), answer).how is HowSaid.SAID
-    return answer.tangled or answer.asking or doubt or kept
-
-
-def _unsound(row: CriterionRow, answer: Answer, criteria: Criteria) -> bool:
-    """Whether the answer heaps words, or turns cause and effect the wrong way round."""
-    asked = ANSWERED.get((row.criterion.page, row.question))
-    in_sentences = asked is not None and asked.answer.form == "sentences"
-    if in_sentences and answer.bare and len(answer.tokens) >= _HEAP:
-        return True
-    return row.rule != "same way" and is_reversed(answer, criteria.claims)
-
-
-def _likeness(row: CriterionRow, text: str) -> float:
-    question = _question(row)
-    return float(fuzz.ratio(text.lower().strip(" ?.!"), question.lower().strip(" ?.!")))
-
-
-def _question(row: CriterionRow) -> str:
-    asked = ANSWERED.get((row.criterion.page, row.question))
-    return asked.words if asked else ""
-
-
-def _copied(row: CriterionRow, answer: Answer, share: float) -> bool:
-    """Whether the answer only says words of the question over again."""
-    asked = _asked(_question(row))
-    said = {token.stem for token in answer.tokens}
-    return len(said) >= _FEW_WORDS and said <= asked and len(said) >= share * len(asked)
-
-
-@lru_cache(maxsize=256)
-def _asked(question: str) -> frozenset[str]:
-    return frozenset(stems(question))
 
 
 _ACTIONS = frozenset({"control", "improvement"})
@@ -280,19 +185,21 @@ def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     found = direction(answer, words, words.slopes)
     rate = marking.study.readings.rate_cm_per_c
     if found.how is How.SAID and (rate_at_odds(answer.text, rate) or colder_first(answer.text)):
-        return replace(found, how=How.UNSURE)
+        return replace(found, how=How.UNSURE, for_teacher=True)
     return found
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
     earlier = marking.judged.get((row.criterion.page, row.differs_from))
-    if found.how is not How.SAID or earlier is None:
+    if earlier is None or earlier.verdict in (Verdict.MISSING, Verdict.WRONG):
         return found
-    if not earlier.chosen:
+    if not (earlier.chosen and found.chosen):
         # What the criteria did not understand may be the same thing in other words.
-        undecided = earlier.verdict is Verdict.TEACHER
-        return replace(found, how=How.UNSURE) if undecided else found
+        said = found.how is How.SAID
+        return replace(found, how=How.UNSURE if said else found.how, for_teacher=True)
+    if found.how is not How.SAID:
+        return found
     if found.chosen <= earlier.chosen:
         return replace(found, how=How.OTHER, nudge="same_again")
     return replace(found, how=How.UNSURE) if found.chosen & earlier.chosen else found
@@ -351,7 +258,7 @@ def _fits(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     if own.how is How.UNSAID:
         other = _chosen(row, answer, choices, marking)
         if other.how is How.SAID:
-            how = How.OTHER if len(answer.tokens) <= _SHORT else How.UNSURE
+            how = How.OTHER if len(answer.tokens) <= SHORT else How.UNSURE
             return Outcome(how, other.evidence, "does_not_fit")
         return own
     # "On carpet it would not bounce as high" is no denial, so a negation here decides nothing.
@@ -400,10 +307,15 @@ def _agreeing(found: Outcome, right: frozenset[str], ruled_out: frozenset[str]) 
 def _number(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     base = marking.judged[row.criterion.page, row.fits]
     found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
+    if found.how is How.UNSAID:
+        # In words that the criteria do not know a number of the student's own may say it.
+        own = _with_number(replace(found, how=How.SAID), answer, marking)
+        numbered = own.how in (How.SAID, How.CARRIED) and base.verdict is Verdict.RIGHT
+        return replace(found, how=How.UNSURE if numbered else found.how, for_teacher=not numbered)
     if found.how is not How.SAID:
         return found
     if not base.chosen or base.verdict is Verdict.TEACHER:
-        return replace(found, how=How.UNSURE)
+        return replace(found, how=How.UNSURE, for_teacher=True)
     if not found.chosen & base.chosen:
         return replace(found, how=How.OTHER, nudge="against_judgement")
     found = _readings(row, answer, marking)
@@ -426,9 +338,9 @@ def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
     known = all(is_one_of(n, temperatures) or likely_of(n, own.others_cm) for n in rest)
     if not hits and not carried:
         how = How.UNSURE if known else How.OTHER
-        return replace(found, how=how, nudge="not_own_number")
+        return replace(found, how=how, nudge="not_own_number", for_teacher=True)
     if not known:
-        return replace(found, how=How.UNSURE)
+        return replace(found, how=How.UNSURE, for_teacher=True)
     evidence = (*found.evidence, *(n.text for n in hits or carried))
     return replace(found, how=How.SAID if hits else How.CARRIED, evidence=evidence)
 

@@ -11,12 +11,13 @@ import pytest
 
 from tests.analysis.marking.authors import authors_samples, fates, table, wrong_fates
 
-TUNED_ON = Path(__file__).with_name("samples_authors_a.toml")
-SECOND = Path(__file__).with_name("samples_authors_c.toml")
-OWN = Path(__file__).with_name("samples_writers.toml")
-AIMED = Path(__file__).with_name("samples_aimed.toml")
-UNSEEN = Path(__file__).with_name("samples_authors_b.toml")
-CRITIC = Path(__file__).with_name("samples_critic.toml")
+HERE = Path(__file__).parent
+LEARNED_FROM = [
+    HERE / f"samples_{name}.toml" for name in (*("authors_" + one for one in "abcd"), "writers")
+]
+AIMED = [HERE / f"samples_{name}.toml" for name in ("aimed", "critic", "twins")]
+UNSEEN = HERE / "samples_authors_e.toml"
+UNSEEN_AIMED = HERE / "samples_critic_e.toml"
 
 
 def shares(path):
@@ -25,33 +26,32 @@ def shares(path):
     return {(label, fate): n / totals[label] for (label, fate), n in found.items()}
 
 
-@pytest.mark.parametrize("path", [TUNED_ON, SECOND, OWN], ids=["author", "second author", "writer"])
-def test_answers_that_were_tuned_on(path):
+@pytest.mark.parametrize("path", LEARNED_FROM, ids=lambda path: path.stem)
+def test_answers_that_were_learned_from(path):
     found = shares(path)
     assert found.get(("wrong", "credited"), 0.0) <= 0.02
     assert found.get(("right", "told"), 0.0) <= 0.02
     assert found["right", "credited"] >= 0.90
 
 
-def test_wrong_answers_aimed_at_the_lists_of_phrases():
-    assert shares(AIMED).get(("wrong", "credited"), 0.0) <= 0.02
+@pytest.mark.parametrize("path", AIMED, ids=lambda path: path.stem)
+def test_wrong_answers_aimed_at_the_lists_that_were_learned_from(path):
+    assert shares(path).get(("wrong", "credited"), 0.0) <= 0.02
 
 
-def test_regression_of_answers_that_were_kept_unread():
-    """What was reached: the targets, 80 % and 2 %, were missed by three answers and by one."""
+def test_answers_that_were_kept_unread_until_all_was_done():
     found = shares(UNSEEN)
-    assert found["right", "credited"] >= 153 / 194
-    assert found.get(("right", "told"), 0.0) == 0.0
-    assert found["wrong", "credited"] <= 4 / 181
+    assert found["right", "credited"] >= 0.80
+    assert found.get(("right", "told"), 0.0) <= 0.02
+    assert found.get(("wrong", "credited"), 0.0) <= 0.02
 
 
-def test_regression_of_a_critics_wrong_answers():
-    """A known weakness: no more of them may be credited than were."""
-    assert shares(CRITIC)["wrong", "credited"] <= 139 / 229
+def test_a_critics_wrong_answers_that_were_kept_unread():
+    assert shares(UNSEEN_AIMED)["wrong", "credited"] <= 0.10
 
 
 def test_every_fault_is_told_in_full_and_the_table_has_its_intervals():
-    chosen = authors_samples(TUNED_ON)
+    chosen = authors_samples(LEARNED_FROM[0])
     shown = table(fates(chosen))
     assert "right, 205" in shown
     assert shown.count("%-") == 9

@@ -47,9 +47,13 @@ def test_the_own_file_is_read_once():
 
 def test_a_copy_marks_alike_and_a_changed_copy_otherwise(changed):
     study = Study(Work(answers={("Conclusion", "relationship"): "it blorps"}))
+    taught = changed('up = [\n    "increase"', 'up = [\n    "blorp", "increase"')
+    # What no answer learned from has said is credited where the lists decide alone.
+    alone = taught.read_text(encoding="utf-8").replace('reads_like = "relationship"\n', "")
+    taught.write_text(alone, encoding="utf-8")
     verdict = {
         path: next(r for r in mark_written(study, load(path)) if r.where == "relationship").verdict
-        for path in (OWN_FILE, changed('up = [\n    "increase"', 'up = [\n    "blorp", "increase"'))
+        for path in (OWN_FILE, taught)
     }
     assert [v.name for v in verdict.values()] == ["TEACHER", "RIGHT"]
 
