@@ -1,6 +1,8 @@
 /* ---- beside the rule: the corner with ball and eye, the lens, the thermometer's call-out ---- */
 const MM = 1000;
-const FLOOR = 1260, EDGE = 130, WIDE = 78; /* of the corner, in millimetres: floor, and the rule's divided edge */
+const FLOOR = 1260,
+  EDGE = 130,
+  WIDE = 78; /* of the corner, in millimetres: floor, and the rule's divided edge */
 const onWall = (metres) => FLOOR - metres * MM;
 function drawScene(scene) {
   drawFalling(scene);
@@ -26,25 +28,46 @@ function marksOf(first, last, length, place, number) {
 }
 let wallParts = null;
 function wallOnce(scene) {
-  const y = onWall, rule = { x: EDGE, y: y(scene.rule_m), width: WIDE, height: scene.rule_m * MM };
+  const y = onWall,
+    rule = { x: EDGE, y: y(scene.rule_m), width: WIDE, height: scene.rule_m * MM };
   by("wall").setAttribute("viewBox", `0 0 420 ${FLOOR + 50}`);
   const marks = marksOf(
-    0, scene.rule_m * 100,
+    0,
+    scene.rule_m * 100,
     (cm) => (cm % 10 === 0 ? 34 : cm % 5 === 0 ? 26 : 16),
-    (cm, long) => drawn("line", {
-      x1: EDGE, x2: EDGE + long, y1: y(cm / 100), y2: y(cm / 100), class: cm % 5 ? "mark fine" : "mark",
-    }),
-    (cm) => cm % 10 === 0 && drawn("text", {
-      x: EDGE + WIDE - 4, y: Math.min(y(cm / 100) + 10, FLOOR - 2), "font-size": 28, "text-anchor": "end", class: "number",
-    }, String(cm)),
+    (cm, long) =>
+      drawn("line", {
+        x1: EDGE,
+        x2: EDGE + long,
+        y1: y(cm / 100),
+        y2: y(cm / 100),
+        class: cm % 5 ? "mark fine" : "mark",
+      }),
+    (cm) =>
+      cm % 10 === 0 &&
+      drawn(
+        "text",
+        {
+          x: EDGE + WIDE - 4,
+          y: Math.min(y(cm / 100) + 10, FLOOR - 2),
+          "font-size": 28,
+          "text-anchor": "end",
+          class: "number",
+        },
+        String(cm),
+      ),
   );
-  const clamp = (metres) => drawn("rect", { x: EDGE + WIDE - 4, y: y(metres) - 9, width: 26, height: 18, rx: 4, class: "iron" });
+  const clamp = (metres) =>
+    drawn("rect", { x: EDGE + WIDE - 4, y: y(metres) - 9, width: 26, height: 18, rx: 4, class: "iron" });
   const flag = drawn("path", {
-    d: "M0 0L40 -16V16Z", class: "flag", transform: `translate(${EDGE + WIDE} ${y(scene.flag_m)})`,
+    d: "M0 0L40 -16V16Z",
+    class: "flag",
+    transform: `translate(${EDGE + WIDE} ${y(scene.flag_m)})`,
   });
   const shadow = drawn("ellipse", { cx: EDGE, cy: FLOOR + 8, rx: 26, ry: 6, class: "shade" });
   const ball = drawn(
-    "g", { "data-thing": "held ball", class: "movable" },
+    "g",
+    { "data-thing": "held ball", class: "movable" },
     drawn("path", { d: "M-58 -150L-34 -60L-17 -12M-92 -132L-42 -66L-18 12", class: "tong-edge" }),
     drawn("path", { d: "M-58 -150L-34 -60L-17 -12M-92 -132L-42 -66L-18 12", class: "tong" }),
     drawn("circle", { r: (scene.diameter_m * MM) / 2, class: "ball" }),
@@ -53,7 +76,8 @@ function wallOnce(scene) {
     drawn("circle", { r: 95, class: "grip" }),
   );
   const eye = drawn(
-    "g", { "data-thing": "eye", class: "movable" },
+    "g",
+    { "data-thing": "eye", class: "movable" },
     drawn("line", { x1: EDGE + WIDE, x2: 316, y1: 0, y2: 0, class: "level" }),
     drawn("path", { d: "M312 0Q360 -46 408 0Q360 42 312 0Z", class: "lid" }),
     drawn("circle", { cx: 360, cy: -1, r: 19, class: "iris" }),
@@ -61,7 +85,8 @@ function wallOnce(scene) {
     drawn("rect", { x: 255, y: -100, width: 165, height: 200, class: "grip" }),
   );
   const camera = drawn(
-    "g", {},
+    "g",
+    {},
     drawn("rect", { x: 276, y: 14, width: 8, height: FLOOR, class: "iron" }),
     drawn("rect", { x: 252, y: -22, width: 66, height: 44, rx: 6, class: "camera" }),
     drawn("rect", { x: 232, y: -12, width: 24, height: 24, class: "camera" }),
@@ -71,11 +96,24 @@ function wallOnce(scene) {
   by("wall").replaceChildren(
     drawn("rect", { x: -900, y: FLOOR, width: 2400, height: 400, class: "floor" }),
     drawn("rect", { x: -900, y: FLOOR - 26, width: 2400, height: 26, class: "skirting" }),
-    drawn("rect", { x: EDGE + WIDE + 8, y: y(scene.rule_m) - 60, width: 10, height: scene.rule_m * MM + 60, class: "rod" }),
-    clamp(0.925), clamp(0.075),
+    drawn("rect", {
+      x: EDGE + WIDE + 8,
+      y: y(scene.rule_m) - 60,
+      width: 10,
+      height: scene.rule_m * MM + 60,
+      class: "rod",
+    }),
+    clamp(0.925),
+    clamp(0.075),
     drawn("rect", { x: EDGE - 20, y: FLOOR - 6, width: 150, height: 16, rx: 6, class: "iron" }),
     drawn("rect", { ...rule, class: "rule" }),
-    ...marks, flag, strip, shadow, camera, ball, eye,
+    ...marks,
+    flag,
+    strip,
+    shadow,
+    camera,
+    ball,
+    eye,
   );
   wallParts = { ball, eye, camera, strip, shadow };
 }
@@ -84,17 +122,22 @@ function shownIf(part, there) {
 }
 function drawWall(scene) {
   if (!wallParts) wallOnce(scene);
-  const { ball, eye, camera, strip, shadow } = wallParts, there = scene.ball;
+  const { ball, eye, camera, strip, shadow } = wallParts,
+    there = scene.ball;
   shownIf(ball, there);
   shownIf(shadow, there);
   if (there) {
-    ball.setAttribute("transform", `translate(${EDGE} ${onWall(there.lowest_m + seen.scene.diameter_m / 2)})`);
+    ball.setAttribute(
+      "transform",
+      `translate(${EDGE} ${onWall(there.lowest_m + seen.scene.diameter_m / 2)})`,
+    );
     ball.classList.toggle("held", there.held);
     ball.classList.toggle("wet", there.wet);
   }
   /* An eye above the picture waits at its edge. */
   eye.setAttribute("transform", `translate(0 ${Math.max(onWall(seen.scene.eye_m), 50)})`);
-  const stand = seen.scene.camera_m, lens = scene.lens;
+  const stand = seen.scene.camera_m,
+    lens = scene.lens;
   shownIf(camera, stand !== null);
   if (stand !== null) camera.setAttribute("transform", `translate(0 ${onWall(stand)})`);
   const [top, low] = [lens.centre_m + lens.strip_m / 2, lens.centre_m - lens.strip_m / 2].map(onWall);
@@ -105,7 +148,8 @@ function drawWall(scene) {
 const LENS = { wide: 200, high: 360, edge: 84 };
 let lensRule = "";
 function drawLens(lens) {
-  const scale = LENS.high / lens.strip_m, svg = by("lens");
+  const scale = LENS.high / lens.strip_m,
+    svg = by("lens");
   const y = (metres) => LENS.high / 2 - (metres - lens.centre_m) * scale;
   if (!svg.firstChild) {
     svg.setAttribute("viewBox", `0 0 ${LENS.wide} ${LENS.high}`);
@@ -115,13 +159,30 @@ function drawLens(lens) {
     lensRule = String(lens.centre_m);
     svg.firstChild.replaceChildren(...ruleInLens(lens, y));
   }
-  const layer = [], ball = lens.ball;
+  const layer = [],
+    ball = lens.ball;
   if (ball) {
-    const top = y(ball.top_m), low = y(ball.lowest_m), radius = (low - top) / 2, middle = (top + low) / 2;
+    const top = y(ball.top_m),
+      low = y(ball.lowest_m),
+      radius = (low - top) / 2,
+      middle = (top + low) / 2;
     const jaws = `M${LENS.edge - 1.7 * radius} ${middle - 3 * radius}L${LENS.edge - 0.9 * radius} ${middle - 0.5 * radius}`;
-    if (ball.held) layer.push(drawn("path", { d: jaws, class: "tong-edge jaw" }), drawn("path", { d: jaws, class: "tong jaw" }));
-    layer.push(drawn("circle", { cx: LENS.edge, cy: middle, r: radius, class: ball.wet ? "ball wet" : "ball" }));
-    layer.push(drawn("circle", { cx: LENS.edge - 0.35 * radius, cy: middle - 0.4 * radius, r: radius / 10, class: "dot" }));
+    if (ball.held)
+      layer.push(
+        drawn("path", { d: jaws, class: "tong-edge jaw" }),
+        drawn("path", { d: jaws, class: "tong jaw" }),
+      );
+    layer.push(
+      drawn("circle", { cx: LENS.edge, cy: middle, r: radius, class: ball.wet ? "ball wet" : "ball" }),
+    );
+    layer.push(
+      drawn("circle", {
+        cx: LENS.edge - 0.35 * radius,
+        cy: middle - 0.4 * radius,
+        r: radius / 10,
+        class: "dot",
+      }),
+    );
   }
   const level = y(lens.eye_m);
   layer.push(drawn("line", { x1: -900, x2: LENS.edge, y1: level, y2: level, class: "level" }));
@@ -129,39 +190,78 @@ function drawLens(lens) {
   if (by("lens-heading").textContent !== lens.heading) by("lens-heading").textContent = lens.heading;
 }
 function ruleInLens(lens, y) {
-  const end = seen.scene.rule_m, half = lens.strip_m / 2, centre = lens.centre_m;
-  const first = Math.max(Math.ceil((centre - half) * MM), 0), last = Math.min((centre + half) * MM, end * MM);
+  const end = seen.scene.rule_m,
+    half = lens.strip_m / 2,
+    centre = lens.centre_m;
+  const first = Math.max(Math.ceil((centre - half) * MM), 0),
+    last = Math.min((centre + half) * MM, end * MM);
   return [
     drawn("rect", { x: LENS.edge, y: y(end), width: 900, height: Math.max(y(0) - y(end), 0), class: "rule" }),
     drawn("rect", { x: -900, y: y(0), width: 2400, height: LENS.high, class: "floor" }),
     ...marksOf(
-      first, last,
+      first,
+      last,
       (mm) => (mm % 10 === 0 ? 46 : mm % 5 === 0 ? 34 : 24),
-      (mm, long) => drawn("line", {
-        x1: LENS.edge, x2: LENS.edge + long, y1: y(mm / MM), y2: y(mm / MM), class: mm % 10 ? "mark fine" : "mark",
-      }),
-      (mm) => mm % 10 === 0 && drawn("text", {
-        x: LENS.wide - 6, y: y(mm / MM) + 8, "font-size": 24, "text-anchor": "end", class: "number",
-      }, String(mm / 10)),
+      (mm, long) =>
+        drawn("line", {
+          x1: LENS.edge,
+          x2: LENS.edge + long,
+          y1: y(mm / MM),
+          y2: y(mm / MM),
+          class: mm % 10 ? "mark fine" : "mark",
+        }),
+      (mm) =>
+        mm % 10 === 0 &&
+        drawn(
+          "text",
+          {
+            x: LENS.wide - 6,
+            y: y(mm / MM) + 8,
+            "font-size": 24,
+            "text-anchor": "end",
+            class: "number",
+          },
+          String(mm / 10),
+        ),
     ),
   ];
 }
 
 /* The thermometer's call-out: the thread's end stands still in its middle, and the scale goes by. */
 function drawThermometer(thermometer) {
-  const [lowest, highest] = thermometer.ends, wide = 120, high = 360, tip = high / 2, bore = 34;
+  const [lowest, highest] = thermometer.ends,
+    wide = 120,
+    high = 360,
+    tip = high / 2,
+    bore = 34;
   const thread = lowest + thermometer.thread * (highest - lowest);
   const y = (degrees) => tip - ((degrees - thread) * high) / thermometer.span;
   const half = thermometer.span / 2;
   const marks = marksOf(
-    Math.max(Math.ceil(thread - half - 1), lowest), Math.min(thread + half + 1, highest),
+    Math.max(Math.ceil(thread - half - 1), lowest),
+    Math.min(thread + half + 1, highest),
     (degree) => (degree % 5 === 0 ? 36 : 22),
-    (degree, long) => drawn("line", {
-      x1: bore + 10, x2: bore + 10 + long, y1: y(degree), y2: y(degree), class: degree % 5 ? "mark fine" : "mark",
-    }),
-    (degree) => degree % 5 === 0 && drawn("text", {
-      x: wide - 4, y: y(degree) + 8, "font-size": 24, "text-anchor": "end", class: "number",
-    }, String(degree).replace("-", "−")),
+    (degree, long) =>
+      drawn("line", {
+        x1: bore + 10,
+        x2: bore + 10 + long,
+        y1: y(degree),
+        y2: y(degree),
+        class: degree % 5 ? "mark fine" : "mark",
+      }),
+    (degree) =>
+      degree % 5 === 0 &&
+      drawn(
+        "text",
+        {
+          x: wide - 4,
+          y: y(degree) + 8,
+          "font-size": 24,
+          "text-anchor": "end",
+          class: "number",
+        },
+        String(degree).replace("-", "−"),
+      ),
   );
   by("thermometer").setAttribute("viewBox", `0 0 ${wide} ${high}`);
   by("thermometer").replaceChildren(

@@ -16,7 +16,8 @@ function drawPage(answer) {
     by("page").replaceChildren(...blocksOf(answer.blocks));
     if (scrolled === 0) by("page").scrollTop = 0;
     for (const ribbon of by("pages").children) {
-      if (ribbon.textContent === answer.page) ribbon.setAttribute("aria-current", "page"); else ribbon.removeAttribute("aria-current");
+      if (ribbon.textContent === answer.page) ribbon.setAttribute("aria-current", "page");
+      else ribbon.removeAttribute("aria-current");
     }
   }
   for (const paper of answer.blocks.filter((block) => block.kind === "paper")) fillSheet(paper);
@@ -70,16 +71,40 @@ function buttonOf(block) {
 let numbered = 0;
 function inputOf(field, label) {
   numbered += 1;
-  const common = { "data-name": field.name, maxlength: field.longest, "aria-label": label, id: `field-${numbered}`, "aria-describedby": field.refusal ? `refusal-${numbered}` : null, autocomplete: "off", spellcheck: "true" };
-  const box = field.rows ? made("textarea", { ...common, rows: field.rows }) : made("input", { ...common, type: "text", size: field.letters, inputmode: field.number ? "decimal" : null });
+  const common = {
+    "data-name": field.name,
+    maxlength: field.longest,
+    "aria-label": label,
+    id: `field-${numbered}`,
+    "aria-describedby": field.refusal ? `refusal-${numbered}` : null,
+    autocomplete: "off",
+    spellcheck: "true",
+  };
+  const box = field.rows
+    ? made("textarea", { ...common, rows: field.rows })
+    : made("input", {
+        ...common,
+        type: "text",
+        size: field.letters,
+        inputmode: field.number ? "decimal" : null,
+      });
   box.value = field.text;
-  box.addEventListener("compositionstart", () => { box.composing = true; });
-  box.addEventListener("compositionend", () => { box.composing = false; wish({ edit: field.name, text: box.value }); });
-  box.addEventListener("input", () => { if (!box.composing) wish({ edit: field.name, text: box.value }); });
+  box.addEventListener("compositionstart", () => {
+    box.composing = true;
+  });
+  box.addEventListener("compositionend", () => {
+    box.composing = false;
+    wish({ edit: field.name, text: box.value });
+  });
+  box.addEventListener("input", () => {
+    if (!box.composing) wish({ edit: field.name, text: box.value });
+  });
   return box;
 }
 function refusalOf(field, box) {
-  return field.refusal ? [made("p", { class: "refusal", id: box.getAttribute("aria-describedby") }, field.refusal)] : [];
+  return field.refusal
+    ? [made("p", { class: "refusal", id: box.getAttribute("aria-describedby") }, field.refusal)]
+    : [];
 }
 function fieldOf(field) {
   const box = inputOf(field, null);
@@ -88,10 +113,14 @@ function fieldOf(field) {
 }
 /* What each cell to be written in is called: its column's heading as it stands, and its row. */
 function* cellNames(table) {
-  const heading = (n) => { const cell = table.headings[n]; return (cell.kind ? cell.text : cell) || `column ${n + 1}`; };
+  const heading = (n) => {
+    const cell = table.headings[n];
+    return (cell.kind ? cell.text : cell) || `column ${n + 1}`;
+  };
   for (const [n, cell] of table.headings.entries()) if (cell.kind) yield [cell, `heading of column ${n + 1}`];
   for (const [r, { cells }] of table.rows.entries()) {
-    for (const [n, cell] of cells.entries()) if (cell.kind) yield [cell, `${heading(n)}, ${cells[0].kind ? `row ${r + 1}` : cells[0]}`];
+    for (const [n, cell] of cells.entries())
+      if (cell.kind) yield [cell, `${heading(n)}, ${cells[0].kind ? `row ${r + 1}` : cells[0]}`];
   }
 }
 function tableOf(table, caption) {
@@ -107,6 +136,12 @@ function tableOf(table, caption) {
     if (row.struck_out !== null) cells.at(-1).append(made("span", { class: "note" }, " " + row.struck_out));
     return made("tr", { class: row.struck_out === null ? null : "struck" }, ...cells);
   });
-  const ruled = made("table", {}, made("caption", { class: "unseen" }, caption), made("thead", {}, head), made("tbody", {}, ...rows));
+  const ruled = made(
+    "table",
+    {},
+    made("caption", { class: "unseen" }, caption),
+    made("thead", {}, head),
+    made("tbody", {}, ...rows),
+  );
   return made("div", { class: ruled.querySelector("input") ? "wide" : "" }, ruled);
 }

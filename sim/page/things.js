@@ -5,15 +5,20 @@ const WHOLE = { x: 0, y: 0, width: 96, height: 84 };
 const OVER = {
   beaker: () => [
     drawn("rect", { x: 25, width: 46, y: 78, height: 0, class: "water" }),
-    ...guests("beaker", { ball: { x: 27, y: 48, width: 28, height: 28 }, tongs: { x: 22, y: -18, width: 44, height: 84 } }),
+    ...guests("beaker", {
+      ball: { x: 27, y: 48, width: 28, height: 28 },
+      tongs: { x: 22, y: -18, width: 44, height: 84 },
+    }),
     used("beaker", WHOLE),
   ],
   ball: () => [
     used("dish", WHOLE),
     drawn("g", { class: "at tray" }, used("rubber", { x: 33, y: 34, width: 30, height: 30 })),
     drawn(
-      "g", { class: "at tongs" },
-      used("tongs", { x: 22, y: -4, width: 52, height: 66 }), used("rubber", { x: 33, y: 40, width: 30, height: 30 }),
+      "g",
+      { class: "at tongs" },
+      used("tongs", { x: 22, y: -4, width: 52, height: 66 }),
+      used("rubber", { x: 33, y: 40, width: 30, height: 30 }),
     ),
   ],
   stopwatch: () => [
@@ -34,36 +39,59 @@ function thingOf(thing) {
   const picture = drawn("svg", { viewBox: "0 -6 96 92", "aria-hidden": "true" });
   picture.append(...(OVER[thing.name] ? OVER[thing.name]() : [used(thing.name, WHOLE)]));
   const words = made("small", {}, thing.name);
-  const button = made("button", {
-    type: "button", class: "thing", "data-thing": thing.name, "data-onto": ONTO[thing.name],
-    "aria-describedby": `does-${thing.name.replaceAll(" ", "-")}`,
-  }, picture, words, made("kbd", { "aria-hidden": "true" }));
+  const button = made(
+    "button",
+    {
+      type: "button",
+      class: "thing",
+      "data-thing": thing.name,
+      "data-onto": ONTO[thing.name],
+      "aria-describedby": `does-${thing.name.replaceAll(" ", "-")}`,
+    },
+    picture,
+    words,
+    made("kbd", { "aria-hidden": "true" }),
+  );
   button.addEventListener("focus", () => wish({ thing: thing.name }));
-  button.addEventListener("click", () => { if (!carriedOff) wish({ use: thing.name }); });
+  button.addEventListener("click", () => {
+    if (!carriedOff) wish({ use: thing.name });
+  });
   return button;
 }
 function layOut(things) {
   const dials = things.filter((thing) => thing.name.startsWith("dial"));
-  by("does").replaceChildren(...things.map((thing) => made("p", { id: `does-${thing.name.replaceAll(" ", "-")}` }, thing.words)));
-  by("things").replaceChildren(...things.flatMap((thing) => {
-    if (thing === dials[0]) return [bathOf(dials)];
-    return dials.includes(thing) ? [] : [thingOf(thing)];
-  }), ...fixed.letters.filter((letter) => letter.always).map(besides));
+  by("does").replaceChildren(
+    ...things.map((thing) => made("p", { id: `does-${thing.name.replaceAll(" ", "-")}` }, thing.words)),
+  );
+  by("things").replaceChildren(
+    ...things.flatMap((thing) => {
+      if (thing === dials[0]) return [bathOf(dials)];
+      return dials.includes(thing) ? [] : [thingOf(thing)];
+    }),
+    ...fixed.letters.filter((letter) => letter.always).map(besides),
+  );
 }
 /* What belongs to every drop, and is no thing that is carried. */
 function besides(letter) {
   const picture = drawn("svg", { viewBox: "0 -6 96 92", "aria-hidden": "true" }, used("book", WHOLE));
   const button = made(
-    "button", { type: "button", class: "card" },
-    picture, made("small", {}, letter.help), made("kbd", { "aria-hidden": "true" }, letter.key.toUpperCase()),
+    "button",
+    { type: "button", class: "card" },
+    picture,
+    made("small", {}, letter.help),
+    made("kbd", { "aria-hidden": "true" }, letter.key.toUpperCase()),
   );
   button.addEventListener("click", () => wish({ letter: letter.number }));
   return button;
 }
 function bathOf(dials) {
   const picture = drawn(
-    "svg", { viewBox: "0 -6 200 92", "aria-hidden": "true" },
-    ...guests("bath", { ball: { x: 22, y: 40, width: 28, height: 28 }, tongs: { x: 14, y: -18, width: 44, height: 76 } }),
+    "svg",
+    { viewBox: "0 -6 200 92", "aria-hidden": "true" },
+    ...guests("bath", {
+      ball: { x: 22, y: 40, width: 28, height: 28 },
+      tongs: { x: 14, y: -18, width: 44, height: 76 },
+    }),
     used("tank", { x: 0, y: 0, width: 200, height: 84 }),
     drawn("path", { d: "M160 50V40", class: "hand" }),
     drawn("circle", { cx: 186, cy: 8, r: 3.5, class: "lamp" }),
@@ -77,11 +105,18 @@ function bathOf(dials) {
     button.querySelector("use").setAttribute("height", 44);
     return button;
   });
-  return made("div", { class: "bath", "data-onto": "bath" }, picture, words, made("div", { class: "dials" }, ...buttons));
+  return made(
+    "div",
+    { class: "bath", "data-onto": "bath" },
+    picture,
+    words,
+    made("div", { class: "dials" }, ...buttons),
+  );
 }
 function drawThings(scene) {
   for (const button of by("things").querySelectorAll(".thing")) {
-    const name = button.dataset.thing, { shows, key } = scene.things[name];
+    const name = button.dataset.thing,
+      { shows, key } = scene.things[name];
     written(button.querySelector("small"), shows ? `${name} (${shows})` : name);
     written(button.querySelector("kbd"), key);
   }
@@ -91,7 +126,8 @@ function drawThings(scene) {
   box.dataset.poured = scene.poured;
   box.querySelector(".water").setAttribute("y", 78 - 61 * scene.beaker_full);
   box.querySelector(".water").setAttribute("height", 61 * scene.beaker_full);
-  const watch = box.querySelector("[data-thing=stopwatch]"), bath = box.querySelector(".bath");
+  const watch = box.querySelector("[data-thing=stopwatch]"),
+    bath = box.querySelector(".bath");
   written(watch.querySelector(".digits"), scene.stopwatch.digits);
   watch.querySelector(".hand").setAttribute("transform", `rotate(${360 * scene.stopwatch.turn} 48 45)`);
   const [shown] = scene.bath.words.split(", ");
@@ -106,14 +142,20 @@ function written(element, text) {
 
 /* ---- carrying, by mouse, pen or finger ---- */
 const CLICK_PX = 8;
-let carry = null, carriedOff = false;
+let carry = null,
+  carriedOff = false;
 addEventListener("pointerdown", (event) => {
   carriedOff = false;
   const from = seen && event.isPrimary && event.target.closest("[data-thing],#lens");
   if (!from) return;
   carry = {
-    from, thing: from.dataset.thing ?? "lens", at: [event.clientX, event.clientY], began: event.timeStamp,
-    moved: false, eye_m: seen.scene.eye_m, hand_m: seen.scene.ball && seen.scene.ball.lowest_m,
+    from,
+    thing: from.dataset.thing ?? "lens",
+    at: [event.clientX, event.clientY],
+    began: event.timeStamp,
+    moved: false,
+    eye_m: seen.scene.eye_m,
+    hand_m: seen.scene.ball && seen.scene.ball.lowest_m,
   };
 });
 /* How far up a pointer has come since it went down, in metres of the picture it moves over. */
@@ -126,9 +168,13 @@ addEventListener("pointermove", (event) => {
   if (!carry.moved && far < CLICK_PX) return;
   if (!carry.moved) liftedUp();
   const fromWall = by("wall").contains(carry.from);
-  if (carry.thing === "lens") wish({ eye_m: carry.eye_m + raised(event, "lens", -seen.scene.lens.strip_m / LENS.high) });
+  if (carry.thing === "lens")
+    wish({ eye_m: carry.eye_m + raised(event, "lens", -seen.scene.lens.strip_m / LENS.high) });
   else if (carry.thing === "eye" && fromWall) wish({ eye_m: carry.eye_m + raised(event, "wall", 1 / MM) });
-  else if (carry.thing === "held ball" && by("wall").contains(document.elementFromPoint(event.clientX, event.clientY))) {
+  else if (
+    carry.thing === "held ball" &&
+    by("wall").contains(document.elementFromPoint(event.clientX, event.clientY))
+  ) {
     wish({ hand_m: carry.hand_m + raised(event, "wall", 1 / MM) });
   }
   if (carry.ghost) {
@@ -139,7 +185,10 @@ addEventListener("pointermove", (event) => {
 });
 function liftedUp() {
   carry.moved = true;
-  const picture = carry.thing === "held ball" ? by("things").querySelector("[data-thing=ball] svg") : carry.from.querySelector("svg");
+  const picture =
+    carry.thing === "held ball"
+      ? by("things").querySelector("[data-thing=ball] svg")
+      : carry.from.querySelector("svg");
   if (!picture || carry.thing === "eye") return;
   carry.ghost = picture.cloneNode(true);
   carry.ghost.classList.add("ghost");
@@ -149,7 +198,8 @@ function liftedUp() {
 function over(event) {
   const under = document.elementFromPoint(event.clientX, event.clientY);
   const onto = under && under.closest("[data-onto]");
-  for (const one of document.querySelectorAll(".under-hand")) if (one !== onto) one.classList.remove("under-hand");
+  for (const one of document.querySelectorAll(".under-hand"))
+    if (one !== onto) one.classList.remove("under-hand");
   if (onto) onto.classList.add("under-hand");
   return onto;
 }
@@ -161,7 +211,8 @@ function letDown() {
   return done;
 }
 addEventListener("pointerup", (event) => {
-  const onto = carry && carry.moved ? over(event) : null, done = letDown();
+  const onto = carry && carry.moved ? over(event) : null,
+    done = letDown();
   if (!done) return;
   carriedOff = done.moved;
   if (!done.moved) {
