@@ -1,9 +1,12 @@
 """The page in a real browser, for all tests of it: made once, opened fresh for each.
 
 Needs Chromium, playwright, and the pinned runtime in the folder that REBOUND_PAGE_RUNTIME names;
-where one is missing, the tests that ask for a browser are skipped and say which.
+where one is missing, the tests that ask for a browser are skipped and say which. axe-core, an open
+checker of accessibility, is given by REBOUND_PAGE_AXE: the file `axe.min.js` of the npm package of
+that name, in the version that is pinned here.
 """
 
+import hashlib
 import os
 import shutil
 from contextlib import contextmanager
@@ -22,6 +25,8 @@ OPTIONS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+AXE = os.environ.get("REBOUND_PAGE_AXE", "")
+AXE_VERSION, AXE_HASH = "4.14.1", "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c"
 SLOW_MS = 120_000
 LAPTOP = {"width": 1366, "height": 768}
 
@@ -112,3 +117,13 @@ def visit_once(made, browser):
 def page(visit):
     """The page on a school laptop's screen, ready to begin."""
     return visit()
+
+
+@pytest.fixture
+def axe():
+    """The checker's source."""
+    if not Path(AXE).is_file():
+        pytest.skip("REBOUND_PAGE_AXE names no axe.min.js of the npm package axe-core")
+    source = Path(AXE).read_bytes()
+    assert hashlib.sha256(source).hexdigest() == AXE_HASH, f"it is not axe-core {AXE_VERSION}"
+    return source.decode()

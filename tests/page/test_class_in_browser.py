@@ -3,21 +3,24 @@
 import http.server
 import shutil
 import threading
+from functools import cache
 
 import pytest
 
 from sim.__main__ import main
 from sim.record.replay import read_record
 from tests.page.conftest import SLOW_MS
+from tests.page.test_accessible import in_each_window, too_small, too_wide
 
 TAKE = "Take this place"
+LONG_NAME = "Ada Larkmere of the Upper and the Lower Larkmere-Fenwick Lunchtime Club"
 
 
 @pytest.fixture(scope="module")
 def class_set(tmp_path_factory):
     folder = tmp_path_factory.mktemp("class")
     names = folder / "names.csv"
-    names.write_text("name\nAda Larkmere\nBo Fenwick\nCai O'Dell\n", encoding="utf-8")
+    names.write_text(f"name\n{LONG_NAME}\nBo Fenwick\nCai O'Dell\n", encoding="utf-8")
     assert main(["classset", str(names), "--no-sheets", "--out", str(folder / "set")]) == 0
     return folder / "set"
 
@@ -59,6 +62,18 @@ def served():
 def at_server(visit, served, folder):
     """The class's page out of its folder, opened from a server."""
     return visit(served(folder), ready=TAKE)
+
+
+@pytest.fixture(scope="module")
+def made_for_class(make_page, key, tmp_path_factory):
+    """Makes the class's page as a file, once for each way of choosing, and gives its address."""
+
+    @cache
+    def address(*options):
+        out = tmp_path_factory.mktemp("class") / "page.html"
+        return make_page(out, "--class", key, *options).as_uri()
+
+    return address
 
 
 def saved(page, folder):
@@ -111,11 +126,8 @@ def test_a_place_by_number_by_keyboard_alone_from_a_server(
     assert "1 of 3 practicals marked." in capsys.readouterr().out
 
 
-def test_a_place_by_name_and_a_second_time_in_the_same_browser(
-    visit, make_page, class_set, key, tmp_path
-):
-    made = make_page(tmp_path / "class.html", "--class", key, "--names")
-    page = visit(made.as_uri(), ready=TAKE)
+def test_a_place_by_name_and_a_second_time_in_the_same_browser(visit, made_for_class, class_set):
+    page = visit(made_for_class("--names"), ready=TAKE)
 
     def choose():
         page.get_by_label("Your name").select_option(label="03 Cai O'Dell")
@@ -159,3 +171,27 @@ def test_where_a_part_of_the_folder_cannot_be_had_it_is_said(
     told.wait_for(timeout=SLOW_MS)
     assert "comes from a web server" in told.inner_text()
     page.close()
+
+
+@pytest.mark.parametrize("options", [(), ("--names",)])
+def test_the_choosing_can_be_seen_pressed_and_read_aloud(visit, made_for_class, axe, options):
+    page = visit(made_for_class(*options), ready=TAKE)
+    page.evaluate(axe + "; 0")
+
+    def sound(step):
+        for window in in_each_window(page):
+            found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
+            assert not [one["id"] for one in found["violations"]], (step, window)
+            assert not too_wide(page), (step, window)
+            assert not too_small(page), (step, window)
+
+    sound("choosing")
+    page.get_by_role("button", name=TAKE).click()
+    sound("refused")
+    if options:
+        page.locator("#place").select_option(index=1)
+    else:
+        page.locator("#place").fill("1")
+    page.get_by_role("button", name=TAKE).click()
+    page.get_by_role("button", name="Yes, begin place 01").wait_for()
+    sound("asked")
