@@ -13,7 +13,7 @@ function offerPlaces(places) {
     const written = by("place").value.trim();
     const found = places.find((one) => /^\d+$/.test(written) && Number(one.number) === Number(written));
     by("place").setAttribute("aria-invalid", String(!found));
-    by("place-wrong").textContent = found ? "" : byName ? "Choose your name in the list first." : `There is no place “${written}” on this page: write a number from ${first.number} to ${last.number}.`;
+    by("place-wrong").textContent = found ? "" : byName ? "Choose your name in the list first." : `${written ? `There is no place “${written}” on this page: write` : "Write"} a number from ${first.number} to ${last.number}.`;
     if (found) askIfSure(found); else by("place").focus();
   });
 }

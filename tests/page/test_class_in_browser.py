@@ -102,6 +102,8 @@ def test_a_place_by_number_by_keyboard_alone_from_a_server(
     assert page.get_by_label("The number of your place").evaluate(
         "(one) => one === document.activeElement"
     )
+    page.keyboard.press("Enter")
+    assert page.get_by_role("alert").inner_text() == "Write a number from 01 to 03."
     page.keyboard.type("4")
     page.keyboard.press("Enter")
     assert page.get_by_role("alert").inner_text() == (
