@@ -38,7 +38,7 @@ async function unpacked(id) {
 const INSIDE = "https://inside.invalid/";
 async function interpreter() {
   const [main, module, wasm, library, lock] = await Promise.all(["pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip", "pyodide-lock.json"].map(unpacked));
-  told("The interpreter is starting.", 25);
+  await told("The interpreter is starting.", 20);
   const kept = { "pyodide.asm.wasm": ["application/wasm", wasm], "python_stdlib.zip": ["application/zip", library] };
   /* The interpreter asks for its two files by address: they are answered from the page itself. */
   globalThis.fetch = async (address) => {
@@ -53,15 +53,19 @@ async function interpreter() {
     indexURL: INSIDE, stdLibURL: INSIDE + "python_stdlib.zip", packageBaseUrl: INSIDE,
     lockFileContents: new TextDecoder().decode(lock), createPyodideModule,
   });
-  told("The program is being read.", 75);
+  await told("The program is being read.", 70);
   found.unpackArchive(await unpacked("msgspec.whl"), "wheel");
   found.unpackArchive(await unpacked("program.zip"), "zip", { extractDir: "/program" });
+  await told("The bench is being laid out.", 75);
   found.runPython("import sys; sys.path.insert(0, '/program')");
   return found.pyimport("sim.page.bridge");
 }
-function told(words, share) {
+/* Shares are of the whole time, as measured; the browser gets a moment to draw them. */
+async function told(words, share) {
+  performance.mark(words, { detail: share });
   by("how-far").textContent = words;
   by("progress").value = share;
+  await new Promise((resolve) => { setTimeout(resolve); });
 }
 
 /* ---- the browser's own storage: one key for each answer that brought new lines ---- */

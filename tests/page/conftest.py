@@ -72,15 +72,17 @@ def visiting(browser, made):
     """Opens the page in a browser of given properties, and waits until it is ready to begin.
 
     `asked` of the page is every address that it asked for, `wrong` what went wrong in it; at the
-    end nothing may have gone wrong, and nothing been asked for but what is its own.
+    end nothing may have gone wrong, and nothing been asked for but what is its own. `beforehand` is
+    a script that runs before the page's own.
     """
     contexts, pages = [], []
 
-    def opened(address=None, ready=BEGIN_NEW, **properties):
+    def opened(address=None, ready=BEGIN_NEW, beforehand="", **properties):
         context = browser.new_context(
             **{"viewport": LAPTOP, "accept_downloads": True} | properties,
         )
         contexts.append(context)
+        context.add_init_script(beforehand)
         page = context.new_page()
         pages.append(page)
         page.asked, page.wrong = [], []
