@@ -125,9 +125,17 @@ def _from_here(state: State, profile_k: FloatArray, film_kg: float) -> State:
 def _in_the_beaker(state: State) -> Temperatures:
     """Ball, water and thermometer of a ball that is in the beaker."""
     then = state.since
-    before = Temperatures(_profile_k(then), then.water_k, then.thermometer_k)
     lasted_s = state.time_s - then.time_s
-    return soaked(state.ball, state.setup.room_k, state.water_kg, before, lasted_s)
+    return _in_water(state.ball, state.setup.room_k, state.water_kg, then, lasted_s)
+
+
+@lru_cache(maxsize=8)
+def _in_water(
+    ball: Ball, room_k: float, water_kg: float, then: Since, lasted_s: float
+) -> Temperatures:
+    """As `_in_air`: the same moment is asked for by an act and by what is drawn after it."""
+    before = Temperatures(_profile_k(then), then.water_k, then.thermometer_k)
+    return soaked(ball, room_k, water_kg, before, lasted_s)
 
 
 def _beaker_after(state: State, later: State, time_s: float) -> Standing:
