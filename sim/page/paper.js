@@ -22,7 +22,8 @@ function paperOf(paper) {
   return [made("div", { class: "tools" }, ...paper.tools.map(buttonOf)), sheet, keys];
 }
 function fillSheet(paper) {
-  const told = JSON.stringify(paper) + by("page").clientWidth;
+  const room = [by("page").clientWidth, parseFloat(getComputedStyle(by("paper")).maxHeight)];
+  const told = JSON.stringify([paper, room]);
   if (told === sheetDrawn) return;
   sheetDrawn = told;
   const [across, up, large] = paper.squares,
@@ -32,7 +33,8 @@ function fillSheet(paper) {
   /* The numbers are to be read however small the sheet is: the margins go with them. */
   const letter = Math.max(
     2.6 / paper.zoom,
-    (LETTER_PX * wide * 1.15) / Math.max(by("page").clientWidth, 200),
+    (LETTER_PX * wide * 1.15) / Math.max(room[0], 200),
+    (LETTER_PX * high * 1.15) / room[1],
   );
   const margin = { left: 4.6 * letter, low: 3.5 * letter, rest: 0.8 * letter };
   const y = (squares) => low + high - squares;

@@ -111,11 +111,19 @@ class AtPointer(Pupil):
         """Where on the screen a place of the graph paper is, counted in small squares."""
         return self.page.evaluate(ON_PAPER, [*place])
 
-    def plots(self, place):
+    def whole_paper(self):
+        """The whole sheet comes into sight at once."""
         self.page.locator("#paper").scroll_into_view_if_needed()
+        box = self.page.locator("#paper").bounding_box()
+        said = self.page.locator("#said").bounding_box()
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= said["y"]
+
+    def plots(self, place):
+        self.whole_paper()
         self.page.mouse.click(*self.on_paper(place))
 
     def lays(self, ends):
         self.page.locator("#page").get_by_text("Line", exact=True).click()
-        self.page.locator("#paper").scroll_into_view_if_needed()
+        self.whole_paper()
         self.drag(*map(self.on_paper, ends))
