@@ -20,8 +20,10 @@ _WORDED = re.compile(rf"\b({'|'.join(_VALUES)})(?=\s+(cm|centimet|mm|millimet|pe
 _NUMBER_WORD = re.compile(rf"\b({'|'.join(NUMBER_WORDS)}|quarter|half(?![\s-]*rang))\b")
 _COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
 _RATE = re.compile(
-    r"(\d+(?:[.,]\d+)?)\s*(cm|mm)?(?:\s+\w+){0,2}?\s*(?:per|/|each|every|a)\s*(?:one\s|1\s?)?(?:degree|deg\b|°|c\b)"
+    r"(\d+(?:[.,]\d+)?)\s*(cm|mm)?(?:\s+\w+){0,2}?\s*(?:per|/|each|every|a)\s*"
+    r"(?:(\d+(?:[.,]\d+)?)\s?|one\s)?(?:degree|deg\b|°|c\b)"
 )
+"""A change and the degrees that it belongs to: "55 cm for every 10 degrees"."""
 _THAN = re.compile(r"\bat (\d+)\b[^.;]{0,30}\bthan (?:\w+ ){0,3}?at (\d+)\b")
 """Two temperatures, one compared with the other."""
 _TOO_FAR = 2.0
@@ -92,7 +94,10 @@ def rate_at_odds(text: str, rate_cm_per_c: float) -> bool:
     found = _RATE.search(text.lower())
     if found is None or not math.isfinite(rate_cm_per_c) or rate_cm_per_c <= 0.0:
         return False
-    value = float(found.group(1).replace(",", ".")) / (10.0 if found.group(2) == "mm" else 1.0)
+    change, degrees = (float((found.group(n) or "1").replace(",", ".")) for n in (1, 3))
+    if not degrees:
+        return True
+    value = change / degrees / (10.0 if found.group(2) == "mm" else 1.0)
     return not rate_cm_per_c / _TOO_FAR <= value <= rate_cm_per_c * _TOO_FAR
 
 

@@ -17,6 +17,7 @@ LEARNED_FROM = [
 ]
 AIMED = [HERE / f"samples_{name}.toml" for name in ("aimed", "critic", "twins")]
 UNSEEN = HERE / "samples_authors_e.toml"
+UNSEEN_SENTENCES = HERE / "samples_authors_g.toml"
 UNSEEN_AIMED = HERE / "samples_critic_e.toml"
 
 
@@ -42,6 +43,14 @@ def test_wrong_answers_aimed_at_the_lists_that_were_learned_from(path):
 def test_answers_that_were_kept_unread_until_all_was_done():
     found = shares(UNSEEN)
     assert found["right", "credited"] >= 0.80
+    assert found.get(("right", "told"), 0.0) <= 0.02
+    assert found.get(("wrong", "credited"), 0.0) <= 0.02
+
+
+def test_sentences_that_were_kept_unread():
+    """Of the hardest questions alone fewer are credited: 244 of 325."""
+    found = shares(UNSEEN_SENTENCES)
+    assert found["right", "credited"] >= 0.75
     assert found.get(("right", "told"), 0.0) <= 0.02
     assert found.get(("wrong", "credited"), 0.0) <= 0.02
 

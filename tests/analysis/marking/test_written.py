@@ -439,12 +439,18 @@ def test_a_reason_must_foretell_the_direction_that_it_tells(variable, text, verd
     assert {r.where: r.verdict for r in remarks}["reason 1"] is verdict
 
 
-def test_a_rate_far_from_the_own_readings_is_left():
-    said = "It goes up by {} cm per degree"
-    for rate, verdict in (
-        ("0.6", Verdict.RIGHT),
-        ("6", Verdict.TEACHER),
-        ("0.06", Verdict.TEACHER),
-    ):
-        found = one("Conclusion", "relationship", said.format(rate), rough=rough(TIGHT))
-        assert found.verdict is verdict, rate
+@pytest.mark.parametrize(
+    ("rate", "verdict"),
+    [
+        ("0.6 cm per degree", Verdict.RIGHT),
+        ("6 cm per degree", Verdict.TEACHER),
+        ("0.06 cm per degree", Verdict.TEACHER),
+        ("6 cm for every 10 degrees", Verdict.RIGHT),
+        ("60 cm for every 10 degrees", Verdict.TEACHER),
+        ("6 mm each 10 °C", Verdict.TEACHER),
+        ("6 cm per 0 degrees", Verdict.TEACHER),
+    ],
+)
+def test_a_rate_far_from_the_own_readings_is_left(rate, verdict):
+    found = one("Conclusion", "relationship", f"It goes up by {rate}", rough=rough(TIGHT))
+    assert found.verdict is verdict
