@@ -27,6 +27,27 @@ Source: PEP 552.
 """
 PACKED_AT = (2020, 1, 1, 0, 0, 0)
 """Every file in an archive bears this time: the same program makes the same page."""
+NOT_IN_A_BROWSER = (
+    "_pyrepl/",
+    "bdb.py",
+    "doctest.py",
+    "ftplib.py",
+    "http/",
+    "imaplib.py",
+    "mailbox.py",
+    "multiprocessing/",
+    "pdb.py",
+    "pydoc.py",
+    "pydoc_data/",
+    "smtplib.py",
+    "tarfile.py",
+    "turtle.py",
+    "unittest/",
+    "wsgiref/",
+    "xml/",
+    "xmlrpc/",
+)
+"""What of the library has no use in a page: other computers, other processes, finding faults."""
 LONGEST_S = 600.0
 LATER = "its program is not compiled, so it begins later"
 
@@ -64,6 +85,8 @@ def compiled(archive: bytes, place: str) -> bytes:
     with zipfile.ZipFile(io.BytesIO(archive)) as given, zipfile.ZipFile(made, "w") as packed:
         for entry in given.infolist():
             name, content = entry.filename, given.read(entry)
+            if name.startswith(NOT_IN_A_BROWSER) and name not in imported:
+                continue
             if name in imported:
                 name, content = f"{name}c", _bytecode(content, f"{place}/{name}")
             packed.writestr(zipfile.ZipInfo(name, PACKED_AT), content, entry.compress_type, 9)

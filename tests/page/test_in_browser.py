@@ -119,3 +119,7 @@ def test_the_bar_says_how_far_the_loading_is(page):
     first_picture = "performance.getEntriesByName('first-contentful-paint')[0].startTime"
     begun = "performance.getEntriesByType('mark')[0].startTime"
     assert page.evaluate(f"{first_picture} < {begun}")
+
+
+def test_the_file_is_small_enough_for_a_mail(made):
+    assert made.stat().st_size <= 12_000_000
