@@ -66,11 +66,7 @@ def write_whole(path: Path, content: bytes, *, force: bool = False, private: boo
     A `private` one is its owner's alone, where the system knows owners. Raises Refused if the
     file exists and `force` is not given, or if it cannot be written.
     """
-    if path.is_dir():
-        raise Refused(f"{path} is a folder", mend="give the file another name")
-    if path.exists() and not force:
-        mend = "choose another name, or allow it with --force"
-        raise Refused(f"{path} exists already", mend=mend)
+    check_name_free(path, force=force)
     _clear_dead(path.parent, rf"\.{re.escape(path.name)}\.([0-9]+)\.part")
     part = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
@@ -87,6 +83,15 @@ def write_whole(path: Path, content: bytes, *, force: bool = False, private: boo
     finally:
         with suppress(OSError):
             part.unlink()
+
+
+def check_name_free(path: Path, *, force: bool) -> None:
+    """Raise Refused where a file may not be written."""
+    if path.is_dir():
+        raise Refused(f"{path} is a folder", mend="give the file another name")
+    if path.exists() and not force:
+        mend = "choose another name, or allow it with --force"
+        raise Refused(f"{path} exists already", mend=mend)
 
 
 def clear_parts(path: Path) -> None:

@@ -22,7 +22,7 @@ import analysis
 import physics
 import sim
 from analysis.command_line import say, say_written
-from analysis.files import Stage, check_free, read_bytes, staged
+from analysis.files import Stage, check_free, check_name_free, read_bytes, staged, write_whole
 from analysis.paper.cautions import IN_ONE_SENTENCE
 from analysis.refusal import Refused, harmless
 from sim.commands.pinned_wheels import (
@@ -38,6 +38,7 @@ from sim.progress import bar
 OUR_PACKAGES = (physics, analysis, sim)
 PARTS = ("python", "packages", "program")
 """The folders within the folder."""
+_OF_EACH_FILE = 30 + 46  # bytes that a zip keeps of each besides its name, which it keeps twice
 _X64 = 0x8664  # the kind of processor, as the header of a Windows program names it
 
 BENCH, CLASS, NOTE = "Start the bench.bat", "Class commands.bat", "READ ME FIRST.txt"
@@ -114,6 +115,8 @@ class Filled(NamedTuple):
 def run(options: argparse.Namespace) -> int:
     """Make the folder, and say what it is made of, what was left out, and how large it is."""
     check_free(options.out, force=options.force)
+    if options.zip is not None:
+        check_name_free(options.zip, force=options.force)
     pins = read_pins(options.pins or OWN_PINS)
     python, digest = _embeddable(options.python, pins)
     wheels = checked_wheels(options.wheels or fetched_wheels(pins), pins)
@@ -131,8 +134,22 @@ def run(options: argparse.Namespace) -> int:
         *(f"Left out {_megabytes(size)}: {why}" for why, size in filled.left_out),
         f"The folder holds {_megabytes(filled.unpacked)}, zipped about {_megabytes(filled.zipped)}",
     )
-    say_written(options.out)
+    written = [options.out]
+    if options.zip is not None:
+        packed = _zipped(options.out, sorted(filled.paths | texts.keys()))
+        write_whole(options.zip, packed, force=options.force)
+        written.append(options.zip)
+    say_written(*written)
     return 0
+
+
+def _zipped(folder: Path, paths: Iterable[str]) -> bytes:
+    """These files of a folder as one zip, pressed as hard as Windows can still unpack it."""
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as archive:
+        for path in paths:
+            archive.write(folder / path, path)
+    return packed.getvalue()
 
 
 def _fill(stage: Stage, packed: Iterable[Packed], pins: PinnedPackages) -> Filled:
@@ -147,8 +164,13 @@ def _fill(stage: Stage, packed: Iterable[Packed], pins: PinnedPackages) -> Fille
             continue
         stage.put(one.path, one.content)
         paths.add(one.path)
-        unpacked, zipped = unpacked + len(one.content), zipped + one.zipped
+        unpacked, zipped = unpacked + len(one.content), zipped + _in_a_zip(one)
     return Filled(frozenset(paths), unpacked, zipped, tuple(left.most_common()))
+
+
+def _in_a_zip(one: Packed) -> int:
+    """The bytes of a file in a zip, with what the zip says of it: before it, and in its index."""
+    return one.zipped + _OF_EACH_FILE + 2 * len(one.path.encode())
 
 
 def _megabytes(size: int) -> str:
@@ -233,12 +255,31 @@ def _python_files(
 ) -> Iterator[Packed]:
     """Python's own files; where it looks for modules is told anew."""
     searched = _search_path_file(pins)
-    for name, (info, content) in python.items():
-        if name != searched:
-            yield Packed(f"python/{name}", content, info.compress_size)
     library = searched.replace("._pth", ".zip")
+    for name, (info, content) in python.items():
+        if name == library:
+            yield from _library(f"python/{name}", content, pins)
+        elif name != searched:
+            yield Packed(f"python/{name}", content, info.compress_size)
     lines = f"{library}\r\n.\r\n..\\packages\r\n..\\program\r\n".encode("ascii")
     yield Packed(f"python/{searched}", lines, len(lines))
+
+
+def _library(path: str, content: bytes, pins: PinnedPackages) -> Iterator[Packed]:
+    """Python's own library, without what is left out of it.
+
+    It is a zip within the folder. Its members are stored as they are: a zip of the folder then
+    presses all of them at once, and better than each alone.
+    """
+    kept = io.BytesIO()
+    with zipfile.ZipFile(kept, "w", zipfile.ZIP_STORED) as archive:
+        for info, member in _members(content, path):
+            within = f"{path}/{info.filename}"
+            if pins.reason_to_leave(within) is None:
+                archive.writestr(zipfile.ZipInfo(info.filename, info.date_time), member)
+            else:
+                yield Packed(within, member, info.compress_size)
+    yield Packed(path, kept.getvalue(), len(zlib.compress(kept.getvalue(), 9)))
 
 
 def _package_files(wheels: Mapping[str, bytes]) -> Iterator[Packed]:

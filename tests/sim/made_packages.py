@@ -28,10 +28,11 @@ def program(machine):
 
 def embeddable(version="312", machine=X64, within=""):
     """The zip of an embeddable Python."""
+    library = zipped({"argparse.pyc": b"words", "pydoc_data/topics.pyc": b"a handbook"})
     return zipped(
         {
             f"{within}python.exe": program(machine),
-            f"{within}python{version}.zip": b"the standard library",
+            f"{within}python{version}.zip": library,
             f"{within}python{version}._pth": f"python{version}.zip\r\n.\r\n",
             f"{within}sqlite3.dll": b"a database",
         }
@@ -58,6 +59,7 @@ def pins(*wheels):
     lines += [f'"{name}" = "{hashlib.sha256(content).hexdigest()}"' for name, content in wheels]
     lines += ["[[left_out]]", 'why = "tests"', 'files = ["*/tests/*"]']
     lines += ["[[left_out]]", 'why = "a database"', 'files = ["python/sqlite3.dll"]']
+    lines += ["[[left_out]]", 'why = "a handbook"', 'files = ["*/pydoc_data/*"]']
     return "\n".join(lines)
 
 

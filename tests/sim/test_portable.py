@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 import tomllib
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -99,7 +100,7 @@ def test_what_was_left_out_is_said(tmp_path, capsys):
     assert "python/sqlite3.dll" not in found
     said = capsys.readouterr().out
     note = (words[-1] / "READ ME FIRST.txt").read_text(encoding="ascii")
-    for why in ("tests", "a database"):
+    for why in ("tests", "a database", "a handbook"):
         assert f"MB: {why}\n" in said
         assert f"  {why}\n" in note
     digest = hashlib.sha256((tmp_path / "python.zip").read_bytes()).hexdigest()
@@ -124,6 +125,34 @@ def test_an_embeddable_python_may_lie_in_a_folder_of_its_zip(tmp_path):
     words = laid_out(tmp_path, COUNTING, python=embeddable(within="cp312/"))
     assert make(words) == 0
     assert (words[-1] / "python" / "python.exe").is_file()
+
+
+def test_pythons_own_library_is_kept_without_what_is_left_out_of_it(made):
+    library = made / "python" / "python312.zip"
+    with zipfile.ZipFile(library) as archive:
+        assert archive.namelist() == ["argparse.pyc"]
+        assert archive.read("argparse.pyc") == b"words"
+
+
+def test_one_zip_holds_the_folder_and_is_as_large_as_was_said(tmp_path, capsys):
+    words, one = laid_out(tmp_path, COUNTING), tmp_path / "to hand on.zip"
+    assert make(words, "--zip", one) == 0
+    said = capsys.readouterr().out
+    assert f"Written: {words[-1]}, {one}" in said
+    with zipfile.ZipFile(one) as archive:
+        assert set(archive.namelist()) == files(words[-1])
+        assert archive.read("python/python.exe") == (words[-1] / "python/python.exe").read_bytes()
+    told_mb = float(said.partition("zipped about ")[2].split()[0])
+    assert one.stat().st_size / 1e6 == pytest.approx(told_mb, abs=0.1)
+
+
+def test_a_zip_that_exists_is_left_alone_and_no_folder_is_made(tmp_path, capsys):
+    words, one = laid_out(tmp_path, COUNTING), tmp_path / "mine.zip"
+    one.write_text("kept")
+    assert make(words, "--zip", one) == 1
+    assert f"{one} exists already" in capsys.readouterr().err
+    assert one.read_text() == "kept"
+    assert not words[-1].exists()
 
 
 @pytest.mark.parametrize(
