@@ -223,7 +223,7 @@ def _add_portable(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--wheels", type=Path, metavar="DIR", help=words)
     words = "which wheels, by their SHA-256, and what of them is left out, TOML (the program's own)"
     parser.add_argument("--pins", type=Path, metavar="FILE", help=words)
-    words = "also as one zip file, pressed harder than Windows does it, to hand on"
+    words = "also as one zip file to hand on, pressed as hard as Windows can unpack it"
     parser.add_argument("--zip", type=Path, metavar="FILE", help=words)
     add_output(parser, "folder to write", "Rebound Practical")
 
