@@ -70,7 +70,9 @@ def refusal(command, words, capsys):
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="Windows has no named pipes")
-@pytest.mark.parametrize(("command", "words"), WAYS_IN, ids=lambda one: str(one)[:60])
+@pytest.mark.parametrize(
+    ("command", "words"), WAYS_IN, ids=lambda one: getattr(one, "__module__", one)
+)
 def test_a_pipe_or_a_device_is_refused_at_once(command, words, here, capsys):
     suffix = words[words.index("{}") + 2 :]
     os.mkfifo(here / f"pipe{suffix}")
