@@ -14,7 +14,7 @@ python.unpackArchive(archives["program.zip"][0], "zip", { extractDir: "/program"
 /* What a page imports is imported, with what the first feedback asks for: that is what gets compiled. */
 python.runPython("import sys; sys.path.insert(0, '/program')");
 python.pyimport("sim.page.bridge").PageBench().begin("practical");
-python.pyimport("analysis.marking.mark");
+python.pyimport("sim.bench.model.after").get_ready_to_mark();
 const { compiled } = python.pyimport("sim.page.bytecode");
 for (const [name, [content, place]] of Object.entries(archives)) {
   writeFileSync(`${folder}/${name}`, compiled(python.toPy(content), place).toJs());
