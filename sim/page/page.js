@@ -2,11 +2,16 @@
 let bench, fixed, seen;
 function wish(wanted) {
   const answer = JSON.parse(bench.do(JSON.stringify(wanted)));
-  show(answer);
-  keep(answer);
+  shownAndKept(answer);
   if (answer.saves) save();
   return answer;
 }
+/* A fault in the drawing loses no line, and is said. */
+function shownAndKept(answer) {
+  try { show(answer); } finally { keep(answer); }
+}
+const FAULT = "Something went wrong on this page. What you did is kept: save the file, and load the page again.";
+addEventListener("error", () => { if (seen) say({ text: FAULT, kind: "trouble" }); });
 function show(answer) {
   seen = { ...seen, ...answer };
   if (answer.scene) drawScene(answer.scene);
@@ -50,6 +55,7 @@ function follow(answer) {
 }
 let last = 0, sinceTold = 0;
 function frame(now) {
+  requestAnimationFrame(frame);
   const passed = Math.max(now - last, 0) / 1000;
   last = now;
   sinceTold += passed;
@@ -58,10 +64,8 @@ function frame(now) {
     const answer = JSON.parse(bench.tick(sinceTold));
     sinceTold = 0;
     if (answer.scene) seen.falling = null;
-    show(answer);
-    keep(answer);
+    shownAndKept(answer);
   }
-  requestAnimationFrame(frame);
 }
 
 /* ---- the keyboard ---- */

@@ -103,10 +103,16 @@ EMPTY = """() => Object.keys(localStorage).filter((key) => key.startsWith("other
   .forEach((key) => localStorage.removeItem(key))"""
 
 
+FAULT = """() => {
+  globalThis.whole = drawScene;
+  drawScene = () => { throw new Error("a fault of the page"); };
+}"""
 FORBID = "void (Storage.prototype.setItem = () => { throw new DOMException('no') })"
 
 
-def test_full_and_forbidden_storage_are_said_and_the_practical_goes_on(page, tmp_path):
+def test_full_or_forbidden_storage_and_a_fault_in_the_drawing_are_said_and_lose_nothing(
+    page, tmp_path
+):
     page.evaluate(FILL)
     begun(page)
     assert "storage is full" in page.inner_text("#said")
@@ -118,10 +124,18 @@ def test_full_and_forbidden_storage_are_said_and_the_practical_goes_on(page, tmp
     assert "kept in this browser" in page.inner_text("#kept")
     assert "storage is full" not in page.inner_text("#said")
     assert page.evaluate("storedLines(record.name).text") == kept(page)
+    page.evaluate(FAULT)
+    before = len(kept(page))
+    page.keyboard.press("c")
+    assert "Something went wrong" in page.inner_text("#said")
+    assert len(page.evaluate("storedLines(record.name).text")) > before
+    page.evaluate("void (drawScene = whole)")
+    assert set(page.wrong) == {"a fault of the page"}
+    page.wrong.clear()
     page.evaluate(FORBID)
     page.keyboard.press("c")
     assert "keeps nothing" in page.inner_text("#said")
-    assert of_lines(saved(page, tmp_path).read_text()).water_kg == pytest.approx(0.15)
+    assert of_lines(saved(page, tmp_path).read_text()).water_kg == pytest.approx(0.2)
 
 
 WORKING = """(seed) => {
