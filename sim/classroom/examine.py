@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
+from analysis.files import read_bytes
 from analysis.marking.filled import read_work
 from analysis.marking.mark import handed_in, mark
 from analysis.marking.work import Feedback, RoughLine
@@ -22,7 +23,7 @@ from sim.classroom.doubts import doubts
 from sim.classroom.evidence import Evidence, evidence_of
 from sim.classroom.side_by_side import SharedWork
 from sim.marking import work_of
-from sim.record.readings_file import readings_path
+from sim.record.readings_file import readings_content, readings_path
 from sim.record.replay import read_record
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from analysis.marking.sentences.criteria import Criteria
     from sim.classroom.class_key import ClassKey, HandedFile
     from sim.record.replay import Record
+    from sim.state import State
 
 UNTOUCHED = "Nothing was done in it: it is as it was handed out."
 FROM_PAPER = "Typed in from paper: what is not in the file is to be marked by hand."
@@ -116,7 +118,7 @@ def _examined_record(examiner: Examiner, file: HandedFile) -> Examined:
             *record.notices,
             *_unlike(examiner, owner, record),
             *(doubts(record) if record.actions else (UNTOUCHED,)),
-            *_beside(file.path, evidence),
+            *_beside(file.path, record.end, evidence),
         ),
         evidence=evidence,
         feedback=mark(work, examiner.criteria),
@@ -138,16 +140,18 @@ def _unlike(examiner: Examiner, owner: int | None, record: Record) -> tuple[str,
     return tuple(said)
 
 
-def _beside(path: Path, evidence: Evidence) -> tuple[str, ...]:
+def _beside(path: Path, end: State, evidence: Evidence) -> tuple[str, ...]:
     """What is amiss with the readings file beside a record, if there is one."""
     beside = readings_path(path)
-    if not beside.is_file() or _agree(beside, evidence):
+    if not beside.is_file() or _agree(beside, end, evidence):
         return ()
     return (f"{beside.name} holds other readings than its record gives.",)
 
 
-def _agree(beside: Path, evidence: Evidence) -> bool:
+def _agree(beside: Path, end: State, evidence: Evidence) -> bool:
     try:
+        if read_bytes(beside, 1, mend="") == readings_content(end, beside):
+            return True  # where every reading was struck out, there are none to be read
         frame = read_readings(beside).frame
     except Refused:
         return False

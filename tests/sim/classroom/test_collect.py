@@ -154,6 +154,19 @@ def test_readings_beside_a_record_that_are_not_its_own_are_told(small, folder):
     assert "other readings" in why
 
 
+def test_the_readings_file_of_a_pupil_who_struck_out_every_reading_is_no_doubt(small, folder):
+    practical = bench(small, 3)
+    first = next(n for n, a in enumerate(practical.actions) if isinstance(a, act.NoteReading))
+    acts = (*practical.actions[: first + 1], act.StrikeReading(0, "taken back by its writer"))
+    begun = Practical(practical.setup, practical.label, acts)
+    (folder / record_name(small, 3)).write_bytes(record_bytes(begun))
+    path = folder / f"{stem_of(small, 3)}.rebound.csv"
+    write_readings(end_of(begun), path, force=False)
+    assert not any("other readings" in why for _, why in said(work_of(small, folder), CHECK))
+    path.write_text(path.read_text(encoding="utf-8-sig") + "no,20,1,15,100,60\n", encoding="utf-8")
+    assert any("other readings" in why for _, why in said(work_of(small, folder), CHECK))
+
+
 def test_readings_that_no_drop_gave_and_no_reader_called_are_told(small, folder):
     practical = bench(small, 1)
     acts = [
