@@ -52,6 +52,15 @@ def quoted(text: str) -> tuple[Quoted, ...]:
     )
 
 
+def in_centimetres(text: str) -> str:
+    """The text with "cm" behind every length, its number as it was: it reads alike in any unit."""
+    for number, piece in numbers_in(text):
+        if number.unit_text != "cm" and KIND_OF.get(number.unit or "") == "length":
+            named = f"{piece.removesuffix(number.unit_text)}cm"
+            text = re.sub(rf"{re.escape(piece)}(?![^\W\d_])", named, text, flags=re.IGNORECASE)
+    return text
+
+
 def _in_figures(text: str) -> str:
     """The text with figures for numbers in words that have a unit."""
     return _WORDED.sub(lambda found: _VALUES[found.group(1)], text.lower())

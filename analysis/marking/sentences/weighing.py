@@ -17,7 +17,8 @@ from analysis.marking.questions import ANSWERED
 from analysis.marking.sentences.claims import is_reversed
 from analysis.marking.sentences.classifier import ALONE, CREDIT, RESCUE, own_classifier
 from analysis.marking.sentences.criteria import Criteria, CriterionRow
-from analysis.marking.sentences.language import Answer, stems
+from analysis.marking.sentences.language import Answer, read, stems
+from analysis.marking.sentences.own_numbers import in_centimetres
 from analysis.marking.sentences.phrases import How, HowSaid, Outcome, find
 from analysis.marking.work import Guess, QuestionKey, Verdict
 
@@ -93,8 +94,10 @@ def _log_odds(row: CriterionRow, answer: Answer, criteria: Criteria, base: str) 
     if not row.reads_like or not classifier.can_judge(row.reads_like, base):
         return None
     odds = classifier.log_odds(row.reads_like, answer, vocabulary, base)
+    named = in_centimetres(answer.text)
+    alike = answer if named == answer.text else read(named, vocabulary)
     # Beside another answer the same words may be wrong, so they are credited where the lists agree.
-    return max(odds, CREDIT) if classifier.has_seen(row.reads_like, answer, vocabulary) else odds
+    return max(odds, CREDIT) if classifier.has_seen(row.reads_like, alike, vocabulary) else odds
 
 
 def _passes(row: CriterionRow, said: Outcome, odds: float | None, *, unsure: bool) -> bool:
