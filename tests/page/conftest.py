@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from sim.__main__ import main
+from sim.page.bytecode import COMPILED, compiled_ahead
 
 OPTIONS = [
     "--no-sandbox",
@@ -34,6 +35,21 @@ LAPTOP = {"width": 1366, "height": 768}
 BEGIN_NEW = "Begin a new practical"
 
 
+def compiling_once():
+    """As `compiled_ahead`; the program is the same for every page, and takes seconds to compile."""
+    done = {}
+
+    def compiled(runtime, parts):
+        if shutil.which("node") is None:
+            return compiled_ahead(runtime, parts)
+        if not done:
+            made, done["trouble"] = compiled_ahead(runtime, parts)
+            done["parts"] = {name: made[name] for name in COMPILED}
+        return dict(parts) | done["parts"], done["trouble"]
+
+    return compiled
+
+
 @pytest.fixture(scope="session")
 def make_page():
     """Makes a page of the real runtime: a file, or with --folder a folder."""
@@ -41,9 +57,13 @@ def make_page():
     if not Path(runtime, "pyodide.mjs").is_file():
         pytest.skip("REBOUND_PAGE_RUNTIME names no runtime")
 
+    once = compiling_once()
+
     def made_at(out, *options):
         words = ["page", "--runtime", runtime, "--out", str(out), *map(str, options)]
-        assert main(words) == 0
+        with pytest.MonkeyPatch.context() as changed:
+            changed.setattr("sim.commands.page.compiled_ahead", once)
+            assert main(words) == 0
         return out
 
     return made_at
