@@ -376,6 +376,19 @@ def hazards(first, second):
     return {r.where: r.verdict for r in remarks}["hazard 2"]
 
 
+@pytest.mark.parametrize(
+    ("text", "earns"),
+    [
+        ("take the ball out quick with your fingers so you dont have to touch it long", False),
+        ("lift the ball out with tongs and not with your fingers", True),
+    ],
+)
+def test_fingers_in_hot_water_are_no_control(text, earns):
+    answers = {("Hazards", "hazard 1"): "hot water", ("Hazards", "control 1"): text}
+    remarks = {r.where: r.verdict for r in mark_written(Study(Work(answers=answers)))}
+    assert (remarks["control 1"] in EARNED) is earns
+
+
 def test_hot_water_and_a_hot_ball_are_two_hazards():
     assert hazards("the kettle's hot water", "a hot wet ball") is Verdict.RIGHT
     assert hazards("the kettle's hot water", "boiling water") is Verdict.WRONG
