@@ -20,7 +20,7 @@ OLDER = (
 )
 
 
-class Place(Struct, frozen=True):
+class ClassPlace(Struct, frozen=True):
     """One student's place: what it is called, the file that is handed in, and its opening line.
 
     `name` is there where the class picks by name.
@@ -32,7 +32,7 @@ class Place(Struct, frozen=True):
     name: str | UnsetType = UNSET
 
 
-def page_places(key: ClassKey, *, by_name: bool) -> tuple[Place, ...]:
+def page_places(key: ClassKey, *, by_name: bool) -> tuple[ClassPlace, ...]:
     """The places of a class in their order.
 
     Without `by_name` no name is shown: the file is called by its number alone.
@@ -50,13 +50,13 @@ def page_places(key: ClassKey, *, by_name: bool) -> tuple[Place, ...]:
     return tuple(_place(key, number, by_name=by_name) for number in range(1, len(key.names) + 1))
 
 
-def _place(key: ClassKey, number: int, *, by_name: bool) -> Place:
+def _place(key: ClassKey, number: int, *, by_name: bool) -> ClassPlace:
     shown, line = shown_number(key, number), empty_record(key, number).decode()
     if by_name:
-        return Place(shown, record_name(key, number), line, key.names[number - 1])
-    return Place(shown, shown + SUFFIX, line)
+        return ClassPlace(shown, record_name(key, number), line, key.names[number - 1])
+    return ClassPlace(shown, shown + SUFFIX, line)
 
 
-def places_content(places: tuple[Place, ...]) -> bytes:
+def places_content(places: tuple[ClassPlace, ...]) -> bytes:
     """What the page is given of them."""
     return msgspec.json.encode(places)

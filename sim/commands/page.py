@@ -9,7 +9,7 @@ from analysis.command_line import say, say_written
 from analysis.files import staged, write_whole
 from analysis.refusal import Refused
 from sim.classroom.class_key import read_key
-from sim.classroom.page_places import OLDER, Place, page_places
+from sim.classroom.page_places import OLDER, ClassPlace, page_places
 from sim.page.builder import INDEX, page_folder, page_parts, single_page
 from sim.page.bytecode import compiled_ahead
 
@@ -37,7 +37,7 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _class_of(options: argparse.Namespace) -> tuple[tuple[str, ...], tuple[Place, ...]]:
+def _class_of(options: argparse.Namespace) -> tuple[tuple[str, ...], tuple[ClassPlace, ...]]:
     """What is to be said of the class, and its places; nothing where no class is named."""
     if options.class_key is None:
         if options.names:

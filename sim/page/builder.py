@@ -24,7 +24,7 @@ from sim.page.third_party import library_sources, licences_html
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from sim.classroom.page_places import Place
+    from sim.classroom.page_places import ClassPlace
 
 RUNTIME = "the npm package pyodide 314.0.7"
 RUNTIME_FILES = {
@@ -59,7 +59,7 @@ CLASS_PART, INDEX = "class.json", "index.html"
 STANDIN = HERE / "standin"
 
 
-def page_parts(runtime: Path, places: tuple[Place, ...] = ()) -> dict[str, bytes]:
+def page_parts(runtime: Path, places: tuple[ClassPlace, ...] = ()) -> dict[str, bytes]:
     """What a page is made of, by name: the runtime's files from a folder, the wheel, the program.
 
     With `places` it is the page of a whole class.

@@ -112,14 +112,14 @@ def _pairs(words: list[str]) -> Iterator[str]:
 def unknown(found: Collection[str], known: Collection[str]) -> set[str]:
     """How many words of an answer, and how many of its pairs, were in no answer learned from."""
     words = sum(one not in known for one in found if one.isalpha())
-    pairs = [one for one in found if _is_pair(one)]
+    pairs = [one for one in found if is_pair(one)]
     share = sum(one not in known for one in pairs) / max(len(pairs), 1)
     return {f"unknown words {n}" for n in range(1, min(words, _MOST_UNKNOWN) + 1)} | {
         f"unknown pairs {tenth}" for tenth in range(1, int(10 * share) + 1)
     }
 
 
-def _is_pair(feature: str) -> bool:
+def is_pair(feature: str) -> bool:
     """Whether it is two words next to one another as they were written."""
     return ">" in feature and ">>" not in feature and not feature.startswith("'")
 

@@ -346,10 +346,9 @@ class _Loader:
         if "beside" in row:
             self._need_texts(place, row, ("note",))
         known = {*_FIELDS, *_LISTS, *_RULES[rule], "marks", "note", "about", "reads_like"}
-        kinds = own_classifier().kinds
-        if "reads_like" in row and row["reads_like"] not in kinds:
-            said = f"reads_like must be one of {', '.join(kinds)}; or leave it out."
-            raise self._refused(place, said)
+        if "reads_like" in row and row["reads_like"] not in own_classifier().kinds:
+            kinds = ", ".join(own_classifier().kinds)
+            raise self._refused(place, f"reads_like must be one of {kinds}; or leave it out.")
         for field in row:
             if field not in known:
                 raise self._refused(place, f"'{field}' means nothing under the rule '{rule}'.")

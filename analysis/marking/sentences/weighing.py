@@ -73,9 +73,10 @@ def weighed(
     """
     against = find(row.lists.get("contradicts", ()), answer)
     contradicted = against.how is HowSaid.SAID
-    doubtful = _doubtful(row, answer, said, criteria)
+    mocks = _mocks(answer, criteria)
+    doubtful = mocks or _doubtful(row, answer, said, criteria)
     odds = _log_odds(row, answer, criteria, base)
-    if _passes(row, said, odds, unsure=doubtful or contradicted) and not _mocks(answer, criteria):
+    if not mocks and _passes(row, said, odds, unsure=doubtful or contradicted):
         carried = said.how is How.CARRIED
         evidence = said.evidence or (answer.text.strip(),)
         return Judged(Verdict.CARRIED if carried else Verdict.RIGHT, evidence, said.nudge)
@@ -116,7 +117,7 @@ def _doubtful(row: CriterionRow, answer: Answer, said: Outcome, criteria: Criter
     kept = find(row.lists.get("teacher", ()), answer).how is HowSaid.SAID
     unsound = said.how is not How.OTHER and _unsound(row, answer, criteria)
     unsure = said.how is How.UNSURE or answer.tangled
-    return kept or unsound or unsure or _mocks(answer, criteria)
+    return kept or unsound or unsure
 
 
 def _mocks(answer: Answer, criteria: Criteria) -> bool:

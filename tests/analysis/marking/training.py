@@ -22,6 +22,7 @@ from analysis.marking.sentences.classifier import (
     bare_words,
     classifier_of,
     features,
+    is_pair,
     unknown,
 )
 from analysis.marking.sentences.criteria import load
@@ -53,7 +54,7 @@ BIAS, BREAK = "bias", "\t"
 
 
 @dataclass(frozen=True)
-class Judged:
+class LabelledAnswer:
     """An answer with its author's verdict, and what stands in it."""
 
     author: str
@@ -79,7 +80,7 @@ def _judged(author, question, text, verdict, answers):
     if row.reads_like:
         answer = read(text, vocabulary)
         found = frozenset(features(answer, vocabulary, built_on(row, answers)))
-        yield Judged(author, row.reads_like, verdict, found, bare_words(answer, vocabulary))
+        yield LabelledAnswer(author, row.reads_like, verdict, found, bare_words(answer, vocabulary))
 
 
 def program_words():
@@ -135,17 +136,14 @@ def learned(answers):
         kind, feature = name.split(BREAK)
         weights[kind][feature] = round(float(weight), 3)
     biases = {kind: weights[kind].pop(BIAS) + float(fitted.intercept_[0]) for kind in known}
-    right = {kind: {one.words for one in answers if is_right(one, kind)} for kind in known}
+    found = {(one.kind, one.words) for one in answers if one.verdict == "right"}
+    right = {kind: {words for its, words in found if its == kind} for kind in known}
     return {"biases": biases, "weights": weights, "right": right}
-
-
-def is_right(one, kind):
-    return (one.kind, one.verdict) == (kind, "right")
 
 
 def tells_known(name):
     """Whether it must be known that a feature was in an answer, however little it weighs."""
-    return name.isalpha() or (">" in name and ">>" not in name and not name.startswith("'"))
+    return name.isalpha() or is_pair(name)
 
 
 def written(content):
