@@ -6,16 +6,20 @@ checker of accessibility, is given by REBOUND_PAGE_AXE: the file `axe.min.js` of
 that name, in the version that is pinned here.
 """
 
+import gzip
 import hashlib
 import os
 import shutil
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
+from functools import cache
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from sim.__main__ import main
 from sim.page.bytecode import COMPILED, compiled_ahead
+from tests.page.in_browser import BEGIN_NEW, LAPTOP, SLOW_MS, serving
 
 OPTIONS = [
     "--no-sandbox",
@@ -25,44 +29,67 @@ OPTIONS = [
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",
+    # The interpreter is compiled once and quickly: better code pays only in a page that stays open.
+    "--js-flags=--liftoff-only",
 ]
 AXE = os.environ.get("REBOUND_PAGE_AXE", "")
 AXE_VERSION, AXE_HASH = "4.14.1", "29348999450cdf2849a8e70b7912fc2da85a849da39c0d0d5394f51d4a9ed95c"
-SLOW_MS = 120_000
-LAPTOP = {"width": 1366, "height": 768}
+packed_before = cache(gzip.compress)
 
 
-BEGIN_NEW = "Begin a new practical"
+@pytest.fixture(scope="package", autouse=True)
+def packed_once():
+    """What is packed alike for one page after another is packed once: it takes seconds."""
+    straight = gzip.compress
+
+    def packed(content, level=9, *, mtime=None):
+        once = packed_before if mtime == 0 else straight  # what bears the time is never twice alike
+        return once(content, level, mtime=mtime)
+
+    with pytest.MonkeyPatch.context() as changed:
+        changed.setattr(gzip, "compress", packed)
+        yield
 
 
-def compiling_once():
+@pytest.fixture(scope="session")
+def common(tmp_path_factory):
+    """A folder that all processes of one run of the tests have in common."""
+    base = tmp_path_factory.getbasetemp()
+    folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "common"
+    folder.mkdir(exist_ok=True)
+    return folder
+
+
+def compiled_once(folder):
     """As `compiled_ahead`; the program is the same for every page, and takes seconds to compile."""
-    done = {}
+    there = [folder / name for name in COMPILED]
 
     def compiled(runtime, parts):
         if shutil.which("node") is None:
             return compiled_ahead(runtime, parts)
-        if not done:
-            made, done["trouble"] = compiled_ahead(runtime, parts)
-            done["parts"] = {name: made[name] for name in COMPILED}
-        return dict(parts) | done["parts"], done["trouble"]
+        with FileLock(folder / "compiled.lock"):
+            if not all(path.exists() for path in there):
+                made, trouble = compiled_ahead(runtime, parts)
+                if trouble:
+                    return made, trouble
+                for path in there:
+                    path.write_bytes(made[path.name])
+        return dict(parts) | {path.name: path.read_bytes() for path in there}, ()
 
     return compiled
 
 
 @pytest.fixture(scope="session")
-def make_page():
+def make_page(common):
     """Makes a page of the real runtime: a file, or with --folder a folder."""
     runtime = os.environ.get("REBOUND_PAGE_RUNTIME", "")
     if not Path(runtime, "pyodide.mjs").is_file():
         pytest.skip("REBOUND_PAGE_RUNTIME names no runtime")
 
-    once = compiling_once()
-
     def made_at(out, *options):
         words = ["page", "--runtime", runtime, "--out", str(out), *map(str, options)]
         with pytest.MonkeyPatch.context() as changed:
-            changed.setattr("sim.commands.page.compiled_ahead", once)
+            changed.setattr("sim.commands.page.compiled_ahead", compiled_once(common))
             assert main(words) == 0
         return out
 
@@ -70,9 +97,11 @@ def make_page():
 
 
 @pytest.fixture(scope="session")
-def made(make_page, tmp_path_factory):
+def made(make_page, common):
     """The file with the page."""
-    return make_page(tmp_path_factory.mktemp("page") / "rebound-practical.html")
+    path = common / "rebound-practical.html"
+    with FileLock(common / "page.lock"):
+        return path if path.exists() else make_page(path)
 
 
 @pytest.fixture(scope="package")
@@ -141,11 +170,29 @@ def page(visit):
     return visit()
 
 
-@pytest.fixture
-def axe():
-    """The checker's source."""
+@pytest.fixture(scope="module")
+def served():
+    """Serves folders on this machine, and gives the address of each."""
+    with ExitStack() as servers:
+        yield lambda folder: servers.enter_context(serving(folder))
+
+
+@pytest.fixture(scope="session")
+def axe_source():
     if not Path(AXE).is_file():
         pytest.skip("REBOUND_PAGE_AXE names no axe.min.js of the npm package axe-core")
     source = Path(AXE).read_bytes()
     assert hashlib.sha256(source).hexdigest() == AXE_HASH, f"it is not axe-core {AXE_VERSION}"
     return source.decode()
+
+
+@pytest.fixture
+def faults(axe_source):
+    """What the checker finds on a page as it lies open."""
+
+    def found(page):
+        page.evaluate(f"() => {{ if (!globalThis.axe) {{ {axe_source} }} }}")
+        told = page.evaluate("axe.run(document, {resultTypes: ['violations']})")["violations"]
+        return [(one["id"], one["nodes"][0]["html"]) for one in told]
+
+    return found

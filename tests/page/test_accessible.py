@@ -7,43 +7,47 @@ import pytest
 from analysis.marking.questions import GRAPH
 from sim.bench.model.along_bench import THINGS
 from sim.bench.model.desk import ROUGH
-
-PHONE, LAPTOP = {"width": 360, "height": 640}, {"width": 1366, "height": 768}
-TABLET, PROJECTOR = {"width": 768, "height": 1024}, {"width": 1920, "height": 1080}
-TARGETS = "button,summary,input,select,textarea,header a"
-TARGET_PX = 44
-"""WCAG 2.2, success criterion 2.5.5: the smallest target for a finger."""
-
-
-def begun(page):
-    page.get_by_role("button", name="Begin a new practical").click()
-    page.get_by_role("button", name="The whole practical").click()
+from tests.page.in_browser import (
+    BEGIN_NEW,
+    LAPTOP,
+    PHONE,
+    begun,
+    in_each_window,
+    too_small,
+    too_wide,
+)
 
 
 @pytest.fixture(scope="module")
-def working(visit_once):
-    """A practical that was begun, for the tests that need no bench of their own."""
-    page = visit_once()
-    begun(page)
-    return page
+def opened(visit_once):
+    """The page that most tests share."""
+    return visit_once()
 
 
 @pytest.fixture
-def lying(working):
-    """That page as it lies open on a laptop, whatever the test before has made of it."""
-    working.set_viewport_size(LAPTOP)
-    working.evaluate("document.documentElement.style.fontSize = ''")
-    working.emulate_media()
-    working.keyboard.press("Escape")
-    working.locator("#pages button").first.click()
-    return working
+def opening(opened, visit_once):
+    """A page on which nothing is begun yet: the shared one, until a test has begun on it."""
+    return visit_once() if opened.is_visible("#work") else opened
+
+
+@pytest.fixture
+def lying(opened):
+    """The shared page with a practical on a laptop, whatever the test before has made of it."""
+    if not opened.is_visible("#work"):
+        begun(opened)
+    opened.set_viewport_size(LAPTOP)
+    opened.evaluate("document.documentElement.style.fontSize = ''")
+    opened.emulate_media()
+    opened.keyboard.press("Escape")
+    opened.locator("#pages button").first.click()
+    return opened
 
 
 @pytest.fixture(scope="module")
 def touched(visit_once):
     """A practical that was begun by touch, on a phone."""
     page = visit_once(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
-    page.get_by_role("button", name="Begin a new practical").tap()
+    page.get_by_role("button", name=BEGIN_NEW).tap()
     page.get_by_role("button", name="The whole practical").tap()
     return page
 
@@ -54,29 +58,6 @@ def pages(page):
         page.locator("#pages").get_by_role("button", name=name, exact=True).click()
         page.wait_for_selector(f"#page[data-page='{name}']")
         yield name
-
-
-def too_wide(page):
-    """What reaches beyond the window, but for a table to write in, which may be moved sideways."""
-    return page.evaluate(
-        """() => [...document.querySelectorAll('body *')].filter((one) => {
-          const box = one.getBoundingClientRect();
-          if (!box.width || one.closest('.unseen,.wide,symbol')) return false;
-          if (one.closest('svg') && one.tagName !== 'svg') return false;
-          return box.right > innerWidth + 1 || box.left < -1;
-        }).map((one) => one.outerHTML.slice(0, 90))"""
-    )
-
-
-def too_small(page):
-    """What is to be pressed or written in and is smaller than a finger."""
-    return page.evaluate(
-        """([targets, least]) => [...document.querySelectorAll(targets)]
-          .map((one) => [one.outerHTML.slice(0, 60), one.getBoundingClientRect()])
-          .filter(([, box]) => box.width && (box.width < least || box.height < least))
-          .map(([html]) => html)""",
-        [TARGETS, TARGET_PX],
-    )
 
 
 def moved_sideways(page):
@@ -111,28 +92,78 @@ def over_one_another(page):
     )
 
 
-@pytest.mark.parametrize("window", [PHONE, LAPTOP], ids=["phone", "laptop"])
-def test_the_checker_finds_nothing_on_any_page(visit, axe, window):
-    page = visit(viewport=window, bypass_csp=True)
-    page.evaluate(axe + "; 0")
+def checked(page, faults, where):
+    for window in (PHONE, LAPTOP):
+        page.set_viewport_size(window)
+        assert not faults(page), (where, window)
 
-    def checked(where):
-        found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
-        told = [(one["id"], one["nodes"][0]["html"]) for one in found["violations"]]
-        assert not told, where
 
-    checked("the opening")
-    begun(page)
+def test_the_checker_finds_nothing_on_the_opening(opening, faults):
+    checked(opening, faults, "the opening")
+
+
+def heard(page):
+    """From now on all that is read aloud is written down."""
+    page.evaluate(
+        """() => {
+          const place = document.querySelector('[role=status][aria-live=polite]');
+          globalThis.readAloud = [];
+          new MutationObserver(() => readAloud.push(place.textContent)).observe(
+            place, {childList: true, subtree: true, characterData: true});
+        }"""
+    )
+
+    def since():
+        return page.evaluate("readAloud.splice(0)")
+
+    return since
+
+
+def test_one_drop_is_read_aloud_step_by_step_and_each_step_once(opening):
+    page = begun(opening)
+    since = heard(page)
+    page.locator("#pages").get_by_role("button", name=ROUGH).click()
+    page.locator("#bench").focus()
+    since()
+    steps = {
+        "h": ("The beaker holds 50 ml.", "Caution: "),
+        "c": ("The beaker holds 100 ml.",),
+        "a": ("Reading aid on",),
+        "b": ("in the beaker's water.", "Soak it"),
+        "t": ("in the tongs.",),
+        "r": ("at the rule, its lowest point at 100 cm.", "is seen at "),
+        "Shift+PageDown": ("The eye is at 110 cm.", "is seen at "),
+        "Space": ("The ball is in the air.", "The reader calls out: "),
+    }
+    for key, words in steps.items():
+        page.keyboard.press(key)
+        page.wait_for_function("() => readAloud.length")
+        said = since()
+        assert len(said) == 1, key
+        for one in words:
+            assert said[0].count(one) == 1, (key, said)
+    page.wait_for_selector("#wall:not([data-falling])")
+    page.keyboard.press("F2")
+    page.wait_for_function("() => readAloud.length")
+    assert "The thermometer in the beaker shows" in since()[-1]
+
+
+def test_the_checker_finds_nothing_on_any_page(lying, faults):
+    page = lying
     for name in pages(page):
-        checked(name)
+        checked(page, faults, name)
     page.locator("#bench").focus()
     for key in "hccbtr":
         page.keyboard.press(key)
-    page.get_by_text("Everything the hands can do, as buttons").click()
-    checked("the ball at the rule")
+    assert "at the rule" in page.locator("[data-thing=ball]").inner_text()
+    buttons = page.get_by_text("Everything the hands can do, as buttons")
+    buttons.click()
+    checked(page, faults, "the ball at the rule")
+    buttons.click()
+    page.locator("#bench").focus()
     page.keyboard.press("F1")
     page.wait_for_selector("#help:visible")
-    checked("the help")
+    checked(page, faults, "the help")
 
 
 def test_nothing_without_a_name_can_be_pressed_or_written_in(lying):
@@ -145,13 +176,6 @@ def test_nothing_without_a_name_can_be_pressed_or_written_in(lying):
             if line.strip().rstrip(":") in ("- button", "- textbox", "- link", "- img")
         ]
         assert not nameless
-
-
-def in_each_window(page):
-    """The same page in windows of every kind, one after another."""
-    for window in (PHONE, TABLET, LAPTOP, PROJECTOR):
-        page.set_viewport_size(window)
-        yield window
 
 
 def test_whatever_is_pressed_is_large_enough_for_a_finger(lying):
@@ -196,53 +220,6 @@ def test_every_thing_shows_the_key_that_does_the_same(lying):
     before = page.locator("[data-thing=beaker] small").inner_text()
     page.keyboard.press(keys["kettle"].lower())
     assert page.locator("[data-thing=beaker] small").inner_text() != before
-
-
-def heard(page):
-    """From now on all that is read aloud is written down."""
-    page.evaluate(
-        """() => {
-          const place = document.querySelector('[role=status][aria-live=polite]');
-          globalThis.readAloud = [];
-          new MutationObserver(() => readAloud.push(place.textContent)).observe(
-            place, {childList: true, subtree: true, characterData: true});
-        }"""
-    )
-
-    def since():
-        return page.evaluate("readAloud.splice(0)")
-
-    return since
-
-
-def test_one_drop_is_read_aloud_step_by_step_and_each_step_once(page):
-    page.get_by_role("button", name="Begin a new practical").click()
-    since = heard(page)
-    page.get_by_role("button", name="The whole practical").click()
-    page.locator("#pages").get_by_role("button", name=ROUGH).click()
-    page.locator("#bench").focus()
-    since()
-    steps = {
-        "h": ("The beaker holds 50 ml.", "Caution: "),
-        "c": ("The beaker holds 100 ml.",),
-        "a": ("Reading aid on",),
-        "b": ("in the beaker's water.", "Soak it"),
-        "t": ("in the tongs.",),
-        "r": ("at the rule, its lowest point at 100 cm.", "is seen at "),
-        "Shift+PageDown": ("The eye is at 110 cm.", "is seen at "),
-        "Space": ("The ball is in the air.", "The reader calls out: "),
-    }
-    for key, words in steps.items():
-        page.keyboard.press(key)
-        page.wait_for_function("() => readAloud.length")
-        said = since()
-        assert len(said) == 1, key
-        for one in words:
-            assert said[0].count(one) == 1, (key, said)
-    page.wait_for_selector("#wall:not([data-falling])")
-    page.keyboard.press("F2")
-    page.wait_for_function("() => readAloud.length")
-    assert "The thermometer in the beaker shows" in since()[-1]
 
 
 def test_on_the_graph_paper_it_is_read_aloud_where_the_pencil_is(lying):

@@ -1,16 +1,21 @@
 """The page of a class in a real browser: by number over http out of a folder, by name in a file."""
 
-import http.server
 import shutil
-import threading
-from functools import cache
 
 import pytest
 
 from sim.__main__ import main
 from sim.record.replay import read_record
-from tests.page.conftest import SLOW_MS
-from tests.page.test_accessible import in_each_window, too_small, too_wide
+from tests.page.in_browser import (
+    BEGIN_NEW,
+    LAPTOP,
+    PHONE,
+    SLOW_MS,
+    in_each_window,
+    saved,
+    too_small,
+    too_wide,
+)
 
 TAKE = "Take this place"
 LONG_NAME = "Ada Larkmere of the Upper and the Lower Larkmere-Fenwick Lunchtime Club"
@@ -35,54 +40,27 @@ def folder(make_page, key, tmp_path_factory):
     return make_page(tmp_path_factory.mktemp("site") / "practical", "--folder", "--class", key)
 
 
-@pytest.fixture
-def served():
-    """Serves a folder on this machine, and gives its address."""
-    servers = []
-
-    def at(folder):
-        class Quiet(http.server.SimpleHTTPRequestHandler):
-            def __init__(self, *asked):
-                super().__init__(*asked, directory=str(folder))
-
-            def log_message(self, *_):
-                pass
-
-        servers.append(http.server.ThreadingHTTPServer(("127.0.0.1", 0), Quiet))
-        threading.Thread(target=servers[-1].serve_forever, daemon=True).start()
-        return f"http://127.0.0.1:{servers[-1].server_port}/"
-
-    yield at
-    for server in servers:
-        server.shutdown()
-        server.server_close()
-
-
-@pytest.fixture
-def at_server(visit, served, folder):
+@pytest.fixture(scope="module")
+def numbers(visit_once, served, folder):
     """The class's page out of its folder, opened from a server."""
-    return visit(served(folder), ready=TAKE)
+    return visit_once(served(folder), ready=TAKE)
 
 
 @pytest.fixture(scope="module")
-def made_for_class(make_page, key, tmp_path_factory):
-    """Makes the class's page as a file, once for each way of choosing, and gives its address."""
-
-    @cache
-    def address(*options):
-        out = tmp_path_factory.mktemp("class") / "page.html"
-        return make_page(out, "--class", key, *options).as_uri()
-
-    return address
+def names(visit_once, make_page, key, tmp_path_factory):
+    """The class's page as a file, with the names to choose from."""
+    out = tmp_path_factory.mktemp("class") / "page.html"
+    return visit_once(make_page(out, "--class", key, "--names").as_uri(), ready=TAKE)
 
 
-def saved(page, folder):
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Save the file").first.click()
-    folder.mkdir(exist_ok=True)
-    path = folder / download.value.suggested_filename
-    download.value.save_as(path)
-    return path
+def at_the_choice(page):
+    """A place can be chosen; where a test before has done so, the page is loaded anew for it."""
+    page.set_viewport_size(LAPTOP)
+    if not page.is_visible("#places"):
+        page.once("dialog", lambda one: one.accept())
+        page.reload()
+        page.get_by_role("button", name=TAKE).wait_for(timeout=SLOW_MS)
+    return page
 
 
 def given_out(class_set, number):
@@ -94,11 +72,46 @@ def collected(key, folder):
     assert main(["collect", str(folder), "--key", str(key), "--out", str(results)]) == 0
 
 
+def sound(page, faults, step, windows):
+    """Nothing is wrong with what the page shows, in any of these windows."""
+    for window in windows(page):
+        assert not faults(page), (step, window)
+        assert not too_wide(page), (step, window)
+        assert not too_small(page), (step, window)
+
+
+def on_phone_and_laptop(page):
+    for window in (PHONE, LAPTOP):
+        page.set_viewport_size(window)
+        yield window
+
+
+@pytest.mark.parametrize("way", ["numbers", "names"])
+def test_choosing_and_practical_can_be_seen_pressed_and_read_aloud(request, faults, way):
+    page = at_the_choice(request.getfixturevalue(way))
+    sound(page, faults, "choosing", in_each_window)
+    page.get_by_role("button", name=TAKE).click()
+    sound(page, faults, "refused", in_each_window)
+    if way == "names":
+        page.locator("#place").select_option(index=1)
+    else:
+        page.locator("#place").fill("1")
+    page.get_by_role("button", name=TAKE).click()
+    page.get_by_role("button", name="Yes, begin place 01").wait_for()
+    sound(page, faults, "asked", in_each_window)
+    page.get_by_role("button", name="Yes, begin place 01").click()
+    page.wait_for_selector("#work:visible")
+    sound(page, faults, "the card", on_phone_and_laptop)
+    page.keyboard.press("Enter")
+    page.keyboard.press("h")
+    sound(page, faults, "at work", on_phone_and_laptop)
+
+
 def test_a_place_by_number_by_keyboard_alone_from_a_server(
-    at_server, class_set, key, tmp_path, capsys
+    numbers, class_set, key, tmp_path, capsys
 ):
-    page = at_server
-    assert not page.get_by_role("button", name="Begin a new practical").is_visible()
+    page = at_the_choice(numbers)
+    assert not page.get_by_role("button", name=BEGIN_NEW).is_visible()
     assert page.get_by_label("The number of your place").evaluate(
         "(one) => one === document.activeElement"
     )
@@ -128,8 +141,8 @@ def test_a_place_by_number_by_keyboard_alone_from_a_server(
     assert "1 of 3 practicals marked." in capsys.readouterr().out
 
 
-def test_a_place_by_name_and_a_second_time_in_the_same_browser(visit, made_for_class, class_set):
-    page = visit(made_for_class("--names"), ready=TAKE)
+def test_a_place_by_name_and_a_second_time_in_the_same_browser(names, class_set):
+    page = at_the_choice(names)
 
     def choose():
         page.get_by_label("Your name").select_option(label="03 Cai O'Dell")
@@ -144,16 +157,13 @@ def test_a_place_by_name_and_a_second_time_in_the_same_browser(visit, made_for_c
     page.wait_for_selector("#work:visible")
     kept = page.evaluate("record.lines")
     assert kept.encode() == given_out(class_set, "03")
-    page.on("dialog", lambda one: one.accept())
-    page.reload()
-    page.get_by_role("button", name=TAKE).wait_for(timeout=SLOW_MS)
+    at_the_choice(page)
     choose()
     assert "Somebody began place 03" in page.get_by_role("group").first.inner_text()
     page.get_by_role("button", name="Begin place 03, Cai O'Dell anew").click()
     page.wait_for_selector("#work:visible")
     assert page.evaluate("record.name") == "03 Cai O Dell (2).rebound.jsonl"
-    page.reload()
-    page.get_by_role("button", name=TAKE).wait_for(timeout=SLOW_MS)
+    at_the_choice(page)
     choose()
     page.get_by_role("button", name="Go on with place 03").click()
     page.wait_for_selector("#work:visible")
@@ -166,34 +176,10 @@ def test_where_a_part_of_the_folder_cannot_be_had_it_is_said(
 ):
     torn = tmp_path / "torn"
     shutil.copytree(folder, torn)
-    (torn / "program.zip.gz").unlink()
+    (torn / "python_stdlib.zip.gz").unlink()
     page = browser.new_page()
     page.goto(served(torn) if from_server else (torn / "index.html").as_uri())
     told = page.get_by_text("cannot be had").first
     told.wait_for(timeout=SLOW_MS)
     assert "comes from a web server" in told.inner_text()
     page.close()
-
-
-@pytest.mark.parametrize("options", [(), ("--names",)])
-def test_the_choosing_can_be_seen_pressed_and_read_aloud(visit, made_for_class, axe, options):
-    page = visit(made_for_class(*options), ready=TAKE)
-    page.evaluate(axe + "; 0")
-
-    def sound(step):
-        for window in in_each_window(page):
-            found = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
-            assert not [one["id"] for one in found["violations"]], (step, window)
-            assert not too_wide(page), (step, window)
-            assert not too_small(page), (step, window)
-
-    sound("choosing")
-    page.get_by_role("button", name=TAKE).click()
-    sound("refused")
-    if options:
-        page.locator("#place").select_option(index=1)
-    else:
-        page.locator("#place").fill("1")
-    page.get_by_role("button", name=TAKE).click()
-    page.get_by_role("button", name="Yes, begin place 01").wait_for()
-    sound("asked")

@@ -5,22 +5,11 @@ What it needs, and what happens where that is missing, is told in conftest.py.
 
 import subprocess
 import sys
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
-from threading import Thread
 
 import pytest
 
-from sim.record.replay import read_record
-from tests.page.conftest import SLOW_MS
-
-
-def saved(page, folder):
-    with page.expect_download() as download:
-        page.get_by_role("button", name="Save the file").first.click()
-    path = folder / download.value.suggested_filename
-    download.value.save_as(path)
-    return path
+from sim.record.replay import read_record, scanned
+from tests.page.in_browser import BEGIN_NEW, SLOW_MS, saved
 
 
 def accepted(path):
@@ -41,23 +30,20 @@ def until_landed(page):
     page.wait_for_selector("#wall:not([data-falling])")
 
 
-@pytest.fixture
-def served(made):
+@pytest.fixture(scope="module")
+def address(made, served):
     """The page's address at a web server."""
-
-    class Quiet(SimpleHTTPRequestHandler):
-        def log_message(self, *_):
-            """Tells nobody."""
-
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=made.parent))
-    Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}/{made.name}"
-    server.shutdown()
-    server.server_close()
+    return served(made.parent) + made.name
 
 
-def test_a_drop_in_true_time_from_a_web_server_and_every_page_opens(visit, served, tmp_path):
-    page = visit(served)
+@pytest.fixture(scope="module")
+def at_server(visit_once, address):
+    """The page from a web server, for all that needs no practical of its own."""
+    return visit_once(address)
+
+
+def test_a_drop_in_true_time_from_a_web_server_and_every_page_opens(at_server, address, tmp_path):
+    page = at_server
     page.keyboard.press("Enter")
     page.wait_for_selector("#work:visible")
     page.keyboard.press("Enter")
@@ -83,16 +69,28 @@ def test_a_drop_in_true_time_from_a_web_server_and_every_page_opens(visit, serve
         for field in page.locator("#page textarea").all()[:1]:
             field.fill("Hotter, so higher.")
             assert field.input_value() == "Hotter, so higher."
-    assert [one for one in page.asked if one.startswith("http")] == [served]
+    assert [one for one in page.asked if one.startswith("http")] == [address]
+
+
+def seed_of(page):
+    return scanned(page.evaluate("record.lines").encode(), "page").record.setup.seed
+
+
+def test_a_second_tab_leaves_the_firsts_practical_alone_and_begins_one_of_its_own(
+    at_server, address
+):
+    page = at_server
+    if not page.is_visible("#work"):
+        page.get_by_role("button", name=BEGIN_NEW).click()
+        page.wait_for_selector("#work:visible")
     second = page.context.new_page()
-    second.goto(served)
+    second.goto(address)
     second.get_by_role("button", name="Go on with").first.click(timeout=SLOW_MS)
     second.get_by_text("open in another tab").wait_for()
     assert not second.is_visible("#work")
-    second.get_by_role("button", name="Begin a new practical").click()
+    second.get_by_role("button", name=BEGIN_NEW).click()
     second.wait_for_selector("#work:visible")
-    setups = {one.evaluate("record.lines.split('\\n')[0]") for one in (page, second)}
-    assert len(setups) == 2, "each practical has its own seed"
+    assert seed_of(second) != seed_of(page)
 
 
 def test_a_page_made_without_node_holds_sources_and_does_the_same(
@@ -108,7 +106,8 @@ def test_a_page_made_without_node_holds_sources_and_does_the_same(
     assert read_record(saved(page, tmp_path)).end.water_kg > 0.0
 
 
-def test_the_bar_says_how_far_the_loading_is(page):
+def test_the_bar_says_how_far_the_loading_is(at_server):
+    page = at_server
     steps = page.evaluate(
         "performance.getEntriesByType('mark').map((one) => [one.name, one.detail])"
     )

@@ -53,6 +53,12 @@ def test_same_acts_make_the_same_record_as_in_the_window(tmp_path):
     assert taken_on_the_page().kept.encode() == opened.record.path.read_bytes()
 
 
+def test_two_practicals_begun_on_one_page_have_two_seeds():
+    begun = [json.loads(PageBench().begin(NAME))["lines"].encode() for _ in range(2)]
+    one, other = (scanned(line, NAME).record.setup.seed for line in begun)
+    assert one != other
+
+
 def test_a_reading_is_written_by_fields_and_return():
     page = taken_on_the_page()
     name = page.do(key="n")["focus"]

@@ -17,8 +17,8 @@ from sim.record.file import begin_record
 from sim.record.replay import read_record
 from tests.page.at_keyboard import AtKeyboard, AtReader
 from tests.page.at_pointer import AtPointer
+from tests.page.in_browser import saved
 from tests.page.pupil import heard, listened_to, practise
-from tests.page.test_in_browser import saved
 
 
 def words_of(answer):
