@@ -191,15 +191,22 @@ class Stage:
 
 
 @contextmanager
-def staged(folder: Path, *, force: bool, keep: frozenset[str] = frozenset()) -> Iterator[Stage]:
+def staged(
+    folder: Path,
+    *,
+    force: bool,
+    keep: frozenset[str] = frozenset(),
+    outdated: frozenset[str] = frozenset(),
+) -> Iterator[Stage]:
     """Make the files of a folder; they take their places when the block ends without an error.
 
-    `keep` names files that are left as they are where they are there already. Raises Refused
-    where the folder is a file, holds something and `force` is not given, or cannot be written.
-    With `force`, files of the same names are replaced and others stay.
+    `keep` names files that are left as they are where they are there already; `outdated` names
+    those of an earlier run that go, unless they are made again. Raises Refused where the folder is
+    a file, holds something and `force` is not given, or cannot be written. With `force`, files of
+    the same names are replaced and others stay.
     """
     check_free(folder, force=force, keep=keep)
-    with _taking_places(folder, keep) as stage:
+    with _taking_places(folder, keep, outdated) as stage:
         yield stage
 
 
@@ -234,7 +241,9 @@ def _stage_prefix(folder: Path) -> str:
 
 
 @contextmanager
-def _taking_places(folder: Path, keep: frozenset[str] = frozenset()) -> Iterator[Stage]:
+def _taking_places(
+    folder: Path, keep: frozenset[str] = frozenset(), outdated: frozenset[str] = frozenset()
+) -> Iterator[Stage]:
     """A stage whose files take their places at the end; where they cannot, none is left."""
     made = [parent for parent in folder.parents if not parent.exists()]
     stage: Path | None = None
@@ -250,7 +259,10 @@ def _taking_places(folder: Path, keep: frozenset[str] = frozenset()) -> Iterator
             for private in making.private:
                 (folder / private).mkdir(parents=True, exist_ok=True)
                 (folder / private).chmod(0o700)
+        gone = [folder / name for name in sorted(outdated) if not (stage / name).exists()]
         _placed(stage, folder, keep)
+        for path in gone:
+            path.unlink(missing_ok=True)
     except OSError as error:
         raise _unwritable(folder, error) from error
     finally:

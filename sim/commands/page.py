@@ -10,7 +10,7 @@ from analysis.files import staged, write_whole
 from analysis.refusal import Refused
 from sim.classroom.class_key import read_key
 from sim.classroom.page_places import OLDER, ClassPlace, page_places
-from sim.page.builder import INDEX, page_folder, page_parts, single_page
+from sim.page.builder import CLASS_PART, INDEX, beside_page, page_folder, page_parts, single_page
 from sim.page.bytecode import compiled_ahead
 
 BYTES_IN_MB = 1_000_000
@@ -24,7 +24,9 @@ def run(options: argparse.Namespace) -> int:
     out = options.out or Path(NAME if options.folder else f"{NAME}.html")
     if options.folder:
         files = page_folder(parts)
-        with staged(out, force=options.force) as stage:
+        # Names and seeds of a class that the folder was for before are for nobody else.
+        earlier = frozenset({beside_page(CLASS_PART)})
+        with staged(out, force=options.force, outdated=earlier) as stage:
             for name, content in files.items():
                 stage.put(name, content)
         told = "A folder of {:.1f} MB: put it on a web server; " + f"{INDEX} is the page."

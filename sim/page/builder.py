@@ -84,11 +84,17 @@ def page_folder(parts: Mapping[str, bytes]) -> dict[str, bytes]:
 
     A part is asked for by its hash too, so that no browser takes one of an earlier page for it.
     """
-    files = {f"{name}.gz": _packed(content) for name, content in parts.items()}
+    files = {beside_page(name): _packed(content) for name, content in parts.items()}
     beside = (
-        _part(name, f' data-beside="{name}.gz?{_hash(files[f"{name}.gz"])}"', "") for name in parts
+        _part(name, f' data-beside="{file}?{_hash(content)}"', "")
+        for name, (file, content) in zip(parts, files.items(), strict=True)
     )
     return {INDEX: _page(parts, beside, "connect-src 'self'; "), **files}
+
+
+def beside_page(part: str) -> str:
+    """What a part is called as a file beside the page."""
+    return f"{part}.gz"
 
 
 def _page(parts: Mapping[str, bytes], elements: Iterable[str], network: str = "") -> bytes:

@@ -216,6 +216,20 @@ def test_a_key_that_gives_nobody_a_practical_is_refused_in_one_sentence(runtime,
     assert not out.exists()
 
 
+def test_a_folder_made_anew_for_everybody_holds_nothing_of_the_class(runtime, class_set, tmp_path):
+    out = tmp_path / "folder"
+    assert make(runtime, key_of(class_set), out, "--folder", "--names") == 0
+    assert "Larkmere" in beside(out)["class.json"].decode()
+    (out / "notes of the school.txt").write_text("ours", encoding="utf-8")
+    words = ["page", "--runtime", str(runtime), "--folder", "--force", "--out", str(out)]
+    assert main(words) == 0
+    assert "class.json" not in beside(out)
+    assert "class.json" not in (out / "index.html").read_text("utf-8").split("<script>")[0]
+    assert (out / "notes of the school.txt").read_text("utf-8") == "ours"
+    assert make(runtime, key_of(class_set), out, "--folder", "--force") == 0
+    assert "class.json" in beside(out)
+
+
 def test_names_without_a_class_are_refused(runtime, tmp_path, capsys):
     out = tmp_path / "page.html"
     assert main(["page", "--runtime", str(runtime), "--names", "--out", str(out)]) == 1
