@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple, cast
 
 import numpy as np
-from scipy.interpolate import CubicSpline
+from numpy.polynomial import chebyshev
+from numpy.polynomial.polyutils import mapdomain
 
 from analysis.quantity.units import kelvin
 from analysis.readings.drops import DEFAULT_DROP_HEIGHT_M
@@ -187,7 +188,7 @@ LOSS, FACTOR, SLOPE = range(3)
 ENDS = np.array([each.ends for each in PARAMETERS]).T
 STEPS = np.array([each.step for each in PARAMETERS])
 NODES = 59
-"""Cooling factors worked out; between them a cubic is right to 1e-4 K (tests)."""
+"""Cooling factors worked out; between them their polynomial is right to 1e-4 K (tests)."""
 STEP = 1e-4
 """Of a finite difference in the height of release, relative."""
 SHIFT_K = 0.01
@@ -198,15 +199,19 @@ SHIFT_K = 0.01
 class Model:
     """What is predicted for one course of drops.
 
-    `ball` carries everything that is not fitted. `at` gives the ball's temperatures at the
-    releases for a ln cooling factor; `per_kelvin` how they move with the thermometer.
+    `ball` carries everything that is not fitted. The terms, (NODES, drops), are Chebyshev's for
+    the ball's temperature at each release, and for how it moves with the thermometer.
     """
 
     course: Course
     taking: Taking
     ball: Ball
-    at: CubicSpline
-    per_kelvin: CubicSpline
+    terms_k: FloatArray
+    terms_per_kelvin: FloatArray
+
+    def at(self, ln_factor: FloatArray) -> FloatArray:
+        """The ball's temperatures at the releases, (..., drops), for ln cooling factors, (...)."""
+        return _along(self.terms_k, ln_factor)
 
     def apex_m(self, points: FloatArray) -> FloatArray:
         """True rebound heights, (..., drops), for points of shape (..., 3)."""
@@ -235,7 +240,8 @@ class Model:
         ball_k = self.at(point[FACTOR])
         moved_k = ball_k + SHIFT_K * _inwards(ball_k)
         there = self.apex_at_m(point, moved_k) - self.apex_at_m(point, ball_k)
-        slope: FloatArray = there / (moved_k - ball_k) * self.per_kelvin(point[FACTOR])
+        per_kelvin = _along(self.terms_per_kelvin, point[FACTOR])
+        slope: FloatArray = there / (moved_k - ball_k) * per_kelvin
         return slope
 
     def height_slope(self, point: FloatArray) -> FloatArray:
@@ -253,18 +259,26 @@ def model_of(course: Course, taking: Taking, ball: Ball) -> Model:
         OutOfRange: for a room, a time or a temperature that the physics does not hold for.
 
     """
-    ln_factor = np.linspace(*PARAMETERS[FACTOR].ends, NODES)
-    ball_k = temperatures_k(course, taking, ball, np.exp(ln_factor))
+    nodes = chebyshev.chebpts1(NODES)
+    factors = np.exp(mapdomain(nodes, chebyshev.chebdomain, PARAMETERS[FACTOR].ends))
+    ball_k = temperatures_k(course, taking, ball, factors)
     shift_k = SHIFT_K * _inwards(course.water_k)
     moved = replace(course, water_k=course.water_k + shift_k)
-    moved_k = temperatures_k(moved, taking, ball, np.exp(ln_factor))
+    moved_k = temperatures_k(moved, taking, ball, factors)
     return Model(
         course,
         taking,
         ball,
-        CubicSpline(ln_factor, ball_k),
-        CubicSpline(ln_factor, (moved_k - ball_k) / shift_k),
+        np.asarray(chebyshev.chebfit(nodes, ball_k, NODES - 1), dtype=float),
+        np.asarray(chebyshev.chebfit(nodes, (moved_k - ball_k) / shift_k, NODES - 1), dtype=float),
     )
+
+
+def _along(terms: FloatArray, ln_factor: FloatArray) -> FloatArray:
+    """The sum of Chebyshev's terms, (NODES, drops), at ln cooling factors, (...): (..., drops)."""
+    across = mapdomain(ln_factor, PARAMETERS[FACTOR].ends, chebyshev.chebdomain)
+    values: FloatArray = np.moveaxis(np.asarray(chebyshev.chebval(across, terms)), 0, -1)
+    return values
 
 
 def eye_m(model: Model, heights_m: FloatArray) -> FloatArray:

@@ -55,7 +55,7 @@ def test_the_ball_is_as_warm_as_the_cohort_s(monkeypatch, changes, taking):
     assert np.abs(ours_k - true_k).max() < 0.25
 
 
-def test_between_the_cooling_factors_worked_out_the_cubic_is_right():
+def test_between_the_cooling_factors_worked_out_the_model_is_right():
     model = plain_model()
     factors = np.exp(np.array([-1.234, -0.05, 0.321, 1.777]))
     exact_k = temperatures_k(model.course, model.taking, FAST, factors)
