@@ -38,6 +38,7 @@ from sim.bench.ui.blocks import with_refusal
 from sim.bench.ui.fields import Cut, Paste, SelectAll, TextLine
 from sim.page.lines import GOES_ON, RecordLines, begun, gone_on
 from sim.page.values import Values, block_values, falling_values, scene_values, things_values
+from sim.record.readings_file import readings_content, readings_path
 
 LONGEST_FRAME_S = 0.25
 """A frame longer than this counts as so much: the bench slows rather than jumps."""
@@ -129,8 +130,15 @@ class PageBench:
         intents = _intents(wanted, self._desk)
         lines = b"".join(self._done(after(self._desk, intent)) for intent in intents)
         happened = what_changed(before, self._desk)
-        saves, self._desk = self._desk.opening_folder, replace(self._desk, opening_folder=False)
-        return self._answer(lines, handled=bool(intents), saves=saves, happened=happened)
+        wanted_file = self._desk.asked_for
+        self._desk = replace(self._desk, asked_for="")
+        return self._answer(
+            lines,
+            handled=bool(intents),
+            saves=wanted_file == "record",
+            file=_readings_file(self._desk) if wanted_file == "readings" else None,
+            happened=happened,
+        )
 
     def tick(self, time_s: float) -> str:
         """Let time pass; while the ball is in the air the answer has no more than that shows.
@@ -167,7 +175,13 @@ class PageBench:
         }
 
     def _answer(
-        self, lines: bytes, *, handled: bool = True, saves: bool = False, happened: str = ""
+        self,
+        lines: bytes,
+        *,
+        handled: bool = True,
+        saves: bool = False,
+        file: Values | None = None,
+        happened: str = "",
     ) -> str:
         desk, note = self._desk, told(self._desk)
         blocks = page_of(desk).blocks(desk)
@@ -183,9 +197,16 @@ class PageBench:
                 "lines": lines.decode(),
                 "handled": handled,
                 "saves": saves,
+                "file": file,
                 "happened": happened,
             }
         )
+
+
+def _readings_file(desk: Desk) -> Values:
+    """The file of readings that a window keeps beside the record: its name, and its text."""
+    path = readings_path(Path(desk.saved_as))
+    return {"name": path.name, "text": readings_content(desk.state, path).decode()}
 
 
 def contents() -> str:

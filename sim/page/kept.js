@@ -152,11 +152,15 @@ function finishWriting() {
 }
 function save() {
   finishWriting();
-  const link = made("a", { href: URL.createObjectURL(new Blob([record.lines], { type: "application/x-ndjson" })), download: record.name });
+  given(record.name, record.lines, "application/x-ndjson");
+  record.saved = true;
+}
+function given(name, text, type) {
+  const link = made("a", { href: URL.createObjectURL(new Blob([text], { type })), download: name });
   document.body.append(link);
   link.click();
   link.remove();
-  record.saved = true;
+  URL.revokeObjectURL(link.href);
 }
 addEventListener("beforeunload", (event) => {
   finishWriting();

@@ -4,6 +4,7 @@ function wish(wanted) {
   const answer = JSON.parse(bench.do(JSON.stringify(wanted)));
   shownAndKept(answer);
   if (answer.saves) save();
+  if (answer.file) given(answer.file.name, answer.file.text, "text/csv");
   return answer;
 }
 /* A fault in the drawing loses no line, and is said. */

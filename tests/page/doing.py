@@ -8,6 +8,7 @@ import random
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import reduce
 from pathlib import Path
 from types import ModuleType
 
@@ -27,6 +28,7 @@ from sim.chance import drop_chance, single_chance
 from sim.page.bridge import PageBench
 from sim.practical import apply
 from sim.record.format import KeptAct, linked, opening_line
+from sim.record.readings_file import readings_content
 from sim.state import Place, Setup, beginning
 from tests.analysis.marking.right_work import Style, right_work, with_axis, with_cells, with_graph
 
@@ -237,6 +239,26 @@ def held():
         if not name.startswith("_") and getattr(one, "__module__", "") == f"numpy.{part}"
     ]
     return [loaded, [name for name in names if name not in parts] + inside]
+
+
+def readings_files(first, count):
+    """The readings file of works of random readings, some of them struck out."""
+    return [_readings_file(random.Random(number)) for number in range(first, first + count)]
+
+
+def _readings_file(moments):
+    state = beginning(Setup(seed=3))
+    for action in act.PutBallIn("bath"), act.LiftOut(), act.Hold(1.0):
+        state = apply(state, action)
+    for _ in range(moments.randint(0, 6)):
+        state = reduce(apply, (act.Release(), act.Wait(5.0)), state)
+        temperature_k = 273.15 + moments.choice([20.0, 20.5, round(100.0 * moments.random(), 1)])
+        height_m, places = round(moments.random(), moments.choice([2, 3, 4])), moments.randint(0, 2)
+        noted = act.NoteReading(temperature_k, height_m, decimal_places=places)
+        state = reduce(apply, (noted, act.PickUp(), act.Hold(1.0)), state)
+        if moments.random() < 0.3:
+            state = apply(state, act.StrikeReading(len(state.rough) - 1, "misread"))
+    return readings_content(state, Path("some.csv")).decode()
 
 
 def library_files():

@@ -44,10 +44,10 @@ def gone_on(page):
     return page
 
 
-def saved(page, folder):
+def saved(page, folder, button="Save the file"):
     """The file that the page gives to be saved, in a folder."""
     with page.expect_download() as download:
-        page.get_by_role("button", name="Save the file").first.click()
+        page.get_by_role("button", name=button).first.click()
     path = folder / download.value.suggested_filename
     download.value.save_as(path)
     return path

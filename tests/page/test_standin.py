@@ -86,6 +86,10 @@ def test_many_works_with_slips_are_marked_alike():
     assert without_numpy("markings", 40, 600) == doing.markings(40, 600)
 
 
+def test_the_readings_file_is_the_same_to_the_byte():
+    assert without_numpy("readings_files", 0, 40) == doing.readings_files(0, 40)
+
+
 def test_it_cannot_be_imported_as_numpy():
     look = "import numpy, sim.page; print(numpy.__file__)"
     found = subprocess.run(

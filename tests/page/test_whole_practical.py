@@ -11,9 +11,11 @@ import pytest
 from analysis.marking.mark import mark
 from analysis.marking.questions import QUESTIONS_OF
 from sim.__main__ import main
+from sim.bench.model.pages.first_and_last import HAND_IN
 from sim.marking import work_of
 from sim.page.bridge import PageBench
 from sim.record.file import begin_record
+from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
 from tests.page.at_keyboard import AtKeyboard, AtReader
 from tests.page.at_pointer import AtPointer
@@ -59,6 +61,8 @@ def test_a_practical_is_done_and_is_the_desktops(page, tmp_path, ways, temperatu
     listened_to(page)
     practise([way(page) for way in ways], temperatures, repeats, PAGES)
     path = saved(page, tmp_path)
+    page.locator("#pages").get_by_role("button", name=HAND_IN).click()
+    readings = saved(page, tmp_path, "Save your readings")
     record = read_record(path)
     assert not record.notices
     assert written_here(record, tmp_path / "again.rebound.jsonl") == path.read_bytes()
@@ -68,5 +72,8 @@ def test_a_practical_is_done_and_is_the_desktops(page, tmp_path, ways, temperatu
     found = mark(work_of(record.end)).remarks
     assert [one for one in found if not one.verdict.earns] == []
     assert record.end.book.tries == dict.fromkeys(PAGES, 2)
-    assert main(["readings", str(path)]) == 0
+    beside = readings.read_bytes()
+    assert main(["readings", str(path), "--force"]) == 0
+    assert readings == readings_path(path)
+    assert readings.read_bytes() == beside
     assert main(["mark", str(path)]) == 0

@@ -131,8 +131,8 @@ class Desk:
     note: Note = Note()
     demonstrating: bool = False
     """Whether the teacher's page, which shows true values, is wanted next."""
-    opening_folder: bool = False
-    """Whether the folder of the record is to be shown next, or the file that is to be saved."""
+    asked_for: Literal["", "record", "readings"] = ""
+    """Which file is wanted next: a window shows its folder, a browser lets it be saved."""
     kept_in: pathlib.Path | None = None
     """The file of the record, where there is one."""
     saved_as: str = ""

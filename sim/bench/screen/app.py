@@ -117,9 +117,9 @@ class Bench:
         if self.desk.demonstrating:
             self.desk = replace(self.desk, demonstrating=False)
             self._demonstrate()
-        if self.desk.opening_folder and self.desk.kept_in is not None:
+        if self.desk.asked_for and self.desk.kept_in is not None:
             trouble = open_folder(self.desk.kept_in.parent)
-            desk = replace(self.desk, opening_folder=False)
+            desk = replace(self.desk, asked_for="")
             self.desk = desk.saying(trouble, "refusal") if trouble else desk
 
     def _want(self, *intents: want.Intent, by_pointer: bool = False) -> None:

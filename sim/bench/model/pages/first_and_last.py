@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from types import MappingProxyType
 
 from analysis.marking.questions import (
@@ -69,7 +70,11 @@ SAVE_WORDS = (
 BESIDE = "Beside it stands “{}”: your readings as a table, for a spreadsheet."
 NOT_KEPT = "No file is kept: see the words at the foot of the corner."
 BEGIN, BEGIN_SHORT = field_name(START, "whole"), field_name(START, "short")
+SAVED_TOO = (
+    "“{}” has your readings as a table, for a spreadsheet. It is for yourself: hand in the other."
+)
 FOLDER, CARD = field_name(HAND_IN, "folder"), field_name(HAND_IN, "card")
+READINGS = field_name(HAND_IN, "readings")
 
 
 def _start_blocks(desk: Desk) -> tuple[Block, ...]:
@@ -214,17 +219,30 @@ def _hand_in_blocks(desk: Desk) -> tuple[Block, ...]:
         Words("Your file", "part"),
         *_file_words(desk),
         ButtonBox(FOLDER, "Save the file" if desk.in_browser else "Open the folder"),
+        *_readings_too(desk),
         ButtonBox(CARD, "The opening card"),
     )
+
+
+def _readings_too(desk: Desk) -> tuple[Block, ...]:
+    """In a browser nothing stands beside the record: the readings file is saved by a button."""
+    if not desk.in_browser or not desk.state.rough:
+        return ()
+    name = readings_path(Path(desk.saved_as)).name
+    return (Words(SAVED_TOO.format(name), "note"), ButtonBox(READINGS, "Save your readings"))
+
+
+def _asking_for_record(desk: Desk) -> Step:
+    there = desk.kept_in is not None or desk.in_browser
+    return Step(replace(desk, asked_for="record" if there else ""))
 
 
 HAND_IN_PAGE = _plain_page(
     HAND_IN,
     _hand_in_blocks,
     {
-        FOLDER: lambda desk: Step(
-            replace(desk, opening_folder=desk.kept_in is not None or desk.in_browser)
-        ),
+        FOLDER: _asking_for_record,
+        READINGS: lambda desk: Step(replace(desk, asked_for="readings")),
         CARD: lambda desk: Step(on_card(desk)),
     },
 )
