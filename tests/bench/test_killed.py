@@ -10,7 +10,14 @@ from pathlib import Path
 import pytest
 
 from sim.record.replay import read_record
+from tests.children import AS_OUR_CHILD
 
+STARTS_ONE = """
+import subprocess, time
+from tests.children import AS_OUR_CHILD
+print(subprocess.Popen(["sleep", "600"], **AS_OUR_CHILD).pid, flush=True)
+time.sleep(600)
+"""
 SCRIPT = Path(__file__).parent / "working_bench.py"
 ROOT = Path(__file__).parents[2]
 
@@ -28,6 +35,7 @@ def killed_after(path, number, acts):
             stdout=stdout,
             cwd=ROOT,
             env=os.environ | {"PYTHONPATH": str(ROOT)},
+            **AS_OUR_CHILD,
         )
         while told.read_bytes().count(b"\n") < acts and process.poll() is None:
             time.sleep(0.002)
@@ -63,3 +71,25 @@ def test_two_hundred_kills(tmp_path):
         readings = killed_after(path, number, chance.randint(1, 150))
         acts += holds_what_was_acknowledged(path, readings)
     print(f"\n200 kills, {acts} acts on the records, nothing entered was lost")
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="Linux alone ends a child with its parent")
+def test_what_the_tests_start_does_not_outlive_them():
+    tests = subprocess.Popen(
+        [sys.executable, "-c", STARTS_ONE], cwd=ROOT, stdout=subprocess.PIPE, **AS_OUR_CHILD
+    )
+    with tests:
+        child = int(tests.stdout.readline())
+        tests.kill()
+    deadline = time.monotonic() + 20.0
+    while runs(child):
+        assert time.monotonic() < deadline
+        time.sleep(0.002)
+
+
+def runs(process):
+    try:
+        state = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0]
+    except FileNotFoundError:
+        return False
+    return state != "Z"  # it has ended, and nobody has asked how

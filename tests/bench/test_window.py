@@ -19,6 +19,7 @@ import pytest
 from sim.bench.screen.layout import Layout
 from sim.bench.screen.window import TITLE
 from sim.record.replay import read_record
+from tests.children import AS_OUR_CHILD
 
 ROOT = Path(__file__).parents[2]
 NEEDED = ("Xvfb", "xdotool")
@@ -92,6 +93,7 @@ def screen(tmp_path):
         ],
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
+        **AS_OUR_CHILD,
     )
     with process:
         number = process.stdout.readline().decode().strip()
@@ -182,6 +184,7 @@ def test_one_drop_in_a_real_window(screen, tmp_path):
         env=environment(screen.display),
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
+        **AS_OUR_CHILD,
     )
     try:
         path = one_drop(screen, tmp_path)

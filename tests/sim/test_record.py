@@ -20,6 +20,7 @@ from sim.record.file import begin_record, continue_record
 from sim.record.format import RecordInUse, RecordRefused, RecordTrouble
 from sim.record.replay import read_record
 from sim.state import Setup
+from tests.children import AS_OUR_CHILD
 from tests.sim.recorded import ACTS, SETUP, timed, write
 from tests.sim.steps import replay
 
@@ -161,7 +162,7 @@ time.sleep(60)
 def test_another_process_keeps_out_and_a_killed_one_does_not(path):
     write(path)
     holder = subprocess.Popen(
-        [sys.executable, "-c", HOLDER, path], stdout=subprocess.PIPE, cwd=Path.cwd()
+        [sys.executable, "-c", HOLDER, path], stdout=subprocess.PIPE, cwd=Path.cwd(), **AS_OUR_CHILD
     )
     try:
         assert holder.stdout.readline() == b"held\n"

@@ -13,6 +13,7 @@ import pytest
 from physics.ball import FAST
 from sim.classroom.class_key import Handout, key_bytes, new_key
 from sim.procedure import Procedure
+from tests.children import AS_OUR_CHILD
 
 PRESSES = """
 # Presses Ctrl+C when a module is asked for, as the site's own start-up file.
@@ -46,13 +47,21 @@ MOMENTS = [
 ]
 
 
+@pytest.fixture
+def in_the_background():
+    """The tests do not hear Ctrl+C, as when a shell has started them with `&`."""
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 @pytest.mark.skipif(os.name != "posix", reason="a process of Windows cannot press it for itself")
 @pytest.mark.parametrize(("start", "words", "at"), MOMENTS)
-def test_ctrl_c_while_a_command_loads_is_one_line(start, words, at, tmp_path):
+def test_ctrl_c_while_a_command_loads_is_one_line(start, words, at, tmp_path, in_the_background):
     (tmp_path / "sitecustomize.py").write_text(PRESSES)
     done = subprocess.run(
         [sys.executable, *STARTS[start], *words.split()],
-        cwd=tmp_path, capture_output=True, text=True, check=False,
+        cwd=tmp_path, capture_output=True, text=True, check=False, timeout=120.0, **AS_OUR_CHILD,
         env={
             "PYTHONPATH": f"{tmp_path}{os.pathsep}{Path(__file__).parents[2]}",
             "SDL_VIDEODRIVER": "dummy", "PRESSED_AT": at,
@@ -70,7 +79,9 @@ def test_ctrl_c_while_a_command_loads_is_one_line(start, words, at, tmp_path):
     ("command", "doing"),
     [("collect in --key key.json", "marking"), ("classset names.csv", "sheets")],
 )
-def test_ctrl_c_in_a_class_leaves_one_line_and_no_file(command, doing, all_hear, tmp_path):
+def test_ctrl_c_in_a_class_leaves_one_line_and_no_file(
+    command, doing, all_hear, tmp_path, in_the_background
+):
     """All processes of the terminal hear it, those that the command has started too."""
     here = tmp_path
     (here / "in").mkdir()
@@ -87,7 +98,7 @@ def test_ctrl_c_in_a_class_leaves_one_line_and_no_file(command, doing, all_hear,
     termios.tcsetwinsize(theirs, (24, 80))
     there = sorted(here.iterdir())
     with subprocess.Popen(
-        words, cwd=here, env=environment, stderr=theirs, start_new_session=True
+        words, cwd=here, env=environment, stderr=theirs, start_new_session=True, **AS_OUR_CHILD
     ) as running:
         os.close(theirs)
         said = b""
