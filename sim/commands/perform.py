@@ -130,11 +130,11 @@ def _contrasted(options: argparse.Namespace) -> _Made:
 def _animated(options: argparse.Namespace) -> _Made:
     """The demonstration drop by drop, the ball's true temperature revealed."""
     # Only an animation is painted by the bench's own kit: the tables need no pygame.
-    from sim.bench.screen.demonstration.film import film, frame_count
+    from sim.bench.screen.demonstration.film import film, picture_count
 
     shown = demonstration(setup_of(options), procedure_of(options, reheat=False))
     name = f"demonstration.{options.animation}"
-    with bar(frame_count(shown), "drawing the animation") as drawn:
+    with bar(picture_count(shown), "drawing the animation") as drawn:
         content = film(shown, options.animation, drawn.update)
     return {name: content}, [plain_sentence(shown)]
 

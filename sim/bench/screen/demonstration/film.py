@@ -1,11 +1,12 @@
 """The demonstration as a moving picture: the page of the window, a frame a drop.
 
-Nothing is drawn here: `draw_moment` paints the frames, matplotlib's writers put them into a
-file. No window is opened.
+Nothing is drawn here: `draw_moment` paints the pictures, Pillow puts them into a GIF, and
+matplotlib's writer into an MP4. No window is opened.
 """
 
 from __future__ import annotations
 
+import io
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -13,9 +14,9 @@ from typing import Literal
 
 import numpy as np
 import pygame
-from matplotlib.animation import AbstractMovieWriter, FFMpegWriter, PillowWriter
+from matplotlib.animation import FFMpegWriter
 from matplotlib.figure import Figure
-from numpy.typing import NDArray
+from PIL import Image
 
 from sim.actions import NotPossible
 from sim.bench.screen.demonstration.draw import draw_moment
@@ -30,19 +31,21 @@ MOST_DROPS = 400
 SIZE = (1040, 608)
 """Of a frame, in pixels."""
 DOTS_PER_INCH = 80
+COLOURS = 256
+"""Of a GIF, at most."""
 
 
-def frame_count(shown: Demonstration) -> int:
-    """How many frames there are."""
-    return shown.length + 1 + 2 * HELD_FRAMES
+def picture_count(shown: Demonstration) -> int:
+    """How many pictures there are: one before the first drop, and one after each."""
+    return shown.length + 1
 
 
 def film(
-    shown: Demonstration, kind: Kind, after_frame: Callable[[], object] = lambda: None
+    shown: Demonstration, kind: Kind, after_picture: Callable[[], object] = lambda: None
 ) -> bytes:
     """The demonstration drop by drop, as the content of a GIF or MP4 file.
 
-    `after_frame` is called after each of the `frame_count` frames, for a progress bar.
+    `after_picture` is called after each of the `picture_count` pictures, for a progress bar.
 
     Raises:
         NotPossible: MP4 is asked for and ffmpeg is not found, or there are too many drops.
@@ -53,37 +56,51 @@ def film(
             f"An animation shows {MOST_DROPS} drops at most, not {shown.length}: ask for fewer "
             "temperatures or repeats."
         )
-    writer = _writer(kind)
-    width, height = (side / DOTS_PER_INCH for side in SIZE)
-    screen = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"demonstration.{kind}"
-        writer.setup(screen, str(path), DOTS_PER_INCH)
-        for frame in frames(shown):
-            screen.clear()
-            screen.figimage(frame)
-            writer.grab_frame()
-            after_frame()
-        writer.finish()
-        return path.read_bytes()
+    return (_gif if kind == "gif" else _mp4)(shown, after_picture)
 
 
-def frames(shown: Demonstration) -> Iterator[NDArray[np.uint8]]:
-    """The frames as pictures, shape (height, width, 3); two of them again and again."""
+def _pictures(shown: Demonstration) -> Iterator[tuple[Image.Image, int]]:
+    """Each picture, and for how many frames it stays: that of the question longer, and the last."""
     page = pygame.Surface(SIZE)
-    for frame in range(frame_count(shown)):
-        # The frame of the question is held, then the last one.
-        held = min(max(frame - shown.drops, 0), HELD_FRAMES)
-        draw_moment(page, shown, float(min(frame - held, shown.length)))
-        yield pygame.surfarray.array3d(page).swapaxes(0, 1)
+    for moment in range(picture_count(shown)):
+        draw_moment(page, shown, float(moment))
+        held = moment in (shown.drops, shown.length)
+        yield (
+            Image.frombytes("RGB", SIZE, pygame.image.tobytes(page, "RGB")),
+            1 + HELD_FRAMES * held,
+        )
 
 
-def _writer(kind: Kind) -> AbstractMovieWriter:
-    if kind == "gif":
-        return PillowWriter(fps=FRAMES_PER_S)
+def _gif(shown: Demonstration, after_picture: Callable[[], object]) -> bytes:
+    pictures, lasts_ms = [], []
+    for picture, frames in _pictures(shown):
+        pictures.append(picture.quantize(COLOURS, Image.Quantize.FASTOCTREE))
+        lasts_ms.append(1000 * frames // FRAMES_PER_S)
+        after_picture()
+    content = io.BytesIO()
+    pictures[0].save(
+        content, "gif", save_all=True, append_images=pictures[1:], duration=lasts_ms, loop=0
+    )
+    return content.getvalue()
+
+
+def _mp4(shown: Demonstration, after_picture: Callable[[], object]) -> bytes:
     if not FFMpegWriter.isAvailable():
         raise NotPossible(
             "An MP4 needs the program ffmpeg, which is not found here: install it, or ask for "
             "--animation gif."
         )
-    return FFMpegWriter(fps=FRAMES_PER_S)
+    writer = FFMpegWriter(fps=FRAMES_PER_S)
+    width, height = (side / DOTS_PER_INCH for side in SIZE)
+    screen = Figure(figsize=(width, height), dpi=DOTS_PER_INCH)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "demonstration.mp4"
+        writer.setup(screen, str(path), DOTS_PER_INCH)
+        for picture, frames in _pictures(shown):
+            screen.clear()
+            screen.figimage(np.asarray(picture))
+            for _ in range(frames):
+                writer.grab_frame()
+            after_picture()
+        writer.finish()
+        return path.read_bytes()
