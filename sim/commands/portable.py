@@ -279,7 +279,7 @@ def _library(path: str, content: bytes, pins: PinnedPackages) -> Iterator[Packed
                 archive.writestr(zipfile.ZipInfo(info.filename, info.date_time), member)
             else:
                 yield Packed(within, member, info.compress_size)
-    yield Packed(path, kept.getvalue(), len(zlib.compress(kept.getvalue(), 9)))
+    yield Packed(path, kept.getvalue(), len(zlib.compress(kept.getvalue())))
 
 
 def _package_files(wheels: Mapping[str, bytes]) -> Iterator[Packed]:
@@ -305,4 +305,4 @@ def _own_files() -> Iterator[Packed]:
 
 def _own_file(path: Path, name: str) -> Packed:
     content = path.read_bytes()
-    return Packed(f"program/{name}", content, len(zlib.compress(content, 9)))
+    return Packed(f"program/{name}", content, len(zlib.compress(content)))

@@ -258,7 +258,7 @@ def test_the_folders_program_runs_without_what_is_left_out(made, tmp_path):
         "analysis own/readings.csv --pdf --svg --out of_csv",
         "analysis own/readings.xlsx --out of_xlsx",
         "analysis paper",
-        "sim contrast --repeats 2 --animation gif",
+        "sim contrast --temperatures-c 20,60 --repeats 2 --animation gif",
         "sim fit own/readings.csv",
         "sim classset names.csv",
     ]
