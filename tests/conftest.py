@@ -12,6 +12,8 @@ from hypothesis import HealthCheck, settings
 
 FEW, MANY = 25, 100
 
+gc.disable()  # while the tests are collected: next to nothing of that is ever let go
+
 settings.register_profile(
     "calm", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
 )
@@ -41,3 +43,4 @@ def pytest_collection_finish():
     """What is loaded by now stays to the end: the collector need not go through it again."""
     gc.collect()
     gc.freeze()
+    gc.enable()

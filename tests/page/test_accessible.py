@@ -178,19 +178,15 @@ def test_nothing_without_a_name_can_be_pressed_or_written_in(lying):
         assert not nameless
 
 
-def test_whatever_is_pressed_is_large_enough_for_a_finger(lying):
-    page = lying
-    for name in pages(page):
-        for window in in_each_window(page):
-            assert not too_small(page), (name, window)
-
-
 @pytest.mark.parametrize("letters", [100, 200])
-def test_nothing_is_cut_off_or_covered_at_any_size_of_letters(lying, letters):
+def test_at_any_size_of_letters_nothing_is_cut_off_covered_or_too_small_for_a_finger(
+    lying, letters
+):
     page = lying
     page.evaluate(f"document.documentElement.style.fontSize = '{letters}%'")
     for name in pages(page):
         for window in in_each_window(page):
+            assert not too_small(page), (name, window)
             assert not too_wide(page), (name, window)
             assert not moved_sideways(page), (name, window)
             assert not over_one_another(page), (name, window)

@@ -1,6 +1,6 @@
 """Does what `tests/page/doing.py` has with the page's own program and nothing else, told as JSON.
 
-    python without_libraries.py PROGRAM TASK [NUMBER ...]
+    python without_libraries.py PROGRAM [[TASK, NUMBER ...] ...]
 
 PROGRAM is a folder with what is packed into the page. Beside that there is Python itself and
 msgspec: what else is installed here cannot be found, as in a browser.
@@ -36,4 +36,5 @@ if __name__ == "__main__":
     from tests.page import doing
 
     assert Path(numpy.__file__).is_relative_to(program)
-    print(json.dumps(getattr(doing, sys.argv[2])(*map(int, sys.argv[3:]))))
+    tasks = json.loads(sys.argv[2])
+    print(json.dumps([getattr(doing, name)(*numbers) for name, *numbers in tasks]))
