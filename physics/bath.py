@@ -195,7 +195,7 @@ def standing(
     begun_k = water_k - law.rest_k
     excess_k = faded_k(law, heat_j_k, begun_k, time_s)
     off_k = thermometer_k - law.rest_k - _followed_k(begun_k, loss_w(law, begun_k) / heat_j_k)
-    off_k = off_k * np.exp(-np.asarray(time_s) / THERMOMETER_LAG_S)
+    off_k = off_k * np.exp(-time_s / THERMOMETER_LAG_S)
     shown_k = _followed_k(excess_k, loss_w(law, excess_k) / heat_j_k) + off_k
     return Standing(law.rest_k + excess_k, law.rest_k + shown_k)
 
@@ -259,7 +259,7 @@ def _check(water_kg: Number, time_s: Number) -> None:
 
 
 def _kept(water_k: Number, thermometer_k: Number, time_s: Number) -> Standing:
-    behind_k = (thermometer_k - water_k) * np.exp(-np.asarray(time_s) / THERMOMETER_LAG_S)
+    behind_k = (thermometer_k - water_k) * np.exp(-time_s / THERMOMETER_LAG_S)
     return Standing(water_k, water_k + behind_k)
 
 

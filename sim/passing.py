@@ -66,8 +66,8 @@ def ball_k(state: State) -> float:
 
 
 def is_wet(state: State) -> bool:
-    """Whether there is a film of water on the ball."""
-    return _one(warmth(state).film_kg) > 0.0
+    """Whether there is a film of water on the ball: a dry one gets none before its next soak."""
+    return state.since.film_kg > 0.0 and _one(warmth(state).film_kg) > 0.0
 
 
 def into(state: State, place: Place, film_kg: float = 0.0) -> State:

@@ -8,7 +8,7 @@ the lines that are new on the record.
 from __future__ import annotations
 
 import base64
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
@@ -32,7 +32,7 @@ from sim.bench.model.keys import (
     help_texts,
     intent_of,
 )
-from sim.bench.model.pages.first_and_last import START, on_card
+from sim.bench.model.pages.first_and_last import BEGIN, START, on_card
 from sim.bench.model.pages.graph_page import line_begins
 from sim.bench.ui.blocks import with_refusal
 from sim.bench.ui.fields import Cut, Paste, SelectAll, TextLine
@@ -207,6 +207,29 @@ def _readings_file(desk: Desk) -> Values:
     """The file of readings that a window keeps beside the record: its name, and its text."""
     path = readings_path(Path(desk.saved_as))
     return {"name": path.name, "text": readings_content(desk.state, path).decode()}
+
+
+REHEARSED: tuple[Values, ...] = (
+    {"press": BEGIN},
+    *({"key": key} for key in ("h", "c", "c", "b", "t", "r", " ", "n", "Escape")),
+    *({"page": page} for page in range(len(PAGES) + 1)),
+)
+"""The first drop, and every page opened."""
+
+
+def rehearsal() -> Iterator[None]:
+    """A practical that nobody sees, one act at a time, so that no act is slow the first time.
+
+    It fills the tables that every ball of the box shares, and makes the browser compile what an
+    act needs. What is drawn at random in another practical does not change by it.
+    """
+    bench = PageBench()
+    bench.begin("rehearsal", "0")
+    for wish in REHEARSED:
+        yield
+        bench.do(_json(wish))
+        yield
+        bench.tick(LONGEST_FRAME_S)
 
 
 def contents() -> str:

@@ -152,6 +152,16 @@ async function open(name, bytes) {
   }
 }
 const goOn = (name) => open(name, new TextEncoder().encode(storedLines(name).text));
+/* What is slow the first time is done beforehand, a little in each moment in which nothing else is to be done. */
+function rehearse(acts) {
+  const idle = globalThis.requestIdleCallback ?? setTimeout;
+  const next = () => {
+    if (!acts.next().done) return idle(next);
+    acts.destroy();
+    performance.mark("rehearsed");
+  };
+  idle(next);
+}
 async function offers() {
   if (by("class.json")) offerPlaces(JSON.parse(new TextDecoder().decode(await unpacked("class.json"))));
   by("offers").hidden = false;
@@ -192,6 +202,7 @@ by("help-close").addEventListener("click", () => wish({ key: "F1" }));
     const program = await interpreter();
     fixed = JSON.parse(program.contents());
     bench = program.PageBench();
+    rehearse(program.rehearsal());
     offers();
   } catch (problem) {
     told(problem instanceof NotThere ? problem.message : "This browser cannot run the page: a newer one is needed. " + String(problem), 0);

@@ -25,7 +25,7 @@ from sim.bench.model.intents import WriteDown
 from sim.bench.model.keys import BENCH_KEYS
 from sim.bench.model.pages.first_and_last import BEGIN
 from sim.chance import drop_chance, single_chance
-from sim.page.bridge import PageBench
+from sim.page.bridge import PageBench, rehearsal
 from sim.practical import apply
 from sim.record.format import KeptAct, linked, opening_line
 from sim.record.readings_file import readings_content
@@ -225,6 +225,29 @@ def pages(number):
         bench.do(json.dumps({"key": "Escape"}))
     opened = [json.loads(bench.do(json.dumps({"page": page}))) for page in range(10)]
     return {one["page"]: len(one["blocks"]) for one in opened}
+
+
+def calls():
+    """How many functions the acts of a first drop call after the rehearsal, in two practicals."""
+    list(rehearsal())
+    return [_calls(seed) for seed in ("5", "6")]
+
+
+def _calls(seed):
+    bench, counts = PageBench(), []
+
+    def counted(_frame, event, _function):
+        counts[-1] += event in ("call", "c_call")
+
+    bench.begin("practical.rebound.jsonl", seed)
+    bench.do(json.dumps({"press": BEGIN}))
+    for key in "hccbtr ":
+        counts.append(0)
+        sys.setprofile(counted)
+        bench.do(json.dumps({"key": key}))
+        bench.tick(0.25)
+        sys.setprofile(None)
+    return counts
 
 
 def held():

@@ -123,6 +123,11 @@ def test_every_page_of_the_book_opens_without_the_libraries():
     assert all(found.values())
 
 
+def test_after_the_rehearsal_the_first_drop_takes_no_longer_than_the_next():
+    first, next_one = without_numpy("calls")
+    assert first == pytest.approx(next_one, rel=0.1)
+
+
 PARTS = ("linalg", "polynomial", "random", "typing")
 
 

@@ -108,13 +108,22 @@ class ndarray:
         return along(self, axis, total)
 
     def __getitem__(self, key):
-        if key.__class__ is int and len(self.shape) == 1:
-            return self.cells[key]
+        if key.__class__ is int:
+            return self._row(key)
         places, shape = places_of(self, key)
         cells = [self.cells[place] for place in places]
         if not shape and not (key.__class__ is tuple and any(one is ELLIPSIS for one in key)):
             return cells[0]
         return ndarray(cells, shape)
+
+    def _row(self, place):
+        """What stands at a place along the first axis: a number, or an array of one axis less."""
+        if len(self.shape) == 1:
+            return self.cells[place]
+        inner = self.shape[1:]
+        length = math.prod(inner)
+        at = range(self.shape[0])[place] * length
+        return ndarray(self.cells[at : at + length], inner)
 
     def __setitem__(self, key, value):
         places, shape = places_of(self, key)
@@ -192,12 +201,12 @@ def total(cells):
 
 def least(cells):
     """The least; not-a-number comes through."""
-    return next((one for one in cells if math.isnan(one)), min(cells))
+    return next(filter(math.isnan, cells), min(cells))
 
 
 def greatest(cells):
     """The greatest; not-a-number comes through."""
-    return next((one for one in cells if math.isnan(one)), max(cells))
+    return next(filter(math.isnan, cells), max(cells))
 
 
 def common_shape(first, second):
@@ -252,6 +261,8 @@ def transposed(values, order):
 
 def places_of(values, key):
     """Where in the list the numbers stand that an index asks for, and the shape they make."""
+    if len(values.shape) == 1 and isinstance(key, ndarray):
+        return _chosen(key, len(values.cells))
     key = key if isinstance(key, tuple) else (key,)
     if len(key) == 1 and isinstance(key[0], ndarray) and key[0].ndim == values.ndim != 1:
         key = key[0]

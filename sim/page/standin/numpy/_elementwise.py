@@ -12,15 +12,19 @@ NOT_A_NUMBER = math.nan
 LARGEST = sys.float_info.max
 
 
-def _of_one(function):
-    """Spread a function of one number over arrays; `out` is an array to put the answer in."""
+def _of_one(function, quick=None):
+    """Spread a function of one number over arrays; `out` is an array to put the answer in.
+
+    `quick` is a faster function that says the same, or raises where it says nothing.
+    """
+    all_of = _first_tried(quick, function)
 
     @functools.wraps(function)
     def spread(values, out=None):
         if isinstance(values, float | int):
             return function(values)
         values = asarray(values)
-        cells = [function(one) for one in values.cells]
+        cells = all_of(values.cells)
         if out is None:
             return ndarray(cells, values.shape)
         out.cells[:] = cells
@@ -29,8 +33,23 @@ def _of_one(function):
     return spread
 
 
-def _of_two(function):
-    """Spread a function of two numbers over arrays."""
+def _first_tried(quick, function):
+    """A function of whole rows: the quick one of each number, or where one raises the other."""
+    if quick is None:
+        return lambda *rows: list(map(function, *rows))
+
+    def all_of(*rows):
+        try:
+            return list(map(quick, *rows))
+        except (ArithmeticError, ValueError):
+            return list(map(function, *rows))
+
+    return all_of
+
+
+def _of_two(function, quick=None):
+    """Spread a function of two numbers over arrays; `quick` as in `_of_one`."""
+    all_of = _first_tried(quick, function)
 
     @functools.wraps(function)
     def spread(first, second):
@@ -38,16 +57,15 @@ def _of_two(function):
             if isinstance(first, float | int):
                 return function(first, second)
             first = asarray(first)
-            return ndarray([function(one, second) for one in first.cells], first.shape)
+            return ndarray(all_of(first.cells, [second] * first.size), first.shape)
         if isinstance(first, float | int):
             second = asarray(second)
-            return ndarray([function(first, one) for one in second.cells], second.shape)
+            return ndarray(all_of([first] * second.size, second.cells), second.shape)
         first, second = asarray(first), asarray(second)
         if first.shape == second.shape:
-            return ndarray(list(map(function, first.cells, second.cells)), first.shape)
+            return ndarray(all_of(first.cells, second.cells), first.shape)
         shape = common_shape(first.shape, second.shape)
-        cells = map(function, spread_out(first, shape), spread_out(second, shape))
-        return ndarray(list(cells), shape)
+        return ndarray(all_of(spread_out(first, shape), spread_out(second, shape)), shape)
 
     return spread
 
@@ -77,16 +95,15 @@ def _power(base, exponent):
 def _arithmetic():
     """Give arrays the signs of arithmetic and comparison."""
     signs = {
-        "add": operator.add,
-        "sub": operator.sub,
-        "mul": operator.mul,
-        "truediv": _quotient,
-        "pow": _power,
-        "and": operator.and_,
-        "or": operator.or_,
+        "add": _of_two(operator.add),
+        "sub": _of_two(operator.sub),
+        "mul": _of_two(operator.mul),
+        "truediv": _of_two(_quotient, quick=operator.truediv),
+        "pow": _of_two(_power),
+        "and": _of_two(operator.and_),
+        "or": _of_two(operator.or_),
     }
-    for name, function in signs.items():
-        spread = _of_two(function)
+    for name, spread in signs.items():
         setattr(ndarray, f"__{name}__", spread)
         setattr(ndarray, f"__r{name}__", functools.partialmethod(_turned, spread))
     for name in ("lt", "le", "gt", "ge", "eq", "ne"):
@@ -100,7 +117,7 @@ def _turned(second, spread, first):
 _arithmetic()
 
 
-@_of_one
+@functools.partial(_of_one, quick=math.exp)
 def exp(number):
     """The exponential; infinite where it is too large to write."""
     try:
@@ -109,13 +126,13 @@ def exp(number):
         return math.inf
 
 
-@_of_one
+@functools.partial(_of_one, quick=math.sqrt)
 def sqrt(number):
     """The square root; not-a-number below zero."""
     return math.sqrt(number) if number >= 0 else NOT_A_NUMBER
 
 
-@_of_one
+@functools.partial(_of_one, quick=math.log)
 def log(number):
     """The natural logarithm; minus infinity at zero, not-a-number below."""
     if number > 0:
@@ -174,6 +191,8 @@ def round(values, decimals):
 
 def where(condition, yes, no):
     """The one value where a condition holds, the other where not."""
+    if isinstance(condition, bool) and isinstance(yes, float) and isinstance(no, float):
+        return yes if condition else no
     condition, yes, no = asarray(condition), asarray(yes), asarray(no)
     shape = common_shape(common_shape(condition.shape, yes.shape), no.shape)
     rows = zip(*(spread_out(one, shape) for one in (condition, yes, no)), strict=True)
