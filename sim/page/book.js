@@ -63,11 +63,7 @@ function wordsOf(block, titled) {
   const text = block.as === "caution" ? "⚠ Caution: " + block.text : block.text;
   return made("p", { class: block.as }, text);
 }
-function buttonOf(block) {
-  const button = made("button", { type: "button", "data-name": block.name }, block.label);
-  button.addEventListener("click", () => wish({ press: block.name }));
-  return button;
-}
+const buttonOf = (block) => button(() => wish({ press: block.name }), { "data-name": block.name }, block.label);
 let numbered = 0;
 function inputOf(field, label) {
   numbered += 1;

@@ -12,6 +12,13 @@ function filled(element, attributes, inside) {
   return element;
 }
 
+/* A button, what a press of it does, and what stands in it: words, a picture. */
+function button(does, attributes, ...inside) {
+  const one = made("button", { type: "button", ...attributes }, ...inside);
+  one.addEventListener("click", does);
+  return one;
+}
+
 /* ---- what was packed into the page ---- */
 class NotThere extends Error {}
 const network = globalThis.fetch;

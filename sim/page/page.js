@@ -98,9 +98,7 @@ function lettersOf(letters) {
   for (const letter of letters) {
     if (letter.name) groups.push(made("div", {}, made("span", {}, letter.help)));
     const group = groups.at(-1), does = group.firstChild.textContent;
-    const button = made("button", { type: "button", "aria-label": `${letter.key}: ${does}` }, letter.key);
-    button.addEventListener("click", () => wish({ letter: letter.number }));
-    group.append(button);
+    group.append(button(() => wish({ letter: letter.number }), { "aria-label": `${letter.key}: ${does}` }, letter.key));
   }
   return groups;
 }
@@ -113,11 +111,7 @@ function begin(answer) {
   for (const one of ["undo", "ask", "jump"]) by(one).hidden = false;
   by("help").append(by("licences"));
   layOut(fixed.things);
-  by("pages").replaceChildren(...fixed.pages.map((name, number) => {
-    const ribbon = made("button", { type: "button" }, name);
-    ribbon.addEventListener("click", () => wish({ page: number }));
-    return ribbon;
-  }));
+  by("pages").replaceChildren(...fixed.pages.map((name, number) => button(() => wish({ page: number }), {}, name)));
   by("letters").append(...lettersOf(fixed.letters));
   by("hands").textContent = fixed.hands;
   by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("tr", {}, made("th", { scope: "row" }, keys), made("td", {}, does))));
@@ -169,9 +163,7 @@ async function offers() {
   told("Ready.", 100);
   performance.mark("ready");
   for (const name of storedNames()) {
-    const go = made("button", { type: "button" }, `Go on with ${name}`);
-    go.addEventListener("click", () => goOn(name));
-    by("begun").append(made("p", {}, go));
+    by("begun").append(made("p", {}, button(() => goOn(name), {}, `Go on with ${name}`)));
   }
   by("new").addEventListener("click", async () => {
     const name = freshName();

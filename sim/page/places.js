@@ -28,11 +28,7 @@ function askIfSure(place) {
   by("sure-words").textContent = begun
     ? `Somebody began ${called} in this browser already. Go on if that was you. If you begin anew, your teacher gets two files.`
     : `Is ${called} yours? Nobody else may take it: its ball and its readings are for one student alone.`;
-  by("sure-buttons").replaceChildren(...choices.map(([words, does]) => {
-    const button = made("button", { type: "button" }, words);
-    button.addEventListener("click", does);
-    return button;
-  }));
+  by("sure-buttons").replaceChildren(...choices.map(([words, does]) => button(does, {}, words)));
   by("places").hidden = true;
   by("sure").hidden = false;
   by("sure-words").focus();

@@ -39,10 +39,11 @@ function thingOf(thing) {
   const picture = drawn("svg", { viewBox: "0 -6 96 92", "aria-hidden": "true" });
   picture.append(...(OVER[thing.name] ? OVER[thing.name]() : [used(thing.name, WHOLE)]));
   const words = made("small", {}, thing.name);
-  const button = made(
-    "button",
+  const one = button(
+    () => {
+      if (!carriedOff) wish({ use: thing.name });
+    },
     {
-      type: "button",
       class: "thing",
       "data-thing": thing.name,
       "data-onto": ONTO[thing.name],
@@ -52,11 +53,8 @@ function thingOf(thing) {
     words,
     made("kbd", { "aria-hidden": "true" }),
   );
-  button.addEventListener("focus", () => wish({ thing: thing.name }));
-  button.addEventListener("click", () => {
-    if (!carriedOff) wish({ use: thing.name });
-  });
-  return button;
+  one.addEventListener("focus", () => wish({ thing: thing.name }));
+  return one;
 }
 function layOut(things) {
   const dials = things.filter((thing) => thing.name.startsWith("dial"));
@@ -74,15 +72,13 @@ function layOut(things) {
 /* What belongs to every drop, and is no thing that is carried. */
 function besides(letter) {
   const picture = drawn("svg", { viewBox: "0 -6 96 92", "aria-hidden": "true" }, used("book", WHOLE));
-  const button = made(
-    "button",
-    { type: "button", class: "card" },
+  return button(
+    () => wish({ letter: letter.number }),
+    { class: "card" },
     picture,
     made("small", {}, letter.help),
     made("kbd", { "aria-hidden": "true" }, letter.key.toUpperCase()),
   );
-  button.addEventListener("click", () => wish({ letter: letter.number }));
-  return button;
 }
 function bathOf(dials) {
   const picture = drawn(
@@ -99,11 +95,11 @@ function bathOf(dials) {
   );
   const words = made("small", { id: "bath-words" });
   const buttons = dials.map((thing) => {
-    const button = thingOf(thing);
-    button.querySelector("svg").setAttribute("viewBox", "0 0 44 44");
-    button.querySelector("use").setAttribute("width", 44);
-    button.querySelector("use").setAttribute("height", 44);
-    return button;
+    const dial = thingOf(thing);
+    dial.querySelector("svg").setAttribute("viewBox", "0 0 44 44");
+    dial.querySelector("use").setAttribute("width", 44);
+    dial.querySelector("use").setAttribute("height", 44);
+    return dial;
   });
   return made(
     "div",
@@ -114,11 +110,11 @@ function bathOf(dials) {
   );
 }
 function drawThings(scene) {
-  for (const button of by("things").querySelectorAll(".thing")) {
-    const name = button.dataset.thing,
+  for (const one of by("things").querySelectorAll(".thing")) {
+    const name = one.dataset.thing,
       { shows, key } = scene.things[name];
-    written(button.querySelector("small"), shows ? `${name} (${shows})` : name);
-    written(button.querySelector("kbd"), key);
+    written(one.querySelector("small"), shows ? `${name} (${shows})` : name);
+    written(one.querySelector("kbd"), key);
   }
   const box = by("things");
   box.dataset.ball = scene.place;

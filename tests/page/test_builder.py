@@ -81,6 +81,10 @@ def test_the_script_makes_no_html_of_words_and_asks_no_address():
     assert addresses == {"http://www.w3.org", "https://inside.invalid"}
 
 
+def test_one_place_in_the_script_makes_buttons():
+    assert len(re.findall(r"made\(\s*\"button\"", SCRIPT)) == 1
+
+
 def test_no_rule_question_unit_or_hint_is_written_in_the_script():
     words = [*hints.ALL, *(words for words, _ in THINGS.values())]
     words += [asked.words for asked in (one for page in QUESTIONS_OF.values() for one in page)]
