@@ -29,6 +29,9 @@ def deep(config):
 
 def pytest_configure(config):
     settings.load_profile("many" if deep(config) else "few")
+    if "loadscopereorder" in config.option:
+        # Else the files of few tests come last, and one of these, in a browser, is the longest.
+        config.option.loadscopereorder = False
 
 
 @pytest.hookimpl(tryfirst=True)

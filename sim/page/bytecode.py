@@ -89,7 +89,7 @@ def compiled(archive: bytes, place: str) -> bytes:
                 continue
             if name in imported:
                 name, content = f"{name}c", _bytecode(content, f"{place}/{name}")
-            packed.writestr(zipfile.ZipInfo(name, PACKED_AT), content, entry.compress_type, 9)
+            packed.writestr(zipfile.ZipInfo(name, PACKED_AT), content, entry.compress_type)
     return made.getvalue()
 
 

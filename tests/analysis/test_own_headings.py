@@ -2,6 +2,7 @@
 
 import csv
 import re
+import shutil
 from html import unescape
 
 import pytest
@@ -27,12 +28,19 @@ temperature / °C,rebound height 1 / cm,rebound height 2 / cm,rebound height 3 /
 FIGURES = "temperature / °C,repeat 1 / cm,repeat 2 / cm,mean / cm,range / cm,half-range / cm\n"
 
 
+@pytest.fixture(scope="module")
+def analysed(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("analysed")
+    (folder / "ours.csv").write_text(READINGS, encoding="utf-8")
+    out = str(folder / "ours-analysis")
+    assert main([str(folder / "ours.csv"), "--mass-g", "24", "--out", out]) == 0
+    return folder
+
+
 @pytest.fixture
-def here(tmp_path, monkeypatch):
+def here(analysed, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "ours.csv").write_text(READINGS, encoding="utf-8")
-    assert main(["ours.csv", "--mass-g", "24"]) == 0
-    return tmp_path
+    return shutil.copytree(analysed, tmp_path, dirs_exist_ok=True)
 
 
 def report_tables(here):

@@ -68,10 +68,10 @@ class Pupil:
 
     def until(self, there):
         """Let the page's time pass until a look finds something."""
-        for _ in range(4 * LONGEST_WAIT):
+        for _ in range(LONGEST_WAIT):
             if self.page.locator(there).count():
                 return
-            self.page.clock.run_for(250)
+            self.page.clock.run_for(1000)
         raise AssertionError(f"{there} does not come")
 
     def lets_it_fall(self):

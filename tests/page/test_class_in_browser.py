@@ -101,7 +101,6 @@ def test_choosing_and_practical_can_be_seen_pressed_and_read_aloud(request, faul
     sound(page, faults, "asked", in_each_window)
     page.get_by_role("button", name="Yes, begin place 01").click()
     page.wait_for_selector("#work:visible")
-    sound(page, faults, "the card", on_phone_and_laptop)
     page.keyboard.press("Enter")
     page.keyboard.press("h")
     sound(page, faults, "at work", on_phone_and_laptop)
