@@ -48,9 +48,7 @@ def warmth(state: State) -> Warmth:
         return Warmth(_in_the_beaker(state).profile_k, 0.0)
     then, lasted_s = state.since, state.time_s - state.since.time_s
     if state.place is Place.BATH:
-        before = Temperatures(_profile_k(then), state.bath_k, state.bath_k)
-        after = soaked(state.ball, state.setup.room_k, BATH_KG, before, lasted_s, kept=True)
-        return Warmth(after.profile_k, 0.0)
+        return Warmth(_in_bath(state.ball, state.setup.room_k, state.bath_k, then, lasted_s), 0.0)
     return _in_air(state.ball, state.setup.room_k, then, lasted_s)
 
 
@@ -58,6 +56,13 @@ def warmth(state: State) -> Warmth:
 def _in_air(ball: Ball, room_k: float, then: Since, lasted_s: float) -> Warmth:
     """The ball in air; a bench that is drawn asks for the same moment several times."""
     return in_air(ball, room_k, Warmth(_profile_k(then), then.film_kg), lasted_s)
+
+
+@lru_cache(maxsize=8)
+def _in_bath(ball: Ball, room_k: float, bath_k: float, then: Since, lasted_s: float) -> FloatArray:
+    """The ball's wall in the kept bath, remembered as in air."""
+    before = Temperatures(_profile_k(then), bath_k, bath_k)
+    return soaked(ball, room_k, BATH_KG, before, lasted_s, kept=True).profile_k
 
 
 def ball_k(state: State) -> float:

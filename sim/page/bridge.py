@@ -16,7 +16,16 @@ import msgspec
 
 from sim import actions as act
 from sim.bench.model import intents as want
-from sim.bench.model.after import PAGES, Wanted, after, desk_for, new_practical, page_of, passed_by
+from sim.bench.model.after import (
+    PAGES,
+    Wanted,
+    after,
+    desk_for,
+    get_ready_to_mark,
+    new_practical,
+    page_of,
+    passed_by,
+)
 from sim.bench.model.desk import BENCH, PAPER, Desk, Step
 from sim.bench.model.hints import told
 from sim.bench.model.in_words import what_changed
@@ -155,17 +164,17 @@ def _readings_file(desk: Desk) -> Values:
 
 REHEARSED: tuple[Values, ...] = (
     {"press": BEGIN},
-    *({"key": key} for key in ("h", "c", "c", "b", "t", "r", " ", "n", "Escape")),
+    *({"key": key} for key in ("h", "c", "c", "b", "t", "r", " ", "n", "Escape", "v", "t")),
     *({"page": page} for page in range(len(PAGES) + 1)),
 )
-"""The first drop, and every page opened."""
+"""The first drop, a soak in the other water, and every page opened."""
 
 
 def rehearsal() -> Iterator[None]:
     """A practical that nobody sees, one act at a time, so that no act is slow the first time.
 
-    It fills the tables that every ball of the box shares, and makes the browser compile what an
-    act needs. What is drawn at random in another practical does not change by it.
+    It fills the tables that every ball of the box shares, makes the browser compile what an act
+    needs, and reads what the first feedback asks for. No other practical changes by it.
     """
     bench = PageBench()
     bench.begin("rehearsal", "0")
@@ -174,6 +183,8 @@ def rehearsal() -> Iterator[None]:
         bench.do(_json(wish))
         yield
         bench.tick(LONGEST_FRAME_S)
+    yield
+    yield from get_ready_to_mark()
 
 
 def contents() -> str:

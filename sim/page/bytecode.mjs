@@ -11,10 +11,9 @@ const archives = {
 };
 python.unpackArchive(bytes(`${folder}/msgspec.whl`), "wheel");
 python.unpackArchive(archives["program.zip"][0], "zip", { extractDir: "/program" });
-/* What a page imports is imported, with what the first feedback asks for: that is what gets compiled. */
+/* What a page imports in its rehearsal, first feedback included, is imported: that is what gets compiled. */
 python.runPython("import sys; sys.path.insert(0, '/program')");
-python.pyimport("sim.page.bridge").PageBench().begin("practical");
-python.pyimport("sim.bench.model.after").get_ready_to_mark();
+for (const _ of python.pyimport("sim.page.bridge").rehearsal());
 const { compiled } = python.pyimport("sim.page.bytecode");
 for (const [name, [content, place]] of Object.entries(archives)) {
   writeFileSync(`${folder}/${name}`, compiled(python.toPy(content), place).toJs());

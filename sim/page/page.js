@@ -71,12 +71,12 @@ function frame(now) {
 
 /* ---- the keyboard ---- */
 addEventListener("keydown", (event) => {
-  if (!seen || event.isComposing || event.key === "Tab") return;
+  if (!seen || event.isComposing || ["Tab", "Shift", "Control", "Alt", "AltGraph", "Meta"].includes(event.key)) return;
   const on = event.target, field = on.matches("input[data-name],textarea[data-name]");
   const plain = ["Enter", " "].includes(event.key) && on.closest("button,summary,a,input[type=file]");
   if (plain && !on.matches(".thing")) return;
   if (event.key === " " && on.matches(".thing")) event.preventDefault();
-  const always = ["F1", "F2", "Escape"].includes(event.key) || (event.ctrlKey && event.key !== "Control");
+  const always = ["F1", "F2", "Escape"].includes(event.key) || event.ctrlKey;
   if (field && !always && !(event.key === "Enter" && !event.shiftKey) && !(["ArrowUp", "ArrowDown"].includes(event.key) && on.matches("td input,th input"))) return;
   if (field && event.ctrlKey && event.key !== "z") return;
   if (!field && !always && !on.closest("#bench") && on !== document.body && !on.matches("#paper")) return;

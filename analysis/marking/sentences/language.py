@@ -182,6 +182,7 @@ def stem(word: str) -> str:
     return word if word in KEPT_WHOLE else str(_STEMMER.stemWord(IRREGULAR.get(word, word)))
 
 
+@lru_cache(maxsize=20_000)
 def stems(phrase: str) -> tuple[str, ...]:
     """The stems of a phrase's words that count, in order."""
     found = (word for word in _WORDS.findall(_plain(phrase)) if word[0].isalnum())

@@ -6,7 +6,7 @@ Here begins a desk too, as a student finds it: new, or going on with a record.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
@@ -216,8 +216,16 @@ def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
     return _marked(work_of(state)).of_page(page)
 
 
-def get_ready_to_mark() -> None:
-    """Load and read all that the first marking needs, by marking an empty piece of work."""
+def get_ready_to_mark() -> Iterator[None]:
+    """Load and read all that the first marking needs, in three pieces of about one length.
+
+    The last is to mark an empty piece of work.
+    """
+    from analysis.marking.sentences.criteria import load  # as below
+
+    yield
+    load()
+    yield
     _marked(Work())
 
 

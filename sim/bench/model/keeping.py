@@ -7,7 +7,7 @@ goes on in memory.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -146,9 +146,9 @@ class Keeper:
             self._writing = self._thread.submit(write_readings, state, path, force=True)
         return self._failed
 
-    def meanwhile(self, work: Callable[[], None]) -> None:
-        """Do work in the background, such as loading what feedback will need."""
-        self._thread.submit(work)
+    def meanwhile(self, work: Iterable[None]) -> None:
+        """Do the pieces of a work in the background, such as loading what feedback will need."""
+        self._thread.submit(list, work)
 
     def close(self) -> str:
         """Finish everything; returns what went wrong in a sentence, or nothing."""

@@ -259,7 +259,7 @@ def run(bench: Bench, keeper: Keeper) -> str:
     bench.keeper = keeper
     clock = pygame.time.Clock()
     pygame.key.stop_text_input()
-    keeper.meanwhile(get_ready_to_mark)
+    keeper.meanwhile(get_ready_to_mark())
     last_s = perf_counter()
     try:
         while bench.open:
