@@ -17,7 +17,7 @@ CONTENT = (
 
 def zipped(parts):
     file = io.BytesIO()
-    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as book:
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as book:
         for name, content in parts.items():
             book.writestr(name, content)
     return file.getvalue()

@@ -27,7 +27,7 @@ IN_WORDS = [
 WRITTEN = {
     (asked.page, asked.name): asked.right for asked in IN_WORDS if isinstance(asked.right, str)
 }
-"""Answers beside the one that is copied: what it builds on has been answered rightly."""
+"""Right answers: what a copied one builds on stands on the same page, and is answered rightly."""
 
 
 def pieces(texts):
@@ -42,9 +42,10 @@ def pieces(texts):
 
 def earned(page, texts):
     """Which questions of a page a copied piece earns, with the piece."""
+    beside = {place: right for place, right in WRITTEN.items() if place[0] == page}
     for asked in (one for one in IN_WORDS if one.page == page):
-        for piece in pieces(texts):
-            work = Work(answers={**WRITTEN, (page, asked.name): piece}, rough=())
+        for piece in dict.fromkeys(pieces(texts)):
+            work = Work(answers={**beside, (page, asked.name): piece}, rough=())
             remarks = {one.criterion: one.verdict for one in mark(work).of_page(page)}
             if remarks[asked.criterion] in (Verdict.RIGHT, Verdict.CARRIED):
                 yield asked.name, piece

@@ -5,6 +5,7 @@ shows what holds for a class. Name its file in AUTHORS_FILE to have it marked to
 """
 
 import os
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -21,8 +22,13 @@ UNSEEN_SENTENCES = HERE / "samples_authors_g.toml"
 UNSEEN_AIMED = HERE / "samples_critic_e.toml"
 
 
+@cache
+def found_in(path):
+    return fates(authors_samples(path))
+
+
 def shares(path):
-    found = fates(authors_samples(path))
+    found = found_in(path)
     totals = {label: sum(n for (one, _), n in found.items() if one == label) for label, _ in found}
     return {(label, fate): n / totals[label] for (label, fate), n in found.items()}
 
@@ -60,12 +66,12 @@ def test_a_critics_wrong_answers_that_were_kept_unread():
 
 
 def test_every_fault_is_told_in_full_and_the_table_has_its_intervals():
-    chosen = authors_samples(LEARNED_FROM[0])
-    shown = table(fates(chosen))
+    found = found_in(LEARNED_FROM[0])
+    shown = table(found)
     assert "right, 205" in shown
     assert shown.count("%-") == 9
     faults = {("wrong", "credited"), ("right", "told")}
-    found = fates(chosen)
+    chosen = authors_samples(LEARNED_FROM[0])
     assert len(wrong_fates(chosen)) == sum(found[fault] for fault in faults)
 
 
@@ -73,6 +79,6 @@ def test_every_fault_is_told_in_full_and_the_table_has_its_intervals():
 def test_answers_that_nobody_has_looked_at():
     path = Path(os.environ["AUTHORS_FILE"])
     found = shares(path)
-    assert found.get(("wrong", "credited"), 0.0) <= 0.02, table(fates(authors_samples(path)))
-    assert found.get(("right", "told"), 0.0) <= 0.02, table(fates(authors_samples(path)))
-    assert found["right", "credited"] >= 0.80, table(fates(authors_samples(path)))
+    assert found.get(("wrong", "credited"), 0.0) <= 0.02, table(found_in(path))
+    assert found.get(("right", "told"), 0.0) <= 0.02, table(found_in(path))
+    assert found["right", "credited"] >= 0.80, table(found_in(path))
