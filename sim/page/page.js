@@ -189,6 +189,7 @@ for (const link of by("jump").children) {
 }
 by("tell").addEventListener("click", () => wish({ key: "F2" }));
 by("help-close").addEventListener("click", () => wish({ key: "F1" }));
+by("opening").append(by("licences")); /* long: what is to be seen first does not wait for it */
 (async () => {
   try {
     const program = await interpreter();

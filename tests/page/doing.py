@@ -23,6 +23,7 @@ from sim.bench.model.desk import Desk
 from sim.bench.model.in_words import bench_in_words
 from sim.bench.model.intents import WriteDown
 from sim.bench.model.keys import BENCH_KEYS
+from sim.bench.model.pages.book_page import FEEDBACK, field_name
 from sim.bench.model.pages.first_and_last import BEGIN
 from sim.chance import drop_chance, single_chance
 from sim.page.bridge import PageBench, rehearsal
@@ -228,7 +229,10 @@ def pages(number):
 
 
 def calls():
-    """How many functions the acts of a first drop call after the rehearsal, in two practicals."""
+    """How many functions each act of a first drop, and a first feedback, calls after the rehearsal.
+
+    In one practical, and in the next.
+    """
     list(rehearsal())
     return [_calls(seed) for seed in ("5", "6")]
 
@@ -241,10 +245,13 @@ def _calls(seed):
 
     bench.begin("practical.rebound.jsonl", seed)
     bench.do(json.dumps({"press": BEGIN}))
-    for key in "hccbtr ":
+    page, question = next(iter(ANSWERED))
+    answered = {"edit": field_name(page, question), "text": "Hot water scalds."}
+    asked = [{"page": 1}, answered, {"press": field_name(page, FEEDBACK)}]
+    for wish in [*({"key": key} for key in "hccbtr "), *asked]:
         counts.append(0)
         sys.setprofile(counted)
-        bench.do(json.dumps({"key": key}))
+        bench.do(json.dumps(wish))
         bench.tick(0.25)
         sys.setprofile(None)
     return counts

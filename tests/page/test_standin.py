@@ -123,9 +123,9 @@ def test_every_page_of_the_book_opens_without_the_libraries():
     assert all(found.values())
 
 
-def test_after_the_rehearsal_the_first_drop_takes_no_longer_than_the_next():
-    first, next_one = without_numpy("calls")
-    assert first == pytest.approx(next_one, rel=0.1)
+def test_after_the_rehearsal_a_first_drop_and_feedback_are_about_as_quick_as_the_next():
+    counts = list(zip(*without_numpy("calls"), strict=True))
+    assert [(first, later) for first, later in counts if first > 2 * later] == []
 
 
 PARTS = ("linalg", "polynomial", "random", "typing")
