@@ -23,7 +23,9 @@ function drawPage(answer) {
   for (const paper of answer.blocks.filter((block) => block.kind === "paper")) fillSheet(paper);
   for (const field of fieldsOf(answer.blocks)) {
     const box = named(field.name);
-    if (box && box.value !== field.text && !box.composing) box.value = field.text;
+    if (!box) continue;
+    if (box.value !== field.text && !box.composing) box.value = field.text;
+    fitted(box);
   }
   for (const table of answer.blocks.filter((block) => block.kind === "table")) {
     for (const [cell, name] of cellNames(table)) named(cell.name).setAttribute("aria-label", name);
@@ -65,7 +67,15 @@ function wordsOf(block, titled) {
 }
 const buttonOf = (block) => button(() => wish({ press: block.name }), { "data-name": block.name }, block.label);
 let numbered = 0;
-function inputOf(field, label) {
+/* A cell is as wide as what stands in it, a heading as its longest word: within bounds, or it is moved through. */
+function fitted(box) {
+  if (box.fittedTo === box.value || !box.closest("td,th")) return;
+  box.fittedTo = box.value;
+  const parts = box.matches("textarea") ? box.value.split(/\s+/) : [box.value];
+  const letters = Math.max(...parts.map((part) => part.length));
+  box.style.setProperty("--letters", letters);
+}
+function inputOf(field, label, rows = field.rows) {
   numbered += 1;
   const common = {
     "data-name": field.name,
@@ -76,8 +86,8 @@ function inputOf(field, label) {
     autocomplete: "off",
     spellcheck: "true",
   };
-  const box = field.rows
-    ? made("textarea", { ...common, rows: field.rows })
+  const box = rows
+    ? made("textarea", { ...common, rows })
     : made("input", {
         ...common,
         type: "text",
@@ -123,7 +133,7 @@ function tableOf(table, caption) {
   const names = new Map(cellNames(table));
   const cellOf = (tag, cell, more = {}) => {
     if (!cell.kind) return made(tag, more, cell);
-    const box = inputOf(cell, names.get(cell));
+    const box = inputOf(cell, names.get(cell), tag === "th" ? 2 : 0);
     return made(tag, more, box, ...refusalOf(cell, box));
   };
   const head = made("tr", {}, ...table.headings.map((cell) => cellOf("th", cell, { scope: "col" })));
@@ -139,5 +149,5 @@ function tableOf(table, caption) {
     made("thead", {}, head),
     made("tbody", {}, ...rows),
   );
-  return made("div", { class: ruled.querySelector("input") ? "wide" : "" }, ruled);
+  return made("div", { class: ruled.querySelector("input,textarea") ? "wide" : "" }, ruled);
 }

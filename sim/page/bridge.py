@@ -39,12 +39,23 @@ from sim.bench.model.keys import (
 from sim.bench.model.pages.first_and_last import BEGIN, START, on_card
 from sim.bench.ui.blocks import with_refusal
 from sim.page.lines import GOES_ON, RecordLines, begun, gone_on
-from sim.page.values import Values, block_values, falling_values, scene_values, things_values
+from sim.page.values import (
+    Values,
+    block_values,
+    dial_values,
+    falling_values,
+    scene_values,
+    things_values,
+)
 from sim.page.wishes import LETTERS, intents_of, read_wish
 from sim.record.readings_file import readings_content, readings_path
 
 LONGEST_FRAME_S = 0.25
 """A frame longer than this counts as so much: the bench slows rather than jumps."""
+LONGEST_GLANCE_S = 2.0
+STOOD_STILL = (
+    "While this page was out of sight its time stood still: nothing was warmed, soaked or cooled."
+)
 ALWAYS = (want.WriteDown(),)
 """What every drop needs and no thing on the bench stands for: its button is always in sight."""
 
@@ -109,6 +120,12 @@ class PageBench:
     def in_memory(self, why: str) -> str:
         """Say that the browser keeps nothing, or that it does again where `why` is empty."""
         self._desk = replace(self._desk, trouble=f"{why} {GOES_ON}" if why else "")
+        return self._answer(b"")
+
+    def back(self, away_s: float) -> str:
+        """The page is in sight again after so long; unless that was a glance, it is said."""
+        if away_s > LONGEST_GLANCE_S:
+            self._desk = self._desk.saying(STOOD_STILL)
         return self._answer(b"")
 
     def _done(self, step: Step) -> bytes:
@@ -193,6 +210,7 @@ def contents() -> str:
         {
             "pages": [START, *PAGES],
             "things": things_values(),
+            "dial": dial_values(),
             "letters": _letters(BENCH_KEYS),
             "pencil": _letters(PAPER_KEYS),
             "help": help_texts(in_browser=True),

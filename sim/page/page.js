@@ -40,11 +40,12 @@ function named(name) {
 }
 function follow(answer) {
   const now = document.activeElement;
+  if (now === by("dial")) return;
   if (answer.focus !== fixed.bench) {
     const wanted = named(answer.focus);
     if (wanted && wanted !== now) {
       wanted.focus();
-      if (wanted.matches("input")) wanted.select(); /* as after Tab: what is typed next takes the place of what stands there */
+      if (wanted.matches("input,th textarea")) wanted.select(); /* as after Tab: what is typed next takes the place of what stands there */
     }
     return;
   }
@@ -54,6 +55,13 @@ function follow(answer) {
   if (thing && thing !== now) thing.focus({ preventScroll: true });
   else if (!thing && lost) by("bench").focus({ preventScroll: true });
 }
+/* No frame is drawn while the page is out of sight, and the model is told of no time then. */
+let leftAt = 0;
+document.addEventListener("visibilitychange", () => {
+  if (!seen) return;
+  if (document.hidden) leftAt = Date.now();
+  else show(JSON.parse(bench.back((Date.now() - leftAt) / 1000)));
+});
 let last = 0, sinceTold = 0;
 function frame(now) {
   requestAnimationFrame(frame);
@@ -72,12 +80,17 @@ function frame(now) {
 /* ---- the keyboard ---- */
 addEventListener("keydown", (event) => {
   if (!seen || event.isComposing || ["Tab", "Shift", "Control", "Alt", "AltGraph", "Meta"].includes(event.key)) return;
-  const on = event.target, field = on.matches("input[data-name],textarea[data-name]");
+  const on = event.target;
+  if (on === by("dial") && !["F1", "F2"].includes(event.key)) {
+    if (event.key === "Escape") by("bench").focus({ preventScroll: true });
+    return;
+  }
+  const field = on.matches("input[data-name],textarea[data-name]");
   const plain = ["Enter", " "].includes(event.key) && on.closest("button,summary,a,input[type=file]");
   if (plain && !on.matches(".thing")) return;
   if (event.key === " " && on.matches(".thing")) event.preventDefault();
   const always = ["F1", "F2", "Escape"].includes(event.key) || event.ctrlKey;
-  if (field && !always && !(event.key === "Enter" && !event.shiftKey) && !(["ArrowUp", "ArrowDown"].includes(event.key) && on.matches("td input,th input"))) return;
+  if (field && !always && !(event.key === "Enter" && !event.shiftKey) && !(["ArrowUp", "ArrowDown"].includes(event.key) && on.matches("td input,th textarea"))) return;
   if (field && event.ctrlKey && event.key !== "z") return;
   if (!field && !always && !on.closest("#bench") && on !== document.body && !on.matches("#paper")) return;
   if (by("letters-box").contains(on) && !always) return;
@@ -89,7 +102,7 @@ addEventListener("focusin", (event) => {
   if (!seen) return;
   const name = event.target.dataset && event.target.dataset.name;
   if (name && by("page").contains(event.target)) { if (name !== seen.focus) wish({ focus: name }); }
-  else if (event.target === by("bench") && seen.focus !== fixed.bench) wish({ focus: fixed.bench });
+  else if ([by("bench"), by("dial")].includes(event.target) && seen.focus !== fixed.bench) wish({ focus: fixed.bench });
 });
 
 /* Keys as buttons, in groups by what they do. */
@@ -107,8 +120,7 @@ function lettersOf(letters) {
 function begin(answer) {
   by("opening").hidden = true;
   by("work").hidden = false;
-  by("save").disabled = false;
-  for (const one of ["undo", "ask", "jump"]) by(one).hidden = false;
+  for (const one of ["undo", "ask", "save", "jump"]) by(one).hidden = false;
   by("help").append(by("licences"));
   layOut(fixed.things);
   by("pages").replaceChildren(...fixed.pages.map((name, number) => button(() => wish({ page: number }), {}, name)));

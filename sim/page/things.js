@@ -3,6 +3,7 @@ const used = (name, box) => drawn("use", { href: `#a-${name.replaceAll(" ", "-")
 const WHOLE = { x: 0, y: 0, width: 96, height: 84 };
 /* What is laid over a thing's picture, and moves with its state. */
 const OVER = {
+  kettle: () => [used("kettle", WHOLE), steamOf("kettle", [92], 20)],
   beaker: () => [
     drawn("rect", { x: 25, width: 46, y: 78, height: 0, class: "water" }),
     ...guests("beaker", {
@@ -10,6 +11,7 @@ const OVER = {
       tongs: { x: 22, y: -18, width: 44, height: 84 },
     }),
     used("beaker", WHOLE),
+    steamOf("beaker", [36, 48, 60], 76),
   ],
   ball: () => [
     used("dish", WHOLE),
@@ -33,6 +35,11 @@ function guests(vessel, { ball, tongs }) {
     drawn("g", { class: `at thermometer-${vessel}` }, used("thermometer", stem)),
     drawn("g", { class: `at in-${vessel}` }, used("tongs", tongs), used("rubber", ball)),
   ];
+}
+/* Wisps over water, or before a spout: how thick they are, the model says. */
+function steamOf(vessel, places, y) {
+  const wisps = places.map((x) => used("wisp", { x: x - 6, y: y - 36, width: 12, height: 36 }));
+  return drawn("g", { class: "steam", "data-of": vessel }, ...wisps);
 }
 const ONTO = { beaker: "beaker", towel: "towel" };
 function thingOf(thing) {
@@ -89,11 +96,18 @@ function bathOf(dials) {
       tongs: { x: 14, y: -18, width: 44, height: 76 },
     }),
     used("tank", { x: 0, y: 0, width: 200, height: 84 }),
+    steamOf("bath", [30, 64, 98], 22),
     drawn("path", { d: "M160 50V40", class: "hand" }),
     drawn("circle", { cx: 186, cy: 8, r: 3.5, class: "lamp" }),
     drawn("text", { x: 160, y: 26, "font-size": 11, "text-anchor": "middle", class: "digits" }),
   );
   const words = made("small", { id: "bath-words" });
+  const { label, unit, lowest, highest, step } = fixed.dial;
+  const field = made("input", { id: "dial", type: "number", min: lowest, max: highest, step, "aria-label": label });
+  field.addEventListener("change", () => {
+    if (Number.isFinite(field.valueAsNumber)) wish({ dial_c: field.valueAsNumber });
+    field.value = seen.scene.bath.set_c;
+  });
   const buttons = dials.map((thing) => {
     const dial = thingOf(thing);
     dial.querySelector("svg").setAttribute("viewBox", "0 0 44 44");
@@ -105,6 +119,7 @@ function bathOf(dials) {
     "div",
     { class: "bath", "data-onto": "bath" },
     picture,
+    made("span", { class: "dial" }, field, made("span", { "aria-hidden": "true" }, unit)),
     words,
     made("div", { class: "dials" }, ...buttons),
   );
@@ -129,6 +144,12 @@ function drawThings(scene) {
   const [shown] = scene.bath.words.split(", ");
   written(by("bath-words"), `bath (${scene.bath.words})`);
   written(bath.querySelector(".digits"), shown);
+  if (by("dial").dataset.set !== String(scene.bath.set_c)) {
+    by("dial").dataset.set = by("dial").value = scene.bath.set_c; /* and what is being written there stays */
+  }
+  box.dataset.steam = scene.steam_still ? "still" : "rising";
+  for (const steam of box.querySelectorAll(".steam")) steam.setAttribute("opacity", scene.steam[steam.dataset.of]);
+  box.querySelector("[data-of=beaker]").setAttribute("transform", `translate(0 ${-61 * scene.beaker_full})`);
   bath.querySelector(".lamp").classList.toggle("lit", scene.bath.changing);
   bath.querySelector(".hand").setAttribute("transform", `rotate(${-135 + 270 * scene.bath.dial} 160 52)`);
 }

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from analysis.quantity.units import celsius
+from analysis.quantity.units import celsius, school_unit
 from physics.reading import View, seen_height_m
 from sim.bench.model.along_bench import THINGS
 from sim.bench.model.desk import BENCH, Desk
+from sim.bench.model.handling import HALF_DEGREE_K
 from sim.bench.model.in_words import bath_words, digits, things_in_words
 from sim.bench.model.keys import key_for
 from sim.bench.model.seeing import (
@@ -26,6 +27,7 @@ from sim.bench.model.seeing import (
     lens_centre_m,
     lens_seen,
     poured_now,
+    steam_strength,
     stopwatch_seen,
 )
 from sim.bench.ui.blocks import (
@@ -43,7 +45,7 @@ from sim.bench.ui.blocks import (
 )
 from sim.bench.ui.fields import NumberField, TextArea
 from sim.passing import is_wet, thermometer_reading_exact_k
-from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K
+from sim.procedure import COLDEST_BATH_K, HOTTEST_BATH_K, KETTLE_K
 from sim.state import BEAKER_HOLDS_KG, Place, State
 
 Values = dict[str, Any]
@@ -185,9 +187,16 @@ def scene_values(desk: Desk) -> Values:
         "beaker_full": float(state.water_kg / BEAKER_HOLDS_KG),
         "bath": {
             "words": bath_words(state),
+            "set_c": float(celsius(state.bath_setting_k)),
             "dial": _share_of_dial(state),
             "changing": state.bath_changing,
         },
+        "steam": {
+            "kettle": steam_strength(float(celsius(KETTLE_K))),
+            "beaker": steam_strength(float(celsius(state.water_k))) if state.water_kg else 0.0,
+            "bath": steam_strength(float(celsius(state.bath_k))),
+        },
+        "steam_still": desk.steam_still,
         "stopwatch": {"digits": digits(shown_s), "turn": shown_s / 60.0 % 1.0},
         "poured": poured_now(desk),
         "floor_wet": bool(state.floor_wet),
@@ -205,6 +214,17 @@ def _share_of_scale(state: State) -> float:
     """How far up its scale the thermometer's thread stands, 0 to 1."""
     reading = float(celsius(thermometer_reading_exact_k(state)))
     return min(max((reading - LOWEST_C) / (HIGHEST_C - LOWEST_C), 0.0), 1.0)
+
+
+def dial_values() -> Values:
+    """The field beside the bath: what it is called, and what can be written in it."""
+    return {
+        "label": f"bath's dial / {school_unit('temperature')}",
+        "unit": school_unit("temperature"),
+        "lowest": float(celsius(COLDEST_BATH_K)),
+        "highest": float(celsius(HOTTEST_BATH_K)),
+        "step": HALF_DEGREE_K,
+    }
 
 
 def things_values() -> list[Values]:

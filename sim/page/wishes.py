@@ -10,6 +10,7 @@ from typing import Literal
 
 import msgspec
 
+from analysis.quantity.units import kelvin
 from sim.bench.model import intents as want
 from sim.bench.model.along_bench import THINGS
 from sim.bench.model.desk import BENCH, PAPER, Desk
@@ -59,6 +60,7 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     carried_s: float = 1.0
     letter: int | None = None
     leave: bool | None = None
+    dial_c: float | None = None
     eye_m: float | None = None
     hand_m: float | None = None
     pencil: Literal["down", "move", "up"] | None = None
@@ -150,6 +152,9 @@ _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     ),
     "letter": lambda wish, _: (_of_letter(LETTERS[wish.letter or 0].intent),),
     "leave": lambda _, __: (want.Leave(),),
+    "dial_c": lambda wish, desk: (
+        want.TurnDial(kelvin(wish.dial_c or 0.0) - desk.state.bath_setting_k),
+    ),
     "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
     "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
     "pencil": _drawn,

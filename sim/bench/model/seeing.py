@@ -24,6 +24,8 @@ LOWEST_C, HIGHEST_C = -10, 110
 """The ends of the thermometer's scale."""
 THERMOMETER_SHOWS_K = 15
 """How much of the thermometer's scale its call-out shows, about the thread's end."""
+FAINT_C, FULL_C = 42.0, 95.0
+"""Below the first no steam is seen; at the second it is at its thickest."""
 POUR_S = 0.9
 """How long a pouring vessel is seen over the beaker."""
 
@@ -119,6 +121,11 @@ STILL_AT_S = 1.0
 def steam_s(desk: Desk) -> float:
     """The moment at which steam is seen: always the same where it was stilled."""
     return STILL_AT_S if desk.steam_still else desk.clock_s
+
+
+def steam_strength(temperature_c: float) -> float:
+    """How thick the steam over water is, from none at 0 to 1."""
+    return min(max((temperature_c - FAINT_C) / (FULL_C - FAINT_C), 0.0), 1.0)
 
 
 def bath_word(state: State) -> str:

@@ -7,13 +7,12 @@ from functools import lru_cache
 
 import pygame
 
+from sim.bench.model.seeing import steam_strength
 from sim.bench.screen.apparatus.brush import Plate, ellipse, gradient, in_box, smooth, soft_ellipse
 from sim.bench.screen.apparatus.rule import rule_sprite, stand_sprite
 from sim.bench.screen.layout import Layout
 from sim.bench.ui.theme import Box
 
-FAINT_C, FULL_C = 42.0, 95.0
-"""Below the first no steam is seen; at the second it is at its thickest."""
 WISPS, PUFFS = 3, 14
 SIZES, SHADES = 8, 10
 
@@ -29,7 +28,7 @@ def draw_steam(
 
     The same temperature and time always give the same wisps.
     """
-    strength = min(max((temperature_c - FAINT_C) / (FULL_C - FAINT_C), 0.0), 1.0)
+    strength = steam_strength(temperature_c)
     if strength == 0.0:
         return
     high = spread_px * (0.7 + 0.8 * strength)

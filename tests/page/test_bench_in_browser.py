@@ -1,0 +1,137 @@
+"""What the bench has beside its things, in a real browser: dial, steam, time, and whole words."""
+
+import pytest
+
+from analysis.marking.questions import GRAPH, TABLE
+from analysis.quantity.units import celsius
+from sim.bench.model.keys import BENCH_KEYS
+from sim.bench.model.seeing import steam_strength
+from sim.record.replay import scanned
+from tests.page.in_browser import LAPTOP, PHONE, begun
+
+DIAL = "bath's dial / °C"
+MOVING = (
+    "() => [...document.querySelectorAll('.steam use')].map((one) => one.getAnimations().length)"
+)
+OUT_OF_SIGHT = """(hidden) => {
+  Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
+  document.dispatchEvent(new Event("visibilitychange"));
+}"""
+
+
+@pytest.fixture(scope="module")
+def opened(visit_once):
+    return begun(visit_once())
+
+
+@pytest.fixture
+def lying(opened):
+    """The practical that all tests here share, with the focus on the bench."""
+    opened.set_viewport_size(LAPTOP)
+    opened.locator("#bench").focus()
+    return opened
+
+
+def state_of(page):
+    return scanned(page.evaluate("record.lines").encode(), "page").record.end
+
+
+def set_c(page):
+    return float(celsius(state_of(page).bath_setting_k))
+
+
+def test_the_dial_is_set_to_any_half_degree_by_keys(lying):
+    page, dial = lying, lying.get_by_role("spinbutton", name=DIAL)
+    shown = page.locator("#page").get_attribute("data-page")
+    dial.focus()
+    for keys, there in (("42.5\n", 42.5), ("43.2\n", 43.0), ("1\n", 5.0), ("200\n", 95.0)):
+        page.keyboard.press("Control+a")
+        page.keyboard.type(keys)
+        assert set_c(page) == there, keys
+        assert float(dial.input_value()) == there
+    assert "scald" in page.inner_text("#said")
+    for key, there in (("ArrowDown", 94.5), ("ArrowDown", 94.0), ("ArrowUp", 94.5)):
+        page.keyboard.press(key)
+        assert set_c(page) == there, key
+        assert dial.evaluate("(one) => one === document.activeElement")
+    page.keyboard.press("Control+a")
+    page.keyboard.press("Delete")
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.id") == "bench"
+    assert (set_c(page), float(dial.input_value())) == (94.5, 94.5)
+    assert page.locator("#page").get_attribute("data-page") == shown, "a digit was taken for a page"
+    page.keyboard.press("Shift+d")
+    assert float(dial.input_value()) == set_c(page) == 89.5
+
+
+def test_steam_is_as_thick_as_the_windows(lying):
+    page = lying
+    for key in "hhc":
+        page.keyboard.press(key)
+    thick = {
+        name: float(page.locator(f".steam[data-of={name}]").get_attribute("opacity"))
+        for name in ("kettle", "beaker", "bath")
+    }
+    state = state_of(page)
+    assert thick["kettle"] == 1.0
+    assert thick["beaker"] == pytest.approx(steam_strength(float(celsius(state.water_k))), abs=0.02)
+    assert 0.0 < thick["beaker"] < 1.0
+    for _ in range(int(state.water_kg / 0.05) + 1):
+        page.keyboard.press("x")
+    assert page.locator(".steam[data-of=beaker]").get_attribute("opacity") == "0"
+
+
+def test_steam_stands_still_where_that_is_wished_for(lying):
+    page = lying
+    assert all(page.evaluate(MOVING))
+    page.emulate_media(reduced_motion="reduce")
+    assert not any(page.evaluate(MOVING))
+    page.emulate_media(reduced_motion="no-preference")
+    words = next(key.help for key in BENCH_KEYS if key.name == "Alt+S")
+    page.get_by_text("Everything the hands can do, as buttons").click()
+    button = page.get_by_role("button", name=words)
+    button.click()
+    assert not any(page.evaluate(MOVING))
+    button.click()
+    assert all(page.evaluate(MOVING))
+
+
+def test_back_from_out_of_sight_it_is_said_that_time_stood_still(lying):
+    page = lying
+    page.clock.install()
+    for away_ms, told in ((500, False), (600_000, True)):
+        page.evaluate(OUT_OF_SIGHT, True)
+        page.clock.fast_forward(away_ms)
+        before = state_of(page).time_s
+        page.evaluate(OUT_OF_SIGHT, False)
+        assert ("time stood still" in page.inner_text("#said")) is told
+        assert ("time stood still" in page.inner_text("#heard")) is told
+        assert state_of(page).time_s - before < 60.0
+
+
+def cut_off(page, fields):
+    """What is written in a field and not seen in it as a whole."""
+    return page.locator(fields).evaluate_all(
+        """(all) => all.filter((one) =>
+          one.scrollWidth > one.clientWidth + 1 || one.scrollHeight > one.clientHeight + 1
+        ).map((one) => one.value)"""
+    )
+
+
+@pytest.mark.parametrize("window", [PHONE, LAPTOP])
+def test_headings_and_titles_are_seen_as_a_whole(lying, window):
+    page = lying
+    page.set_viewport_size(window)
+    page.locator("#pages").get_by_role("button", name=TABLE).click()
+    headings = page.locator("#page th textarea")
+    for number, words in enumerate(("temperature / °C", "rebound height 1 / cm")):
+        headings.nth(number).fill(words)
+        assert headings.nth(number).input_value() == words
+    assert not cut_off(page, "#page th textarea")
+    headings.first.press("Enter")
+    assert not headings.first.evaluate("(one) => one === document.activeElement")
+    assert headings.first.input_value() == "temperature / °C"
+    page.locator("#pages").get_by_role("button", name=GRAPH).click()
+    for side, words in (("across", "temperature / °C"), ("up", "rebound height / cm")):
+        page.get_by_label(f"title: quantity and unit, {side}").fill(words)
+    assert not cut_off(page, "#page td input")
