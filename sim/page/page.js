@@ -40,7 +40,6 @@ function named(name) {
 }
 function follow(answer) {
   const now = document.activeElement;
-  if (now === by("dial")) return;
   if (answer.focus !== fixed.bench) {
     const wanted = named(answer.focus);
     if (wanted && wanted !== now) {
@@ -49,6 +48,7 @@ function follow(answer) {
     }
     return;
   }
+  if (now === by("dial")) return;
   const thing = answer.scene.thing && document.querySelector(`.thing[data-thing="${CSS.escape(answer.scene.thing)}"]`);
   /* The focus is on the bench for the model: it goes there from nowhere, the page, and the help that is closed. */
   const lost = now === document.body || by("page").contains(now) || by("help").contains(now);
