@@ -23,10 +23,9 @@ from sim.bench.model.desk import Desk
 from sim.bench.model.in_words import bench_in_words
 from sim.bench.model.intents import WriteDown
 from sim.bench.model.keys import BENCH_KEYS
-from sim.bench.model.pages.book_page import FEEDBACK, field_name
 from sim.bench.model.pages.first_and_last import BEGIN
 from sim.chance import drop_chance, single_chance
-from sim.page.bridge import PageBench, rehearsal
+from sim.page.bridge import PageBench
 from sim.practical import apply
 from sim.record.format import KeptAct, linked, opening_line
 from sim.record.readings_file import readings_content
@@ -226,35 +225,6 @@ def pages(number):
         bench.do(json.dumps({"key": "Escape"}))
     opened = [json.loads(bench.do(json.dumps({"page": page}))) for page in range(10)]
     return {one["page"]: len(one["blocks"]) for one in opened}
-
-
-def calls():
-    """How many functions each act of a first drop, and a first feedback, calls after the rehearsal.
-
-    In one practical, and in the next.
-    """
-    list(rehearsal())
-    return [_calls(seed) for seed in ("5", "6")]
-
-
-def _calls(seed):
-    bench, counts = PageBench(), []
-
-    def counted(_frame, event, _function):
-        counts[-1] += event in ("call", "c_call")
-
-    bench.begin("practical.rebound.jsonl", seed)
-    bench.do(json.dumps({"press": BEGIN}))
-    page, question = next(iter(ANSWERED))
-    answered = {"edit": field_name(page, question), "text": "Hot water scalds."}
-    asked = [{"page": 1}, answered, {"press": field_name(page, FEEDBACK)}]
-    for wish in [*({"key": key} for key in "hccbtr "), *asked]:
-        counts.append(0)
-        sys.setprofile(counted)
-        bench.do(json.dumps(wish))
-        bench.tick(0.25)
-        sys.setprofile(None)
-    return counts
 
 
 def held():

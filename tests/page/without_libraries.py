@@ -1,11 +1,13 @@
-"""Does what `tests/page/doing.py` has with the page's own program and nothing else, told as JSON.
+"""Does tasks of this folder with the page's own program and nothing else, told as JSON.
 
     python without_libraries.py PROGRAM [[TASK, NUMBER ...] ...]
 
+A TASK is a function of `doing.py`, or of the file that it names: "rehearsed.calls".
 PROGRAM is a folder with what is packed into the page. Beside that there is Python itself and
 msgspec: what else is installed here cannot be found, as in a browser.
 """
 
+import importlib
 import importlib.abc
 import json
 import sys
@@ -33,8 +35,10 @@ if __name__ == "__main__":
     sys.path.append(str(ROOT))
     import numpy
 
-    from tests.page import doing
-
     assert Path(numpy.__file__).is_relative_to(program)
-    tasks = json.loads(sys.argv[2])
-    print(json.dumps([getattr(doing, name)(*numbers) for name, *numbers in tasks]))
+    done = []
+    for task, *numbers in json.loads(sys.argv[2]):
+        module, _, name = task.rpartition(".")
+        doing = importlib.import_module(f"tests.page.{module or 'doing'}")
+        done.append(getattr(doing, name)(*numbers))
+    print(json.dumps(done))

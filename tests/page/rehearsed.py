@@ -1,0 +1,38 @@
+"""How much the first acts of a page have to do, in a process that has loaded its bridge alone."""
+
+import json
+import sys
+
+from analysis.marking.questions import ANSWERED
+from sim.bench.model.pages.book_page import FEEDBACK, field_name
+from sim.bench.model.pages.first_and_last import BEGIN
+from sim.page.bridge import PageBench, rehearsal
+
+
+def calls():
+    """How many functions each act of a first drop, and a first feedback, calls after the rehearsal.
+
+    In one practical, and in the next.
+    """
+    list(rehearsal())
+    return [_calls(seed) for seed in ("5", "6")]
+
+
+def _calls(seed):
+    bench, counts = PageBench(), []
+
+    def counted(_frame, event, _function):
+        counts[-1] += event in ("call", "c_call")
+
+    bench.begin("practical.rebound.jsonl", seed)
+    bench.do(json.dumps({"press": BEGIN}))
+    page, question = next(iter(ANSWERED))
+    answered = {"edit": field_name(page, question), "text": "Hot water scalds."}
+    asked = [{"page": 1}, answered, {"press": field_name(page, FEEDBACK)}]
+    for wish in [*({"key": key} for key in "hccbtr "), *asked]:
+        counts.append(0)
+        sys.setprofile(counted)
+        bench.do(json.dumps(wish))
+        bench.tick(0.25)
+        sys.setprofile(None)
+    return counts
