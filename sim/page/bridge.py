@@ -35,6 +35,7 @@ from sim.bench.model.keys import (
     WITH_A_FINGER,
     Key,
     help_texts,
+    key_words,
 )
 from sim.bench.model.pages.first_and_last import BEGIN, START, on_card
 from sim.bench.ui.blocks import with_refusal
@@ -94,6 +95,7 @@ class PageBench:
         intents = intents_of(wanted, self._desk)
         lines = b"".join(self._done(after(self._desk, intent)) for intent in intents)
         happened = what_changed(before, self._desk)
+        remarked = self._desk.remarks is not before.remarks
         wanted_file = self._desk.asked_for
         self._desk = replace(self._desk, asked_for="")
         return self._answer(
@@ -102,6 +104,7 @@ class PageBench:
             saves=wanted_file == "record",
             file=_readings_file(self._desk) if wanted_file == "readings" else None,
             happened=happened,
+            remarked=remarked,
         )
 
     def tick(self, time_s: float) -> str:
@@ -152,6 +155,7 @@ class PageBench:
         saves: bool = False,
         file: Values | None = None,
         happened: str = "",
+        remarked: bool = False,
     ) -> str:
         desk, note = self._desk, told(self._desk)
         blocks = page_of(desk).blocks(desk)
@@ -169,6 +173,7 @@ class PageBench:
                 "saves": saves,
                 "file": file,
                 "happened": happened,
+                "remarked": remarked,
             }
         )
 
@@ -226,7 +231,7 @@ def _letters(keys: tuple[Key, ...]) -> list[Values]:
     wishes = [key.intent for key in keys]
     return [
         {
-            "key": f"{key.modifier}+{key.key}" if key.modifier else key.key,
+            "key": key_words(key),
             "number": LETTERS.index(key),
             "name": key.name,
             "help": key.help,

@@ -23,6 +23,7 @@ function show(answer) {
     by("help").hidden = !answer.help;
     for (const part of [by("work"), document.querySelector("header")]) part.inert = answer.help;
     if (answer.help) by("help-close").focus(); else follow(answer);
+    if (answer.remarked) named(answer.focus)?.scrollIntoView(); /* what was asked for stands below the button */
   }
 }
 /* At the foot stands what is said; read aloud is what happened, and what is said where that is new. */

@@ -84,7 +84,7 @@ function besides(letter) {
     { class: "card" },
     picture,
     made("small", {}, letter.help),
-    made("kbd", { "aria-hidden": "true" }, letter.key.toUpperCase()),
+    made("kbd", { "aria-hidden": "true" }, letter.key),
   );
 }
 function bathOf(dials) {

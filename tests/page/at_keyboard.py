@@ -113,7 +113,7 @@ class AtReader(AtKeyboard):
 
     def hand(self, key):
         """One of the buttons of what the hands can do, by its key."""
-        named = re.compile(f"^{re.escape(key)}: ")
+        named = re.compile(f"^{re.escape(key)}: ", re.IGNORECASE)
         self.page.get_by_role("button", name=named).first.evaluate("(one) => one.click()")
 
     def begins(self):
@@ -121,7 +121,7 @@ class AtReader(AtKeyboard):
         self.button("The whole practical")
 
     def warms(self, number):
-        if not self.page.get_by_role("button", name=re.compile("^a: ")).count():
+        if not self.page.get_by_role("button", name=re.compile("^A: ")).count():
             self.page.get_by_text("Everything the hands can do, as buttons").click()
             self.hand("a")
         for key in ("d", "d", "s") if number else ("m",):
@@ -141,9 +141,9 @@ class AtReader(AtKeyboard):
     def drops(self, first):
         if not first:
             self.hand("r")
-        for key in ("l",) if self.state.rough else ["Shift+PAGEDOWN"] * 8:
+        for key in ("l",) if self.state.rough else ["Shift+Page ↓"] * 8:
             self.hand(key)
-        self.hand("SPACE")
+        self.hand("Space")
         self.called = re.search(r"The reader calls out: (\S+) cm\.$", self.said())[1]
         self.lets_it_fall()
 

@@ -1,10 +1,13 @@
 """What the bench has beside its things, in a real browser: dial, steam, time, and whole words."""
 
+import re
+
 import pytest
 
-from analysis.marking.questions import GRAPH, TABLE
+from analysis.marking.questions import GRAPH, HAZARDS, TABLE
 from analysis.quantity.units import celsius
 from sim.bench.model.keys import BENCH_KEYS
+from sim.bench.model.pages.book_page import ASK
 from sim.bench.model.seeing import steam_strength
 from sim.record.replay import scanned
 from tests.page.in_browser import LAPTOP, PHONE, begun
@@ -94,6 +97,7 @@ def test_steam_stands_still_where_that_is_wished_for(lying):
     assert not any(page.evaluate(MOVING))
     button.click()
     assert all(page.evaluate(MOVING))
+    page.get_by_text("Everything the hands can do, as buttons").click()
 
 
 def test_back_from_out_of_sight_it_is_said_that_time_stood_still(lying):
@@ -107,6 +111,28 @@ def test_back_from_out_of_sight_it_is_said_that_time_stood_still(lying):
         assert ("time stood still" in page.inner_text("#said")) is told
         assert ("time stood still" in page.inner_text("#heard")) is told
         assert state_of(page).time_s - before < 60.0
+
+
+@pytest.mark.parametrize("window", [PHONE, LAPTOP])
+def test_feedback_comes_into_sight_and_is_told_of_each_time(lying, window):
+    page = lying
+    page.set_viewport_size(window)
+    page.locator("#pages").get_by_role("button", name=HAZARDS).click()
+    button = page.get_by_role("button", name=ASK)
+    for _ in range(2):
+        page.evaluate("document.querySelector('#bench').scrollIntoView()")
+        button.click()
+        assert "Feedback stands below the button: 0 of " in page.inner_text("#heard")
+        box = page.get_by_role("heading", name="Feedback, try").bounding_box()
+        foot = page.locator("#said").bounding_box()["y"]
+        assert 0.0 <= box["y"] < box["y"] + box["height"] <= foot
+        assert page.locator("#page p", has_text="Nothing written").first.bounding_box()["y"] < foot
+
+
+def test_on_each_button_of_the_hands_stands_what_stands_on_the_key(lying):
+    written = lying.locator("#letters button").all_text_contents()
+    assert {"H", "Shift+H", "↑", "Shift+Page ↓", "Space", ","} <= set(written)
+    assert not [one for one in written if re.search("[A-Z]{2}", one)]
 
 
 def cut_off(page, fields):

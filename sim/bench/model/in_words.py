@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from analysis.marking.questions import GRAPH
+from analysis.marking.work import Remark
 from analysis.quantity.units import celsius, centimetres, fixed, grams
 from physics.reading import View, seen_height_m
 from sim.bench.model.desk import PAPER, SQUARES, Desk
@@ -61,7 +62,16 @@ def what_changed(before: Desk, now: Desk) -> str:
     if now.page == before.page == GRAPH:
         drawn = zip(_paper_sentences(before), _paper_sentences(now), strict=True)
         changed += [words for earlier, words in drawn if words != earlier]
+    remarks = now.remarks.get(now.page)
+    if remarks is not before.remarks.get(now.page):
+        changed.append(_feedback_words(remarks or ()))
     return " ".join(changed)
+
+
+def _feedback_words(remarks: tuple[Remark, ...]) -> str:
+    """That there is feedback, and of how much; what it says is read on the page."""
+    right = sum(one.verdict.earns for one in remarks)
+    return f"Feedback stands below the button: {right} of {len(remarks)} right."
 
 
 _HANDLED: dict[str, Callable[[Desk], object]] = {

@@ -83,12 +83,31 @@ BENCH_KEYS: tuple[Key, ...] = (
 )
 
 
+WRITTEN = {
+    "UP": "↑",
+    "DOWN": "↓",
+    "LEFT": "←",
+    "RIGHT": "→",
+    "PAGEUP": "Page ↑",
+    "PAGEDOWN": "Page ↓",
+    "COMMA": ",",
+    "PERIOD": ".",
+    "PLUS": "+",
+    "MINUS": "−",
+}
+"""What is written on keys that have a name here; on others it is their name itself."""
+
+
+def key_words(key: Key) -> str:
+    """What is written on a key, after the one that is held down with it."""
+    on_it = WRITTEN.get(key.key, key.key.capitalize())
+    return f"{key.modifier}+{on_it}" if key.modifier else on_it
+
+
 def key_for(intent: want.Intent | None) -> str:
     """What is written on the key at the bench that stands for a wish; nothing where none does."""
     key = next((key for key in BENCH_KEYS if key.intent == intent), None)
-    if key is None:
-        return ""
-    return "+".join(part for part in (key.modifier, key.key.capitalize()) if part)
+    return "" if key is None else key_words(key)
 
 
 HALF, FIVE, TENTH = 0.5, 5.0, 0.1
