@@ -162,10 +162,11 @@ const goOn = (name) => open(name, new TextEncoder().encode(storedLines(name).tex
 /* What is slow the first time is done beforehand, a little in each moment in which nothing else is to be done. */
 function rehearse(acts) {
   const idle = globalThis.requestIdleCallback ?? setTimeout;
-  const next = () => {
-    if (!acts.next().done) return idle(next);
-    acts.destroy();
-    performance.mark("rehearsed");
+  const next = (moment) => {
+    do {
+      if (acts.next().done) { acts.destroy(); performance.mark("rehearsed"); return; }
+    } while (moment?.timeRemaining() > 0);
+    idle(next);
   };
   idle(next);
 }
