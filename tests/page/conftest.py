@@ -79,6 +79,13 @@ def compiled_once(folder):
     return compiled
 
 
+def pytest_collection_modifyitems(items):
+    """Mark what a real page is made for: a run of its own drives the browsers."""
+    for item in items:
+        if {"make_page", "browser", "axe_source"} & set(item.fixturenames):
+            item.add_marker(pytest.mark.browser)
+
+
 @pytest.fixture(scope="session")
 def make_page(common):
     """Makes a page of the real runtime: a file, or with --folder a folder."""
