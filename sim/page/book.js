@@ -20,7 +20,7 @@ function drawPage(answer) {
       else ribbon.removeAttribute("aria-current");
     }
   }
-  for (const paper of answer.blocks.filter((block) => block.kind === "paper")) fillSheet(paper);
+  fillSheets(answer.blocks);
   for (const field of fieldsOf(answer.blocks)) {
     const box = named(field.name);
     if (!box) continue;

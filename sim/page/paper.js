@@ -1,5 +1,6 @@
 /* ---- the sheet of graph paper: drawn anew within itself, so that a finger on it keeps its hold ---- */
-const LETTER_PX = 13;
+const LETTER_REM = 0.8125,
+  LARGEST_PX = 20; /* larger, the numbers along an axis would run into one another */
 let drawing = null,
   sheetDrawn = "";
 function paperOf(paper) {
@@ -21,9 +22,17 @@ function paperOf(paper) {
   keys.append(...lettersOf(fixed.pencil));
   return [made("div", { class: "tools" }, ...paper.tools.map(buttonOf)), sheet, keys];
 }
+function fillSheets(blocks) {
+  blocks.filter((block) => block.kind === "paper").forEach(fillSheet);
+}
+addEventListener("resize", () => {
+  if (seen) fillSheets(seen.blocks);
+});
 function fillSheet(paper) {
   const room = [by("page").clientWidth, parseFloat(getComputedStyle(by("paper")).maxHeight)];
-  const told = JSON.stringify([paper, room]);
+  const root_px = parseFloat(getComputedStyle(document.documentElement).fontSize);
+  const letter_px = Math.min(LETTER_REM * root_px, LARGEST_PX);
+  const told = JSON.stringify([paper, room, letter_px]);
   if (told === sheetDrawn) return;
   sheetDrawn = told;
   const [across, up, large] = paper.squares,
@@ -33,8 +42,8 @@ function fillSheet(paper) {
   /* The numbers are to be read however small the sheet is: the margins go with them. */
   const letter = Math.max(
     2.6 / paper.zoom,
-    (LETTER_PX * wide * 1.15) / Math.max(room[0], 200),
-    (LETTER_PX * high * 1.15) / room[1],
+    (letter_px * wide * 1.15) / Math.max(room[0], 200),
+    (letter_px * high * 1.15) / room[1],
   );
   const margin = { left: 4.6 * letter, low: 3.5 * letter, rest: 0.8 * letter };
   const y = (squares) => low + high - squares;

@@ -10,12 +10,19 @@ from sim.bench.model.keys import BENCH_KEYS
 from sim.bench.model.pages.book_page import ASK
 from sim.bench.model.seeing import steam_strength
 from sim.record.replay import scanned
-from tests.page.in_browser import LAPTOP, PHONE, begun
+from tests.page.in_browser import LAPTOP, PHONE, begun, in_each_window
 
 DIAL = "bath's dial / °C"
 MOVING = (
     "() => [...document.querySelectorAll('.steam use')].map((one) => one.getAnimations().length)"
 )
+LARGE_ENOUGH = """(least) => {
+  const texts = [...document.querySelectorAll("#paper text")];
+  const scale = document.querySelector("#paper").getScreenCTM().a;
+  const sizes = texts.map((one) => Number(one.getAttribute("font-size")) * scale);
+  return sizes.length > 10 && Math.min(...sizes) >= least;
+}"""
+SMALLEST_PX = 12
 OUT_OF_SIGHT = """(hidden) => {
   Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
   document.dispatchEvent(new Event("visibilitychange"));
@@ -135,6 +142,26 @@ def test_on_each_button_of_the_hands_stands_what_stands_on_the_key(lying):
     assert not [one for one in written if re.search("[A-Z]{2}", one)]
 
 
+def with_axes(page):
+    for side, words in (("across", "temperature / °C"), ("up", "rebound height / cm")):
+        page.get_by_label(f"title: quantity and unit, {side}").fill(words)
+        page.get_by_label(f"starts at, {side}").fill("0")
+        page.get_by_label(f"a large square is, {side}").fill("10")
+
+
+def test_the_sheet_of_graph_paper_can_be_seen_as_a_whole(lying):
+    page = lying
+    page.locator("#pages").get_by_role("button", name=GRAPH).click()
+    with_axes(page)
+    page.locator("#paper").focus()
+    for window in in_each_window(page):
+        page.locator("#paper").evaluate("(one) => one.scrollIntoView()")
+        sheet, foot = (page.locator(one).bounding_box() for one in ("#paper", "#said"))
+        assert sheet["y"] + 1.0 >= 0.0, window
+        assert sheet["y"] + sheet["height"] <= foot["y"] + 1.0, window
+        page.wait_for_function(LARGE_ENOUGH, arg=SMALLEST_PX, timeout=5000)
+
+
 def cut_off(page, fields):
     """What is written in a field and not seen in it as a whole."""
     return page.locator(fields).evaluate_all(
@@ -158,6 +185,5 @@ def test_headings_and_titles_are_seen_as_a_whole(lying, window):
     assert not headings.first.evaluate("(one) => one === document.activeElement")
     assert headings.first.input_value() == "temperature / °C"
     page.locator("#pages").get_by_role("button", name=GRAPH).click()
-    for side, words in (("across", "temperature / °C"), ("up", "rebound height / cm")):
-        page.get_by_label(f"title: quantity and unit, {side}").fill(words)
+    with_axes(page)
     assert not cut_off(page, "#page td input")
