@@ -133,7 +133,7 @@ function tableOf(table, caption) {
   const names = new Map(cellNames(table));
   const cellOf = (tag, cell, more = {}) => {
     if (!cell.kind) return made(tag, more, cell);
-    const box = inputOf(cell, names.get(cell), tag === "th" ? 2 : 0);
+    const box = inputOf(cell, names.get(cell), tag === "th" ? 3 : 0);
     return made(tag, more, box, ...refusalOf(cell, box));
   };
   const head = made("tr", {}, ...table.headings.map((cell) => cellOf("th", cell, { scope: "col" })));

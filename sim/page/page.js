@@ -176,6 +176,7 @@ async function offers() {
   by("progress").hidden = true;
   told("Ready.", 100);
   performance.mark("ready");
+  by("begun").hidden = !storedNames().length;
   for (const name of storedNames()) {
     by("begun").append(made("p", {}, button(() => goOn(name), {}, `Go on with ${name}`)));
   }
