@@ -8,13 +8,22 @@ is told by its words and its sign, so the page needs no colour.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_half_range, mark_line_answers, mark_plan
-from analysis.marking.questions import ANSWERED, GRAPH, QUESTIONS_OF, TABLE
+from analysis.marking.questions import (
+    ANSWERED,
+    CONCLUSION,
+    ENERGY,
+    EVALUATION,
+    GRAPH,
+    METHOD,
+    QUESTIONS_OF,
+    TABLE,
+)
 from analysis.marking.sentences.criteria import Criteria
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
@@ -42,6 +51,16 @@ from analysis.quantity.units import counted, plain
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
 
+_NUMBERS: Mapping[str, Callable[[Study], tuple[Remark, ...]]] = {
+    METHOD: mark_plan,
+    TABLE: mark_table,
+    GRAPH: mark_graph,
+    CONCLUSION: mark_line_answers,
+    EVALUATION: mark_half_range,
+    ENERGY: mark_energy,
+}
+"""What marks the table, the graph, or the numbers of a page; its sentences are marked after it."""
+
 
 def mark(work: Work, criteria: Criteria | None = None) -> Feedback:
     """Mark table, graph, numbers and written answers; one remark for each criterion.
@@ -51,18 +70,15 @@ def mark(work: Work, criteria: Criteria | None = None) -> Feedback:
     the pages handed in are marked. A slip costs its mark once: what follows from it is carried.
     """
     study = Study(work)
-    remarks = (
-        *mark_table(study),
-        *mark_graph(study),
-        *mark_plan(study),
-        *mark_line_answers(study),
-        *mark_half_range(study),
-        *mark_energy(study),
-        *mark_written(study, criteria),
-    )
-    pages = handed_in(work)
-    kept = [_with_answer(remark, work) for remark in remarks if remark.page in pages]
-    return Feedback(tuple(sorted(kept, key=lambda remark: PAGES.index(remark.page))))
+    pages = (mark_page(study, page, criteria) for page in handed_in(work))
+    return Feedback(tuple(remark for remarks in pages for remark in remarks))
+
+
+def mark_page(study: Study, page: str, criteria: Criteria | None = None) -> tuple[Remark, ...]:
+    """The remarks on one page, the same as in the marking of the whole work."""
+    in_numbers = _NUMBERS[page](study) if page in _NUMBERS else ()
+    remarks = (*in_numbers, *mark_written(study, criteria, page))
+    return tuple(_with_answer(remark, study.work) for remark in remarks)
 
 
 def _with_answer(remark: Remark, work: Work) -> Remark:

@@ -1,11 +1,13 @@
 """The exercise book as work to be marked: what is handed over, and full marks for a full book."""
 
+import sys
+from dataclasses import replace
 from functools import reduce
 
 import pytest
 
-from analysis.marking.mark import mark
-from analysis.marking.questions import ANSWERED
+from analysis.marking.mark import PAGES, mark
+from analysis.marking.questions import ANSWERED, METHOD
 from analysis.marking.study import Study
 from analysis.marking.work import Verdict
 from physics.reading import CAREFUL
@@ -145,8 +147,29 @@ def test_a_record_made_by_hand_cannot_ask_for_endless_pages():
 
 def test_remarks_on_a_page_are_those_of_the_whole_marking():
     whole = mark(work_of(FULL))
-    for page in ("Hazards", "Graph", "Energy"):
+    for page in PAGES:
         assert remarks_on(FULL, page) == whole.of_page(page)
+
+
+def calls_to_mark(state, page):
+    """How many functions the marking of a page calls, once it has been marked before."""
+    remarks_on(state, page)
+    calls = []
+
+    def counted(_frame, event, _function):
+        calls.append(event == "call")
+
+    before = sys.getprofile()
+    sys.setprofile(counted)
+    remarks_on(state, page)
+    sys.setprofile(before)
+    return sum(calls)
+
+
+def test_feedback_on_a_page_takes_no_longer_for_the_sentences_on_the_others():
+    here = {asked: text for asked, text in FULL.book.answers.items() if asked[0] == METHOD}
+    alone = replace(FULL, book=replace(FULL.book, answers=here))
+    assert calls_to_mark(FULL, METHOD) < 1.1 * calls_to_mark(alone, METHOD)
 
 
 def test_no_temperature_is_named_before_there_are_two_readings_at_one():

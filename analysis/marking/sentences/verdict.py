@@ -47,15 +47,19 @@ class Marking:
     """Shared nudges that were given, each with its page."""
 
 
-def mark_written(study: Study, criteria: Criteria | None = None) -> tuple[Remark, ...]:
-    """Mark every written answer: one remark for each row, in the order of the criteria file.
+def mark_written(
+    study: Study, criteria: Criteria | None = None, page: str = ""
+) -> tuple[Remark, ...]:
+    """Mark the written answers of a page, or of all: a remark for each row, in the file's order.
 
     RIGHT and CARRIED carry the student's own words that earned the mark as evidence; WRONG those
     that speak against it, where there are any. `criteria` are the program's own where None.
     """
     criteria = criteria or load()
     marking = Marking(study, criteria)
-    return tuple(_remark(row, marking) for row in criteria.rows)
+    # No row asks about another page's: what it fits or differs from stands on its own.
+    rows = [row for row in criteria.rows if not page or row.criterion.page == page]
+    return tuple(_remark(row, marking) for row in rows)
 
 
 def _remark(row: CriterionRow, marking: Marking) -> Remark:

@@ -12,8 +12,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from analysis.marking.questions import QUESTIONS_OF
-from analysis.marking.work import Feedback, Remark, Work
+from analysis.marking.questions import ANSWERED, QUESTIONS_OF
+from analysis.marking.work import Remark, Work
 from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want
@@ -213,26 +213,30 @@ def _marked_if_asked(step: Step) -> Step:
 
 def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
     """What the marking says of one page."""
-    return _marked(work_of(state)).of_page(page)
+    return _remarks(work_of(state), page)
 
 
 def get_ready_to_mark() -> Iterator[None]:
-    """Load and read all that the first marking needs, in three pieces of about one length.
+    """Load and read all that the first marking needs, and mark answers that are right, in pieces.
 
-    The last is to mark an empty piece of work.
+    Every list that a right answer is held against, and every question, is then known.
     """
     from analysis.marking.sentences.criteria import load  # as below
 
     yield
     load()
-    yield
-    _marked(Work())
+    right = {at: asked.right for at, asked in ANSWERED.items() if isinstance(asked.right, str)}
+    for page in PAGES:
+        yield
+        _remarks(Work(answers=right), page)
 
 
-def _marked(work: Work) -> Feedback:
-    from analysis.marking.mark import mark  # the first asking waits for it, no frame before
+def _remarks(work: Work, page: str) -> tuple[Remark, ...]:
+    # The first asking waits for these, no frame before.
+    from analysis.marking.mark import mark_page
+    from analysis.marking.study import Study
 
-    return mark(work)
+    return mark_page(Study(work), page)
 
 
 def _edit_text(desk: Desk, intent: want.EditText, lines: Lines | None) -> Step:
