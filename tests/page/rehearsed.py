@@ -10,12 +10,26 @@ from sim.page.bridge import PageBench, rehearsal
 
 
 def calls():
-    """How many functions each act of a first drop, and a first feedback, calls after the rehearsal.
+    """How many functions each piece of the rehearsal calls; and then each act of a practical.
 
-    In one practical, and in the next.
+    The acts are those of a first drop and a first feedback: in one practical, and in the next.
     """
-    list(rehearsal())
-    return [_calls(seed) for seed in ("5", "6")]
+    return [list(_pieces()), [_calls(seed) for seed in ("5", "6")]]
+
+
+def _pieces():
+    pieces, going = rehearsal(), True
+    while going:
+        calls = 0
+
+        def counted(_frame, event, _function):
+            nonlocal calls
+            calls += event in ("call", "c_call")
+
+        sys.setprofile(counted)
+        going = next(pieces, "none left") is None
+        sys.setprofile(None)
+        yield calls
 
 
 def _calls(seed):

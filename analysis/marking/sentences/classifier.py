@@ -11,7 +11,6 @@ wrong it never credits. Its weights stand in classifier.json beside this module 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -19,6 +18,8 @@ from itertools import pairwise
 from math import fsum
 from pathlib import Path
 from typing import Any
+
+import msgspec
 
 from analysis.marking.sentences.language import Answer, Vocabulary, stems, wording
 
@@ -125,10 +126,16 @@ def is_pair(feature: str) -> bool:
 
 
 @lru_cache(maxsize=1)
+def own_content() -> Mapping[str, Any]:
+    """The program's own file, read: in a browser by far the longest part of getting ready."""
+    content: Mapping[str, Any] = msgspec.json.decode(OWN_FILE.read_bytes())
+    return content
+
+
+@lru_cache(maxsize=1)
 def own_classifier() -> Classifier:
     """The program's own weights."""
-    content = json.loads(OWN_FILE.read_text(encoding="utf-8"))
-    return classifier_of(content)
+    return classifier_of(own_content())
 
 
 def classifier_of(content: Mapping[str, Any]) -> Classifier:

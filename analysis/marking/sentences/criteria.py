@@ -8,11 +8,10 @@ be meant is refused in one sentence that names the file and the row.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Generator, Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
@@ -107,21 +106,40 @@ class Criteria:
     vocabulary: Vocabulary
 
 
+Reading = Generator[None, None, Criteria]
+"""A file that is being read: it stops after each piece, so that something else can be done."""
+_kept: dict[Path, Criteria] = {}
+"""The program's own criteria, once they are read."""
+
+
 def load(path: Path | str | None = None) -> Criteria:
     """Read a criteria file, the program's own where none is named.
 
     Raises Refused, in one sentence with the file and the row, for a file that cannot be read, a
     row that lacks something, or a line that cannot be meant.
     """
-    return _own() if path is None else _read(Path(path))
+    if path is not None:
+        return _at_once(_read(Path(path)))
+    if OWN_FILE not in _kept:
+        _kept[OWN_FILE] = _at_once(_read(OWN_FILE))
+    return _kept[OWN_FILE]
 
 
-@lru_cache(maxsize=1)
-def _own() -> Criteria:
-    return _read(OWN_FILE)
+def load_beforehand() -> Generator[None, None, None]:
+    """Read the program's own criteria in pieces, for `load` to find them read."""
+    if OWN_FILE not in _kept:
+        _kept[OWN_FILE] = yield from _read(OWN_FILE)
 
 
-def _read(path: Path) -> Criteria:
+def _at_once(reading: Reading) -> Criteria:
+    while True:
+        try:
+            next(reading)
+        except StopIteration as end:
+            return cast(Criteria, end.value)
+
+
+def _read(path: Path) -> Reading:
     try:
         text = read_bytes(path, MOST_MEGABYTES, mend="name a file of criteria")
         content = tomllib.loads(text.decode("utf-8-sig").replace("\r\n", "\n"))
@@ -131,7 +149,8 @@ def _read(path: Path) -> Criteria:
         raise Refused(f"{path} cannot be read as TOML: {error}.") from error
     except RecursionError as error:
         raise Refused(f"{path} has lists too deep within lists.") from error
-    return _Loader(path.name, content).criteria()
+    yield
+    return (yield from _Loader(path.name, content).criteria())
 
 
 class _Loader:
@@ -143,11 +162,16 @@ class _Loader:
         self.groups: Groups = {}
         self.known: set[str] = set()
 
-    def criteria(self) -> Criteria:
+    def criteria(self) -> Reading:
         self.groups = self._groups()
+        yield
         quantities = self._quantities()
-        choices = self._choices({one.name for one in quantities})
-        rows = tuple(self._row(index, row) for index, row in enumerate(self._criteria(), 1))
+        yield
+        choices = yield from self._choices({one.name for one in quantities})
+        rows: tuple[CriterionRow, ...] = ()
+        for index, row in enumerate(self._criteria(), 1):
+            rows = (*rows, self._row(index, row))
+            yield
         self._check_names(rows, choices)
         language = self._table("language")
         return Criteria(
@@ -264,7 +288,9 @@ class _Loader:
             **{field: row[name] for name, field in own.items() if name in row},
         )
 
-    def _choices(self, quantities: set[str]) -> dict[str, tuple[Choice, ...]]:
+    def _choices(
+        self, quantities: set[str]
+    ) -> Generator[None, None, dict[str, tuple[Choice, ...]]]:
         sets: dict[str, tuple[Choice, ...]] = {}
         for index, row in enumerate(self._rows("choice"), 1):
             place = self._checked_choice(index, row)
@@ -282,6 +308,7 @@ class _Loader:
                 bool(row.get("outweighs", False)),
             )
             sets[choice.set_name] = (*sets.get(choice.set_name, ()), choice)
+            yield
         return sets
 
     def _slopes(self, place: str, row: Mapping[str, Any], quantities: set[str]) -> Slopes | None:

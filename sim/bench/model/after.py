@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from importlib import import_module
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -216,15 +217,37 @@ def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
     return _remarks(work_of(state), page)
 
 
+_LOADED_FOR_MARKING = (
+    "snowballstemmer",
+    "rapidfuzz",
+    "analysis.marking.sentences.language",
+    "analysis.marking.sentences.criteria",
+    "analysis.marking.own_graph",
+    "analysis.marking.study",
+    "analysis.paper.document",
+    "analysis.marking.mark",
+)
+"""What takes long to load, each after what it is built on."""
+
+
 def get_ready_to_mark() -> Iterator[None]:
     """Load and read all that the first marking needs, and mark answers that are right, in pieces.
 
     Every list that a right answer is held against, and every question, is then known.
     """
-    from analysis.marking.sentences.criteria import load  # as below
+    for name in _LOADED_FOR_MARKING:
+        yield
+        import_module(name)
+    # The first frame waits for none of these.
+    from analysis.marking.sentences.classifier import own_classifier, own_content
+    from analysis.marking.sentences.criteria import load_beforehand
 
     yield
-    load()
+    own_content()
+    yield
+    own_classifier()
+    yield
+    yield from load_beforehand()
     right = {at: asked.right for at, asked in ANSWERED.items() if isinstance(asked.right, str)}
     for page in PAGES:
         yield
