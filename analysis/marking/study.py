@@ -8,8 +8,10 @@ judged, for written answers that must agree with them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -60,6 +62,24 @@ class Study:
     """One piece of work and all that is read from it, each thing once."""
 
     work: Work
+
+    def again(self, work: Work) -> Study:
+        """The study of this student's work as it stands now.
+
+        Where readings, table and graph are as they were, so is all that was found of them: nothing
+        here comes from the answers, but what each earned, and that is kept with what it rests on.
+        """
+        own, later = self.work, Study(work)
+        beside = replace(work, answers=own.answers, tries=own.tries, named_c=own.named_c)
+        named = work.named_c == own.named_c or later.named_c == self.named_c
+        if named and beside == own:
+            vars(later).update({**vars(self), "work": work})
+        return later
+
+    @cached_property
+    def judged(self) -> dict[Hashable, Any]:
+        """What written answers earned beside these readings; `sentences.verdict` keeps it here."""
+        return {}
 
     def answer(self, page: str, question: str) -> str:
         """The answer as written, without the blanks about it; "" where there is none."""

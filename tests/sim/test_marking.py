@@ -6,14 +6,13 @@ from functools import reduce
 
 import pytest
 
-from analysis.marking.mark import PAGES, mark
-from analysis.marking.questions import ANSWERED, METHOD
+from analysis.marking.mark import PAGES, mark, mark_page
+from analysis.marking.questions import ANSWERED, EVALUATION, METHOD
 from analysis.marking.study import Study
 from analysis.marking.work import Verdict
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.actions import NotPossible
-from sim.bench.model.after import remarks_on
 from sim.marking import named_temperature, work_of
 from sim.practical import apply
 from sim.procedure import Procedure
@@ -148,12 +147,11 @@ def test_a_record_made_by_hand_cannot_ask_for_endless_pages():
 def test_remarks_on_a_page_are_those_of_the_whole_marking():
     whole = mark(work_of(FULL))
     for page in PAGES:
-        assert remarks_on(FULL, page) == whole.of_page(page)
+        assert mark_page(Study(work_of(FULL)), page) == whole.of_page(page)
 
 
-def calls_to_mark(state, page):
-    """How many functions the marking of a page calls, once it has been marked before."""
-    remarks_on(state, page)
+def calls_to_mark(study, page):
+    """How many functions the marking of a page calls."""
     calls = []
 
     def counted(_frame, event, _function):
@@ -161,7 +159,7 @@ def calls_to_mark(state, page):
 
     before = sys.getprofile()
     sys.setprofile(counted)
-    remarks_on(state, page)
+    mark_page(study, page)
     sys.setprofile(before)
     return sum(calls)
 
@@ -169,7 +167,18 @@ def calls_to_mark(state, page):
 def test_feedback_on_a_page_takes_no_longer_for_the_sentences_on_the_others():
     here = {asked: text for asked, text in FULL.book.answers.items() if asked[0] == METHOD}
     alone = replace(FULL, book=replace(FULL.book, answers=here))
-    assert calls_to_mark(FULL, METHOD) < 1.1 * calls_to_mark(alone, METHOD)
+    mark(work_of(FULL))
+    full, only = (calls_to_mark(Study(work_of(one)), METHOD) for one in (FULL, alone))
+    assert full < 1.1 * only
+
+
+def test_feedback_asked_for_again_marks_only_what_was_changed():
+    study = Study(work_of(FULL))
+    other = work_of(apply(FULL, act.WriteAnswer(EVALUATION, "inaccuracy 2", "the ball's mass")))
+    for one in (study, Study(other)):
+        mark_page(one, EVALUATION)
+    again = calls_to_mark(study.again(other), EVALUATION)
+    assert again < 0.5 * calls_to_mark(Study(other), EVALUATION)
 
 
 def test_no_temperature_is_named_before_there_are_two_readings_at_one():

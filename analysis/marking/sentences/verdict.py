@@ -63,7 +63,7 @@ def mark_written(
 
 
 def _remark(row: CriterionRow, marking: Marking) -> Remark:
-    judged = _judged(row, marking)
+    judged = _remembered(row, marking)
     marking.judged[row.criterion.page, row.question] = judged
     helped = judged.verdict in (Verdict.WRONG, Verdict.MISSING, Verdict.TEACHER)
     return Remark(
@@ -92,6 +92,18 @@ def _nudge(row: CriterionRow, judged: Judged, marking: Marking) -> str:
         return row.nudge
     marking.told.add(said)
     return shared
+
+
+def _remembered(row: CriterionRow, marking: Marking) -> Judged:
+    """What the answer earns, worked out once for all that it rests on beside the own readings."""
+    study, page = marking.study, row.criterion.page
+    beside = tuple(marking.judged.get((page, name)) for name in (row.fits, row.differs_from))
+    answers = [study.work.answers.get((page, name), "") for name in (row.question, row.fits)]
+    key = (row.criterion, *answers, study.answer(EVALUATION, "half-range"), beside)
+    known: tuple[CriterionRow, Judged] | None = study.judged.get(key)
+    if known is None or known[0] is not row:
+        known = study.judged[key] = (row, _judged(row, marking))
+    return known[1]
 
 
 def _judged(row: CriterionRow, marking: Marking) -> Judged:

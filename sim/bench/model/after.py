@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from analysis.marking.questions import ANSWERED, QUESTIONS_OF
 from analysis.marking.work import Remark, Work
@@ -39,6 +39,12 @@ from sim.bench.ui.theme import next_scale
 from sim.bench.ui.wrapping import Lines
 from sim.marking import asking_about, work_of
 from sim.state import Setup, State, beginning
+
+if TYPE_CHECKING:
+    from analysis.marking.study import Study
+
+Remarks = dict[str, tuple[Remark, ...]]
+"""What was found, by page."""
 
 PAGES: dict[str, BookPage] = {
     page.name: page
@@ -207,14 +213,19 @@ def _marked_if_asked(step: Step) -> Step:
     asked = [action.page for action in step.actions if isinstance(action, act.AskForFeedback)]
     if not asked:
         return step
-    found = {page: remarks_on(step.desk.state, page) for page in asked}
+    found, study = _marked(step.desk.study, work_of(step.desk.state), *asked)
     remarks = MappingProxyType({**step.desk.remarks, **found})
-    return Step(replace(step.desk, remarks=remarks), step.actions)
+    return Step(replace(step.desk, remarks=remarks, study=study), step.actions)
 
 
-def remarks_on(state: State, page: str) -> tuple[Remark, ...]:
-    """What the marking says of one page."""
-    return _remarks(work_of(state), page)
+def _marked(before: Study | None, work: Work, *pages: str) -> tuple[Remarks, Study]:
+    """The remarks on pages of a work, some of which may have been marked `before`."""
+    # The first asking waits for these, no frame before.
+    from analysis.marking.mark import mark_page
+    from analysis.marking.study import Study
+
+    study = before.again(work) if before else Study(work)
+    return {page: mark_page(study, page) for page in pages}, study
 
 
 _LOADED_FOR_MARKING = (
@@ -251,15 +262,7 @@ def get_ready_to_mark() -> Iterator[None]:
     right = {at: asked.right for at, asked in ANSWERED.items() if isinstance(asked.right, str)}
     for page in PAGES:
         yield
-        _remarks(Work(answers=right), page)
-
-
-def _remarks(work: Work, page: str) -> tuple[Remark, ...]:
-    # The first asking waits for these, no frame before.
-    from analysis.marking.mark import mark_page
-    from analysis.marking.study import Study
-
-    return mark_page(Study(work), page)
+        _marked(None, Work(answers=right), page)
 
 
 def _edit_text(desk: Desk, intent: want.EditText, lines: Lines | None) -> Step:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from analysis.marking.questions import GRAPH
 from analysis.marking.work import Remark
@@ -29,6 +29,9 @@ from sim.passing import advance
 from sim.practical import apply
 from sim.procedure import USUAL_DROP_HEIGHT_M
 from sim.state import FIRST_EYE_HEIGHT_M, Place, State
+
+if TYPE_CHECKING:
+    from analysis.marking.study import Study
 
 HASTE = 20.0
 """Soaking and the bath's warming can be hastened so many times. The physics is not shortened: the
@@ -125,6 +128,8 @@ class Desk:
     pencil: Pencil = field(default_factory=_untouched)
     remarks: Mapping[str, tuple[Remark, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """What feedback said when it was last asked for, by page."""
+    study: Study | None = None
+    """The work as it was then: what stands as it stood is not marked anew."""
     text_scale: float = 1.0
     steam_still: bool = False
     help_open: bool = False
