@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from analysis.marking.sentences.language import Answer, Token
+from analysis.marking.sentences.language import COUNTERS, Answer, Token
 from analysis.marking.sentences.phrases import (
     Alternatives,
     How,
@@ -290,8 +290,9 @@ def _chained(told: list[Claim], measured: str, slopes: Slopes) -> Iterator[Claim
 
 
 def _counters(told: list[Claim], index: int) -> bool:
-    """Whether "otherwise" begins here, after which what was said before is not so."""
-    return index > 0 and told[index].first.opener == "otherwise" != told[index - 1].first.opener
+    """Whether "otherwise" or the like begins here, after which what was said before is not so."""
+    before, here = (one.first.opener for one in (told[index - 1], told[index]))
+    return index > 0 and here in COUNTERS and here != before
 
 
 def _with(held: ClaimChain, one: Claim, measured: str) -> ClaimChain:
@@ -322,8 +323,10 @@ def direction(answer: Answer, words: ClaimWords, slopes: Slopes) -> Outcome:
     ways = {_way(one, slopes) for one in held} | ({summed.how} - {How.UNSAID})
     if not ways:
         return summed
-    way = ways.pop() if len(ways) == 1 else How.UNSURE
-    return Outcome(way, evidence(answer, held) or summed.evidence)
+    shown = evidence(answer, held) or summed.evidence
+    if len(ways) > 1:
+        return Outcome(How.UNSURE, shown, for_teacher=How.OTHER in ways)
+    return Outcome(ways.pop(), shown)
 
 
 def evidence(answer: Answer, held: Iterable[ClaimChain]) -> tuple[str, ...]:

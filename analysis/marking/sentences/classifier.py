@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 from math import fsum
 from pathlib import Path
 from typing import Any
@@ -31,7 +31,7 @@ ANYWHERE = "anywhere"
 """The weights of what is learned from the answers to all questions together."""
 BESIDE = "| "
 """Parts a word of what an answer builds on from a word of the answer."""
-CREDIT, RESCUE, ALONE = 0.0, 1.0, 2.5
+CREDIT, RESCUE, ALONE = 1.5, 2.5, 3.5
 """Log odds from which an answer reads right: one that the lists credit, one that they are unsure
 of, and one in which they know nothing. Chosen on answers held out in turn, author by author."""
 
@@ -87,7 +87,8 @@ def features(answer: Answer, vocabulary: Vocabulary, base: str) -> Iterator[str]
     """What stands in an answer: its words, the pairs of them, and each beside what it builds on.
 
     Negated words bear a "!". Pairs are told by how far apart they are: ">" next to one another,
-    ">>" further. Once the little words count ("into water"), and once they do not.
+    ">>" further, "&" anywhere in one clause and in any order. Once the little words count ("into
+    water"), and once they do not.
     """
     written = ["<", *_written(answer, vocabulary)]
     counted = [f"!{one.stem}" if one.negated else one.stem for one in answer.tokens]
@@ -100,6 +101,11 @@ def features(answer: Answer, vocabulary: Vocabulary, base: str) -> Iterator[str]
             yield f"{token.opener}: {stem}"
         if token.compared:
             yield f"than: {stem}"
+    placed = sorted(
+        (stem, token.clause) for token, stem in zip(answer.tokens, counted, strict=True)
+    )
+    together = combinations(placed, 2)
+    yield from (f"{one}&{other}" for (one, at), (other, its) in together if at == its)
     for one in stems(base):
         yield from (f"{one}{BESIDE}{word}" for word in {*counted, *written})
 

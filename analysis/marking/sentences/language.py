@@ -64,6 +64,8 @@ IMPERATIVES = _words(
 """After "and" these are told to be done, whatever must not be done before it."""
 RUN_ON = _words("just only actually instead really")
 """After "it", these begin a new clause where no stop stands: "it did not vanish it just moved"."""
+COUNTERS = frozenset({"otherwise", "else"})
+"""Words after which what was said before is not so; "else" only where a subject follows."""
 LINKS = frozenset({"=", "->", "→"})
 """Signs that stand for "gives" or "means"."""
 MODALS = _words("will would could can might may must should")
@@ -72,6 +74,8 @@ AMOUNTS = _words("double doubled doubles treble trebled trebles triple tripled t
 SUPPOSED = _words("thought expected predicted prediction supposed hypothesis")
 """What follows these, up to "but", was not seen: "I thought it would go down"."""
 SUBJECTS = _words("it they you we i he she")
+_OPENED = SUBJECTS | {"the", "a", "my", "our", "this", "there"}
+"""Words that a clause goes on with."""
 LITTLE_WORDS = (
     FILLERS
     | CLAUSE_WORDS
@@ -409,7 +413,7 @@ class _Reader:
         ) or self._answers_condition(word, following):
             self._new_clause()
         elif (word in CLAUSE_WORDS and not (word == "so" and following in COMPARED)) or (
-            word == "as" and self._opens(following)
+            (word == "as" and self._opens(following)) or (word == "else" and following in _OPENED)
         ):
             self._new_clause()
             self.condition = word in CONDITIONS
@@ -425,7 +429,7 @@ class _Reader:
 
     def _opens(self, following: str) -> bool:
         """Whether "as" begins a clause: not in "as high as", nor in "not lost as heat"."""
-        whole = following in SUBJECTS or following in {"the", "a", "my", "our", "this", "there"}
+        whole = following in _OPENED
         return following not in COMPARED and (whole or not self.negations)
 
     def _compares(self, following: str) -> bool:

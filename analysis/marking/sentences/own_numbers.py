@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from analysis.quantity.units import KIND_OF, restated, school_unit
@@ -21,11 +21,18 @@ _NUMBER_WORD = re.compile(rf"\b({'|'.join(NUMBER_WORDS)}|quarter|half(?![\s-]*ra
 _COUNTED = re.compile(r"times?|drops?|repeats?|readings?|goes")
 _RATE = re.compile(
     r"(\d+(?:[.,]\d+)?)\s*(cm|mm)?(?:\s+\w+){0,2}?\s*(?:per|/|each|every|a)\s*"
-    r"(?:(\d+(?:[.,]\d+)?)\s?|one\s)?(?:degree|deg\b|°|c\b)"
+    r"(?:step of\s+|rise of\s+)?(?:(\d+(?:[.,]\d+)?)\s?|one\s)?(?:degree|deg\b|°|c\b)"
 )
 """A change and the degrees that it belongs to: "55 cm for every 10 degrees"."""
 _THAN = re.compile(r"\bat (\d+)\b[^.;]{0,30}\bthan (?:\w+ ){0,3}?at (\d+)\b")
 """Two temperatures, one compared with the other."""
+_FROM_TO = re.compile(r"\bfrom (\d+)\b\D{1,15}?\bto (\d+)\b")
+_HEIGHT_AT = re.compile(r"(\d+(?:[.,]\d+)?)\s*cm\s+(?:at|for)\s+(\d+)\b(?!\s*cm)")
+_AT_HEIGHT = re.compile(
+    r"(?<!cm )\b(?:at|for)\s+(\d+)\b(?!\s*cm)[^.;,\d]{0,40}?(\d+(?:[.,]\d+)?)\s*cm\b"
+    r"(?!\s*(?:more|higher|lower|less|bigger|smaller|further))"
+)
+"""A height and the temperature that it is given to: "10 cm at 60", "at 60 it is back at 10 cm"."""
 _TOO_FAR = 2.0
 """A rate is at odds with the readings from this factor on. Ours, no source."""
 _ABOUT = 0.1
@@ -111,6 +118,25 @@ def rate_at_odds(text: str, rate_cm_per_c: float) -> bool:
 
 
 def colder_first(text: str) -> bool:
-    """Whether a lower temperature is set above a higher one: "higher at 20 than at 60"."""
-    found = _THAN.search(text.lower())
-    return found is not None and float(found.group(1)) < float(found.group(2))
+    """Whether numbers run the other way: "higher at 20 than at 60", "goes from 60 to 20"."""
+    plain = text.lower()
+    compared = (tuple(map(float, found.groups())) for found in _THAN.finditer(plain))
+    run = (tuple(map(float, found.groups())) for found in _FROM_TO.finditer(plain))
+    return any(one < other for one, other in compared) or any(one > other for one, other in run)
+
+
+def heights_at_odds(text: str, means_cm: Mapping[float, float]) -> bool:
+    """Whether a height is given to one temperature that belongs to another: "10 cm at 60".
+
+    `means_cm` are the student's own, by temperature in °C.
+    """
+    plain = text.lower()
+    told = [(found.group(2), found.group(1)) for found in _HEIGHT_AT.finditer(plain)]
+    told += [(found.group(1), found.group(2)) for found in _AT_HEIGHT.finditer(plain)]
+    for celsius, height_cm in told:
+        if float(celsius) in means_cm:
+            height = float(height_cm.replace(",", "."))
+            nearest = min(means_cm, key=lambda at: abs(means_cm[at] - height))
+            if nearest != float(celsius):
+                return True
+    return False

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from statistics import fmean
 
 from analysis.marking.questions import ANSWERED, EVALUATION
 from analysis.marking.sentences.claims import direction, reason
@@ -17,6 +18,7 @@ from analysis.marking.sentences.criteria import Choice, Criteria, CriterionRow, 
 from analysis.marking.sentences.language import Answer, read
 from analysis.marking.sentences.own_numbers import (
     colder_first,
+    heights_at_odds,
     is_one_of,
     likely_of,
     quoted,
@@ -169,14 +171,18 @@ def _left_out(answer: Answer, beside: Finding) -> str:
     starts = [answer.text.find(words) for words in beside.evidence]
     clauses = {token.clause for token in answer.tokens if token.start in starts}
     letters = list(answer.text)
+    before = 0
     for token in answer.tokens:
         if token.clause in clauses:
-            letters[token.start : token.end] = " " * (token.end - token.start)
+            # With the little words that led to it, such as "because".
+            letters[before : token.end] = " " * (token.end - before)
+        before = token.end
     return "".join(letters)
 
 
 _ACTIONS = frozenset({"control", "improvement"})
 """Parts that ask what is done."""
+_HEDGES = frozenset({"if", "unless", "but", "although", "though", "however"})
 _OPPOSITE = {"repeatable": "not repeatable", "not repeatable": "repeatable"}
 """Judgements that the readings rule out when they bear out the other."""
 
@@ -199,10 +205,16 @@ def _of(finding: Finding) -> Outcome:
 def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     words = marking.criteria.claims
     found = direction(answer, words, words.slopes)
-    rate = marking.study.readings.rate_cm_per_c
-    if found.how is How.SAID and (rate_at_odds(answer.text, rate) or colder_first(answer.text)):
+    if found.how is How.SAID and _numbers_at_odds(answer.text, marking.study):
         return replace(found, how=How.UNSURE, for_teacher=True)
     return found
+
+
+def _numbers_at_odds(text: str, study: Study) -> bool:
+    """Whether the numbers of an answer go another way than the student's own readings."""
+    means_cm = {one.temperature_c: fmean(one.standing_cm) for one in study.sets if one.standing_cm}
+    rate = rate_at_odds(text, study.readings.rate_cm_per_c)
+    return rate or colder_first(text) or heights_at_odds(text, means_cm)
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
@@ -300,7 +312,7 @@ def _line(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     shapes = marking.study.line_shapes
     ruled_out = frozenset({STRAIGHT, CURVED}) - shapes if shapes else frozenset()
     found = _chosen(row, answer, marking.criteria.choices[row.choices], marking)
-    return _agreeing(found, shapes, ruled_out)
+    return _hedged(_agreeing(found, shapes, ruled_out), answer)
 
 
 def _readings(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
@@ -308,7 +320,14 @@ def _readings(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
     verdict = marking.study.readings.verdict
     if verdict == "cannot be told" and found.how is How.SAID:
         return replace(found, how=How.UNSURE)
-    return _agreeing(found, frozenset({verdict}), frozenset({_OPPOSITE.get(verdict, "")}))
+    agreed = _agreeing(found, frozenset({verdict}), frozenset({_OPPOSITE.get(verdict, "")}))
+    return _hedged(agreed, answer)
+
+
+def _hedged(found: Outcome, answer: Answer) -> Outcome:
+    """A choice that is made on a condition, or taken back by a "but", is left."""
+    hedged = any(one.opener in _HEDGES for one in answer.tokens)
+    return replace(found, how=How.UNSURE) if hedged and found.how is How.SAID else found
 
 
 def _agreeing(found: Outcome, right: frozenset[str], ruled_out: frozenset[str]) -> Outcome:
@@ -343,8 +362,9 @@ def _with_number(found: Outcome, answer: Answer, marking: Marking) -> Outcome:
     numbers = quoted(answer.text)
     own = marking.study.readings
     if not numbers:
-        how = How.UNSURE if spells_a_number(answer.text) else How.OTHER
-        return replace(found, how=how, nudge="no_number")
+        spelled = spells_a_number(answer.text)
+        how = How.UNSURE if spelled else How.OTHER
+        return replace(found, how=how, nudge="no_number", for_teacher=spelled)
     hits = [n for n in numbers if is_one_of(n, own.percentages if n.percent else own.spreads_cm)]
     hits = hits or repeats_of_one(numbers, [one.standing_cm for one in marking.study.sets])
     written = quoted(marking.study.answer(EVALUATION, "half-range"))

@@ -76,7 +76,7 @@ def weighed(
     mocks = _mocks(answer, criteria)
     doubtful = mocks or _doubtful(row, answer, said, criteria)
     odds = _log_odds(row, answer, criteria, base)
-    if not mocks and _passes(row, said, odds, unsure=doubtful or contradicted):
+    if not mocks and _passes(said, odds, unsure=doubtful or contradicted):
         carried = said.how is How.CARRIED
         evidence = said.evidence or (answer.text.strip(),)
         return Judged(Verdict.CARRIED if carried else Verdict.RIGHT, evidence, said.nudge)
@@ -84,7 +84,10 @@ def weighed(
         evidence = said.evidence + (against.evidence if said.how in _FOUND else ())
         return Judged(Verdict.TEACHER, evidence, guess=_guess(said, odds, contradicted))
     plain = len(answer.tokens) <= _PLAIN
-    if said.how is How.OTHER or (contradicted and plain):
+    # Words alone do not send back what reads so much like right answers; a fact of the work does.
+    by_words = said.how is How.UNSAID or said.nudge == "does_not_fit"
+    misread = by_words and odds is not None and odds >= ALONE
+    if (said.how is How.OTHER or (contradicted and plain)) and not misread:
         return Judged(Verdict.WRONG, said.evidence + against.evidence, said.nudge)
     return _left(row, answer, _guess(said, odds, contradicted))
 
@@ -101,15 +104,14 @@ def _log_odds(row: CriterionRow, answer: Answer, criteria: Criteria, base: str) 
     return max(odds, CREDIT) if classifier.has_seen(row.reads_like, alike, vocabulary) else odds
 
 
-def _passes(row: CriterionRow, said: Outcome, odds: float | None, *, unsure: bool) -> bool:
+def _passes(said: Outcome, odds: float | None, *, unsure: bool) -> bool:
     """Whether the answer earns the mark: by what the lists found, and by how it reads."""
     if said.how is How.OTHER or said.for_teacher:
         return False
     if odds is None:
         return said.how in (How.SAID, How.CARRIED) and not unsure
     if said.how is How.UNSAID:
-        # Of a thing that is only named the lists must know which it is.
-        return odds >= ALONE and not unsure and row.rule != "choice"
+        return odds >= ALONE and not unsure
     return odds >= (RESCUE if unsure else CREDIT)
 
 

@@ -15,7 +15,7 @@ from scipy.stats import binomtest
 from analysis.marking.questions import ANSWERED
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
-from analysis.marking.work import Remark, Verdict, Work
+from analysis.marking.work import Axis, Graph, Remark, Verdict, Work
 from tests.analysis.marking.answers import Sample, earlier, rough
 
 # What the authors were told of the readings: five repeats, heights in cm by temperature in °C.
@@ -33,6 +33,11 @@ AUTHORS_WIDE = {
     50: (22, 30, 26, 24, 28),
     60: (28, 36, 32, 30, 34),
 }
+# "The line is straight": from the mean at 20 °C to the mean at 60 °C.
+AUTHORS_LINE = Graph(
+    axes={"across": Axis("temperature / °C", 0, 10), "up": Axis("rebound height / cm", 0, 5)},
+    line=((20.0, 10.0), (60.0, 32.0)),
+)
 FATES = {
     Verdict.RIGHT: "credited",
     Verdict.CARRIED: "credited",
@@ -61,7 +66,8 @@ def authors_work(sample: Sample) -> Work:
         answers[sample.page, "repeatable"] = "no" if wide else "yes"
     elif sample.given:
         answers[sample.page, earlier(sample)] = sample.given.partition(";")[0]
-    return Work(answers=answers, rough=rough(AUTHORS_WIDE if wide else AUTHORS_TIGHT))
+    readings = rough(AUTHORS_WIDE if wide else AUTHORS_TIGHT)
+    return Work(answers=answers, rough=readings, graph=AUTHORS_LINE)
 
 
 def authors_remark(sample: Sample) -> Remark:

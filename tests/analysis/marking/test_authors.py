@@ -14,12 +14,14 @@ from tests.analysis.marking.authors import authors_samples, fates, table, wrong_
 
 HERE = Path(__file__).parent
 LEARNED_FROM = [
-    HERE / f"samples_{name}.toml" for name in (*("authors_" + one for one in "abcd"), "writers")
+    HERE / f"samples_{name}.toml" for name in (*("authors_" + one for one in "abcdeg"), "writers")
 ]
-AIMED = [HERE / f"samples_{name}.toml" for name in ("aimed", "critic", "twins")]
-UNSEEN = HERE / "samples_authors_e.toml"
-UNSEEN_SENTENCES = HERE / "samples_authors_g.toml"
-UNSEEN_AIMED = HERE / "samples_critic_e.toml"
+AIMED = [
+    HERE / f"samples_{name}.toml"
+    for name in ("aimed", "twins", "critic", *("critic_" + one for one in "elop"))
+]
+UNSEEN = [HERE / f"samples_authors_{one}.toml" for one in "nr"]
+UNSEEN_AIMED = HERE / "samples_critic_q.toml"
 
 
 @cache
@@ -46,23 +48,16 @@ def test_wrong_answers_aimed_at_the_lists_that_were_learned_from(path):
     assert shares(path).get(("wrong", "credited"), 0.0) <= 0.02
 
 
-def test_answers_that_were_kept_unread_until_all_was_done():
-    found = shares(UNSEEN)
+@pytest.mark.parametrize("path", UNSEEN, ids=lambda path: path.stem)
+def test_answers_that_were_kept_unread_until_all_was_done(path):
+    found = shares(path)
     assert found["right", "credited"] >= 0.80
     assert found.get(("right", "told"), 0.0) <= 0.02
     assert found.get(("wrong", "credited"), 0.0) <= 0.02
 
 
-def test_sentences_that_were_kept_unread():
-    """Of the hardest questions alone fewer are credited: 244 of 325."""
-    found = shares(UNSEEN_SENTENCES)
-    assert found["right", "credited"] >= 0.75
-    assert found.get(("right", "told"), 0.0) <= 0.02
-    assert found.get(("wrong", "credited"), 0.0) <= 0.02
-
-
 def test_a_critics_wrong_answers_that_were_kept_unread():
-    assert shares(UNSEEN_AIMED)["wrong", "credited"] <= 0.10
+    assert shares(UNSEEN_AIMED).get(("wrong", "credited"), 0.0) <= 0.10
 
 
 def test_every_fault_is_told_in_full_and_the_table_has_its_intervals():

@@ -460,6 +460,8 @@ def test_a_reason_must_foretell_the_direction_that_it_tells(variable, text, verd
         ("0.06 cm per degree", Verdict.TEACHER),
         ("6 cm for every 10 degrees", Verdict.RIGHT),
         ("60 cm for every 10 degrees", Verdict.TEACHER),
+        ("24 cm for each step of 10 degrees", Verdict.TEACHER),
+        ("6 cm for each step of 10 degrees", Verdict.RIGHT),
         ("6 mm each 10 °C", Verdict.TEACHER),
         ("6 cm per 0 degrees", Verdict.TEACHER),
     ],
@@ -467,3 +469,36 @@ def test_a_reason_must_foretell_the_direction_that_it_tells(variable, text, verd
 def test_a_rate_far_from_the_own_readings_is_left(rate, verdict):
     found = one("Conclusion", "relationship", f"It goes up by {rate}", rough=rough(TIGHT))
     assert found.verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("said", "verdict"),
+    [
+        ("It goes up, 10 cm at 20 degrees and 34 cm at 60", Verdict.RIGHT),
+        ("hotter = higher, 10cm at 20 and 34cm at 60", Verdict.RIGHT),
+        ("It goes up from 10 cm at 20 to 34 cm at 60 degrees", Verdict.RIGHT),
+        ("It goes up, at 50 degrees it was 6 cm higher", Verdict.RIGHT),
+        ("It goes up, 34 cm at 20 degrees and 10 cm at 60", Verdict.TEACHER),
+        ("It goes up until 40 degrees, at 60 it is back at 10 cm", Verdict.TEACHER),
+        ("The height goes up as the temperature goes from 60 to 20 degrees", Verdict.TEACHER),
+        ("Both go up together, so when it is colder the height is higher", Verdict.TEACHER),
+    ],
+)
+def test_a_relationship_whose_numbers_or_halves_go_two_ways_is_left(said, verdict):
+    assert one("Conclusion", "relationship", said, rough=rough(TIGHT)).verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("question", "said"),
+    [
+        ("shape", "The ball goes straight up beside the rule"),
+        ("shape", "I joined each point straight to the next one"),
+        ("shape", "It is straight, but at the end it gets steeper"),
+        ("repeatable", "They would be repeatable if my numbers agreed"),
+        ("repeatable", "It is repeatable to drop a ball, but the heights were miles apart"),
+    ],
+)
+def test_a_choice_on_a_condition_or_of_another_thing_is_left(question, said):
+    page = "Conclusion" if question == "shape" else "Evaluation"
+    found = one(page, question, said, rough=rough(TIGHT), graph=graph("straight"))
+    assert found.verdict is Verdict.TEACHER

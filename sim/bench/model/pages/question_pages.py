@@ -119,7 +119,7 @@ HAZARDS_PAGE = question_page(
     below=(
         Words(
             f"{LOCAL_RULES} This bench is no substitute for a supervised practical. The usual "
-            "cautions of hot water stand on the page of rough readings.",
+            "cautions stand on the page of rough readings.",
             "note",
         ),
     ),
