@@ -13,7 +13,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import combinations, pairwise
 from math import fsum
 from pathlib import Path
@@ -131,17 +130,29 @@ def is_pair(feature: str) -> bool:
     return ">" in feature and ">>" not in feature and not feature.startswith("'")
 
 
-@lru_cache(maxsize=1)
-def own_content() -> Mapping[str, Any]:
-    """The program's own file, read: in a browser by far the longest part of getting ready."""
-    content: Mapping[str, Any] = msgspec.json.decode(OWN_FILE.read_bytes())
-    return content
+_kept: list[Classifier] = []
+"""The program's own weights, once they are read."""
 
 
-@lru_cache(maxsize=1)
 def own_classifier() -> Classifier:
     """The program's own weights."""
-    return classifier_of(own_content())
+    if not _kept:
+        for _ in read_beforehand():
+            pass
+    return _kept[0]
+
+
+def read_beforehand() -> Iterator[None]:
+    """Read the program's own weights in pieces, for `own_classifier` to find them read."""
+    parts = msgspec.json.decode(OWN_FILE.read_bytes(), type=dict[str, dict[str, msgspec.Raw]])
+    content: dict[str, dict[str, Any]] = {}
+    for part, rows in parts.items():
+        content[part] = {}
+        for kind, row in rows.items():
+            yield
+            content[part][kind] = msgspec.json.decode(row)
+    yield
+    _kept[:] = [classifier_of(content)]
 
 
 def classifier_of(content: Mapping[str, Any]) -> Classifier:

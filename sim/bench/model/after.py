@@ -232,7 +232,9 @@ _LOADED_FOR_MARKING = (
     "snowballstemmer",
     "rapidfuzz",
     "analysis.marking.sentences.language",
+    "analysis.marking.sentences.claims",
     "analysis.marking.sentences.criteria",
+    "analysis.statistics.trend",
     "analysis.marking.own_graph",
     "analysis.marking.study",
     "analysis.paper.document",
@@ -250,19 +252,20 @@ def get_ready_to_mark() -> Iterator[None]:
         yield
         import_module(name)
     # The first frame waits for none of these.
-    from analysis.marking.sentences.classifier import own_classifier, own_content
+    from analysis.marking.sentences.classifier import read_beforehand
     from analysis.marking.sentences.criteria import load_beforehand
 
-    yield
-    own_content()
-    yield
-    own_classifier()
-    yield
+    yield from read_beforehand()
     yield from load_beforehand()
-    right = {at: asked.right for at, asked in ANSWERED.items() if isinstance(asked.right, str)}
+    study, answers = None, {}
     for page in PAGES:
         yield
-        _marked(None, Work(answers=right), page)
+        _, study = _marked(study, Work(), page)
+    for at, asked in ANSWERED.items():
+        if isinstance(asked.right, str):
+            yield
+            answers[at] = asked.right
+            _, study = _marked(study, Work(answers={**answers}), asked.page)
 
 
 def _edit_text(desk: Desk, intent: want.EditText, lines: Lines | None) -> Step:
