@@ -255,8 +255,9 @@ def get_ready_to_mark() -> Iterator[None]:
     from analysis.marking.sentences.classifier import read_beforehand
     from analysis.marking.sentences.criteria import load_beforehand
 
-    yield from read_beforehand()
-    yield from load_beforehand()
+    for beforehand in (read_beforehand(), load_beforehand()):
+        yield
+        yield from beforehand
     study, answers = None, {}
     for page in PAGES:
         yield
