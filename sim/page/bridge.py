@@ -22,6 +22,7 @@ from sim.bench.model.after import (
     after,
     desk_for,
     get_ready_to_mark,
+    marked_ahead,
     new_practical,
     page_of,
     passed_by,
@@ -106,6 +107,10 @@ class PageBench:
             happened=happened,
             remarked=remarked,
         )
+
+    def ahead(self) -> None:
+        """Mark what was written on the open page, while nothing else is to be done."""
+        self._desk = marked_ahead(self._desk)
 
     def tick(self, time_s: float) -> str:
         """Let time pass; while the ball is in the air the answer has no more than that shows.

@@ -1,8 +1,11 @@
 /* ---- the conversation with the model ---- */
 let bench, fixed, seen;
+const idle = globalThis.requestIdleCallback ?? setTimeout;
+/* An answer is marked in the next idle moment, so that feedback need not wait for it. */
 function wish(wanted) {
   const answer = JSON.parse(bench.do(JSON.stringify(wanted)));
   shownAndKept(answer);
+  if (answer.lines && performance.getEntriesByName("rehearsed").length) idle(() => bench.ahead());
   if (answer.saves) save();
   if (answer.file) given(answer.file.name, answer.file.text, "text/csv");
   return answer;
@@ -161,7 +164,6 @@ async function open(name, bytes) {
 const goOn = (name) => open(name, new TextEncoder().encode(storedLines(name).text));
 /* What is slow the first time is done beforehand, a little in each moment in which nothing else is to be done. */
 function rehearse(acts) {
-  const idle = globalThis.requestIdleCallback ?? setTimeout;
   const next = (moment) => {
     do {
       if (acts.next().done) { acts.destroy(); performance.mark("rehearsed"); return; }

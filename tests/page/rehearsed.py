@@ -3,7 +3,8 @@
 import json
 import sys
 
-from analysis.marking.questions import ANSWERED
+from analysis.marking.questions import ANSWERED, METHOD
+from sim.bench.model.after import PAGES
 from sim.bench.model.pages.book_page import FEEDBACK, field_name
 from sim.bench.model.pages.first_and_last import BEGIN
 from sim.page.bridge import PageBench, rehearsal
@@ -15,6 +16,35 @@ def calls():
     The acts are those of a first drop and a first feedback: in one practical, and in the next.
     """
     return [list(_pieces()), [_calls(seed) for seed in ("5", "6")]]
+
+
+def ahead():
+    """How many functions a press for feedback calls, the answers marked before it, and not."""
+    list(rehearsal())
+    return [_feedback(marks_ahead) for marks_ahead in (True, False)]
+
+
+def _feedback(marks_ahead):
+    bench, calls = PageBench(), 0
+    bench.begin("practical.rebound.jsonl", "5")
+    bench.do(json.dumps({"press": BEGIN}))
+    asked = [one for one in ANSWERED.values() if one.page == METHOD and isinstance(one.right, str)]
+    bench.do(json.dumps({"page": tuple(PAGES).index(METHOD) + 1}))
+    button = field_name(METHOD, FEEDBACK)
+    for one in asked:
+        bench.do(json.dumps({"edit": field_name(METHOD, one.name), "text": one.right}))
+        bench.do(json.dumps({"focus": button}))
+        if marks_ahead:
+            bench.ahead()
+
+    def counted(_frame, event, _function):
+        nonlocal calls
+        calls += event in ("call", "c_call")
+
+    sys.setprofile(counted)
+    told = bench.do(json.dumps({"press": button}))
+    sys.setprofile(None)
+    return [calls, told]
 
 
 def _pieces():

@@ -133,6 +133,12 @@ def test_no_piece_of_the_rehearsal_keeps_an_act_waiting_long():
     assert max(pieces) < 0.15 * sum(pieces)
 
 
+def test_feedback_finds_marked_what_was_marked_in_an_idle_moment_and_says_the_same():
+    (calls, told), (calls_else, told_else) = without_numpy("rehearsed.ahead")
+    assert calls < 0.5 * calls_else
+    assert told == told_else
+
+
 PARTS = ("linalg", "polynomial", "random", "typing")
 
 

@@ -218,6 +218,14 @@ def _marked_if_asked(step: Step) -> Step:
     return Step(replace(step.desk, remarks=remarks, study=study), step.actions)
 
 
+def marked_ahead(desk: Desk) -> Desk:
+    """The desk once new answers on the open page are marked, for feedback to find them marked."""
+    work = work_of(desk.state)
+    if desk.study and desk.study.work.answers == work.answers:
+        return desk
+    return replace(desk, study=_marked(desk.study, work, desk.page)[1])
+
+
 def _marked(before: Study | None, work: Work, *pages: str) -> tuple[Remarks, Study]:
     """The remarks on pages of a work, some of which may have been marked `before`."""
     # The first asking waits for these, no frame before.
