@@ -4,9 +4,12 @@ from functools import reduce
 
 import pytest
 
+from analysis.marking.mark import mark
+from analysis.marking.work import Verdict
 from physics.reading import CAREFUL
 from sim import actions as act
 from sim.__main__ import main
+from sim.marking import work_of
 from sim.practical import apply
 from sim.procedure import Procedure
 from sim.record.replay import read_record
@@ -86,10 +89,7 @@ def test_the_worked_step_is_shown_only_after_a_second_try(tmp_path):
         out = tmp_path / f"{tries}.html"
         assert main(["mark", str(path), "--out", str(out)]) == 0
         pages.append(out.read_text(encoding="utf-8"))
-    from analysis.marking.work import Verdict
-    from sim.bench.model.after import remarks_on
-
-    remarks = remarks_on(read_record(path).end, "Conclusion")
+    remarks = mark(work_of(read_record(path).end)).of_page("Conclusion")
     (worked,) = [r.worked for r in remarks if r.verdict is Verdict.WRONG]
     start = worked.split(" ")[0:3]
     assert " ".join(start) not in pages[0]
