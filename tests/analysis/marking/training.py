@@ -38,7 +38,10 @@ from tests.bench.test_nothing_to_copy import IN_WORDS, WRITTEN, pieces, printed
 ROWS = {row.question: row for row in load().rows}
 HERE = Path(__file__).parent
 GROUPED = ("samples.toml", "samples_aside.toml", "samples_second.toml")
-UNSEEN = ("samples_authors_n.toml", "samples_authors_r.toml", "samples_critic_q.toml")
+UNSEEN = (
+    *(f"samples_authors_{one}.toml" for one in "nr"),
+    *(f"samples_critic_{one}.toml" for one in "qs"),
+)
 """Kept back: opened once, when the weights were made."""
 LOOSENESS = 4.0
 """Inverse of the regression's penalty; 1 and 8 did as well on answers held out."""
