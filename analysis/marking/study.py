@@ -8,8 +8,8 @@ judged, for written answers that must agree with them.
 from __future__ import annotations
 
 import math
-from collections.abc import Hashable
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
@@ -46,14 +46,15 @@ class OwnReadings:
     `verdict` as `analysis.statistics.trend` gives it. `spreads_cm` are the half-ranges,
     uncertainties and ranges, and every difference between two repeats; `percentages` the
     uncertainties in per cent; `others_cm` the other numbers that a reason may quote: readings,
-    means and the changes of the mean between neighbours. `rate_cm_per_c` is the change of the mean
-    per degree over the whole range, NaN for one set.
+    means and the changes of the mean between neighbours. `means_cm` are the means by temperature in
+    °C, `rate_cm_per_c` is the change of the mean per degree over the whole range, NaN for one set.
     """
 
     verdict: str = "cannot be told"
     spreads_cm: tuple[float, ...] = ()
     percentages: tuple[float, ...] = ()
     others_cm: tuple[float, ...] = ()
+    means_cm: Mapping[float, float] = field(default_factory=dict)
     rate_cm_per_c: float = math.nan
 
 
@@ -177,12 +178,16 @@ class Study:
         wide_m = (spreads.half_range_m, spreads.uncertainty_m, spreads.range_m)
         standing_m = metres(np.concatenate([one.standing_cm for one in sets]))
         changes_m = np.abs(np.diff(spreads.mean_m))
+        means_cm = centimetres(spreads.mean_m)
         return OwnReadings(
             verdict(found),
             spreads_cm=(*_known(centimetres(np.concatenate(wide_m))), *_differences_cm(sets)),
             percentages=_known(spreads.percentage),
             others_cm=_known(centimetres(np.concatenate((standing_m, spreads.mean_m, changes_m)))),
-            rate_cm_per_c=_rate(sets, centimetres(spreads.mean_m)),
+            means_cm={
+                one.temperature_c: float(mean) for one, mean in zip(sets, means_cm, strict=True)
+            },
+            rate_cm_per_c=_rate(sets, means_cm),
         )
 
     @property

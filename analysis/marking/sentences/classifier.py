@@ -11,7 +11,7 @@ wrong it never credits. Its weights stand in classifier.json beside this module 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Generator, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 from math import fsum
@@ -21,6 +21,7 @@ from typing import Any
 import msgspec
 
 from analysis.marking.sentences.language import Answer, Vocabulary, stems, wording
+from analysis.marking.sentences.read_once import ReadOnce
 
 OWN_FILE = Path(__file__).with_name("classifier.json")
 _REACH = 3
@@ -130,20 +131,7 @@ def is_pair(feature: str) -> bool:
     return ">" in feature and ">>" not in feature and not feature.startswith("'")
 
 
-_kept: list[Classifier] = []
-"""The program's own weights, once they are read."""
-
-
-def own_classifier() -> Classifier:
-    """The program's own weights."""
-    if not _kept:
-        for _ in read_beforehand():
-            pass
-    return _kept[0]
-
-
-def read_beforehand() -> Iterator[None]:
-    """Read the program's own weights in pieces, for `own_classifier` to find them read."""
+def _reading() -> Generator[None, None, Classifier]:
     parts = msgspec.json.decode(OWN_FILE.read_bytes(), type=dict[str, dict[str, msgspec.Raw]])
     content: dict[str, dict[str, Any]] = {}
     for part, rows in parts.items():
@@ -152,7 +140,11 @@ def read_beforehand() -> Iterator[None]:
             yield
             content[part][kind] = msgspec.json.decode(row)
     yield
-    _kept[:] = [classifier_of(content)]
+    return classifier_of(content)
+
+
+own_classifier = ReadOnce(_reading)
+"""The program's own weights."""
 
 
 def classifier_of(content: Mapping[str, Any]) -> Classifier:

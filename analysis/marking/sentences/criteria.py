@@ -11,7 +11,7 @@ import tomllib
 from collections.abc import Generator, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 from analysis.files import read_bytes
 from analysis.marking.questions import ANSWERED, HAZARDS
@@ -19,6 +19,7 @@ from analysis.marking.sentences.claims import DIRECTIONS, ClaimWords, Quantity, 
 from analysis.marking.sentences.classifier import own_classifier
 from analysis.marking.sentences.language import Vocabulary, stems
 from analysis.marking.sentences.phrases import Alternatives, Groups, Stems, parsed, words_of
+from analysis.marking.sentences.read_once import ReadOnce
 from analysis.marking.work import Criterion
 from analysis.refusal import Refused
 
@@ -107,9 +108,7 @@ class Criteria:
 
 
 Reading = Generator[None, None, Criteria]
-"""A file that is being read: it stops after each piece, so that something else can be done."""
-_kept: dict[Path, Criteria] = {}
-"""The program's own criteria, once they are read."""
+"""A file that is being read, piece by piece."""
 
 
 def load(path: Path | str | None = None) -> Criteria:
@@ -118,25 +117,7 @@ def load(path: Path | str | None = None) -> Criteria:
     Raises Refused, in one sentence with the file and the row, for a file that cannot be read, a
     row that lacks something, or a line that cannot be meant.
     """
-    if path is not None:
-        return _at_once(_read(Path(path)))
-    if OWN_FILE not in _kept:
-        _kept[OWN_FILE] = _at_once(_read(OWN_FILE))
-    return _kept[OWN_FILE]
-
-
-def load_beforehand() -> Generator[None, None, None]:
-    """Read the program's own criteria in pieces, for `load` to find them read."""
-    if OWN_FILE not in _kept:
-        _kept[OWN_FILE] = yield from _read(OWN_FILE)
-
-
-def _at_once(reading: Reading) -> Criteria:
-    while True:
-        try:
-            next(reading)
-        except StopIteration as end:
-            return cast(Criteria, end.value)
+    return own_criteria() if path is None else ReadOnce(lambda: _read(Path(path)))()
 
 
 def _read(path: Path) -> Reading:
@@ -151,6 +132,10 @@ def _read(path: Path) -> Reading:
         raise Refused(f"{path} has lists too deep within lists.") from error
     yield
     return (yield from _Loader(path.name, content).criteria())
+
+
+own_criteria = ReadOnce(lambda: _read(OWN_FILE))
+"""The program's own criteria."""
 
 
 class _Loader:
@@ -168,10 +153,11 @@ class _Loader:
         quantities = self._quantities()
         yield
         choices = yield from self._choices({one.name for one in quantities})
-        rows: tuple[CriterionRow, ...] = ()
+        read = []
         for index, row in enumerate(self._criteria(), 1):
-            rows = (*rows, self._row(index, row))
+            read.append(self._row(index, row))
             yield
+        rows = tuple(read)
         self._check_names(rows, choices)
         language = self._table("language")
         return Criteria(

@@ -120,9 +120,8 @@ def rate_at_odds(text: str, rate_cm_per_c: float) -> bool:
 def colder_first(text: str) -> bool:
     """Whether numbers run the other way: "higher at 20 than at 60", "goes from 60 to 20"."""
     plain = text.lower()
-    compared = (tuple(map(float, found.groups())) for found in _THAN.finditer(plain))
-    run = (tuple(map(float, found.groups())) for found in _FROM_TO.finditer(plain))
-    return any(one < other for one, other in compared) or any(one > other for one, other in run)
+    pairs = [(end, begun) for begun, end in _FROM_TO.findall(plain)] + _THAN.findall(plain)
+    return any(float(one) < float(other) for one, other in pairs)
 
 
 def heights_at_odds(text: str, means_cm: Mapping[float, float]) -> bool:
@@ -131,12 +130,13 @@ def heights_at_odds(text: str, means_cm: Mapping[float, float]) -> bool:
     `means_cm` are the student's own, by temperature in °C.
     """
     plain = text.lower()
-    told = [(found.group(2), found.group(1)) for found in _HEIGHT_AT.finditer(plain)]
-    told += [(found.group(1), found.group(2)) for found in _AT_HEIGHT.finditer(plain)]
-    for celsius, height_cm in told:
-        if float(celsius) in means_cm:
-            height = float(height_cm.replace(",", "."))
-            nearest = min(means_cm, key=lambda at: abs(means_cm[at] - height))
-            if nearest != float(celsius):
-                return True
-    return False
+    told = [(at, height) for height, at in _HEIGHT_AT.findall(plain)] + _AT_HEIGHT.findall(plain)
+    return any(
+        _nearest_c(float(height.replace(",", ".")), means_cm) != float(at)
+        for at, height in told
+        if float(at) in means_cm
+    )
+
+
+def _nearest_c(height_cm: float, means_cm: Mapping[float, float]) -> float:
+    return min(means_cm, key=lambda celsius: abs(means_cm[celsius] - height_cm))

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from statistics import fmean
 
 from analysis.marking.questions import ANSWERED, EVALUATION
 from analysis.marking.sentences.claims import direction, reason
@@ -183,6 +182,7 @@ def _left_out(answer: Answer, beside: Finding) -> str:
 _ACTIONS = frozenset({"control", "improvement"})
 """Parts that ask what is done."""
 _HEDGES = frozenset({"if", "unless", "but", "although", "though", "however"})
+"""What begins with these makes a choice on a condition, or takes it back."""
 _OPPOSITE = {"repeatable": "not repeatable", "not repeatable": "repeatable"}
 """Judgements that the readings rule out when they bear out the other."""
 
@@ -212,9 +212,9 @@ def _same_way(_: CriterionRow, answer: Answer, marking: Marking) -> Outcome:
 
 def _numbers_at_odds(text: str, study: Study) -> bool:
     """Whether the numbers of an answer go another way than the student's own readings."""
-    means_cm = {one.temperature_c: fmean(one.standing_cm) for one in study.sets if one.standing_cm}
-    rate = rate_at_odds(text, study.readings.rate_cm_per_c)
-    return rate or colder_first(text) or heights_at_odds(text, means_cm)
+    own = study.readings
+    rate = rate_at_odds(text, own.rate_cm_per_c)
+    return rate or colder_first(text) or heights_at_odds(text, own.means_cm)
 
 
 def _choice(row: CriterionRow, answer: Answer, marking: Marking) -> Outcome:

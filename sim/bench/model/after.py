@@ -260,12 +260,12 @@ def get_ready_to_mark() -> Iterator[None]:
         yield
         import_module(name)
     # The first frame waits for none of these.
-    from analysis.marking.sentences.classifier import read_beforehand
-    from analysis.marking.sentences.criteria import load_beforehand
+    from analysis.marking.sentences.classifier import own_classifier
+    from analysis.marking.sentences.criteria import own_criteria
 
-    for beforehand in (read_beforehand(), load_beforehand()):
+    for file in (own_classifier, own_criteria):
         yield
-        yield from beforehand
+        yield from file.beforehand()
     study, answers = None, {}
     for page in PAGES:
         yield

@@ -15,9 +15,13 @@ from scipy.stats import binomtest
 from analysis.marking.questions import ANSWERED
 from analysis.marking.sentences.verdict import mark_written
 from analysis.marking.study import Study
-from analysis.marking.work import Axis, Graph, Remark, Verdict, Work
-from tests.analysis.marking.answers import Sample, earlier, rough
+from analysis.marking.work import Remark, Verdict, Work
+from tests.analysis.marking.answers import Sample, earlier, graph, rough
 
+HERE = Path(__file__).parent
+UNREAD = tuple(HERE / f"samples_authors_{one}.toml" for one in "nr")
+UNREAD_AIMED = tuple(HERE / f"samples_critic_{one}.toml" for one in "qs")
+"""Kept back: opened once, when the weights were made, and never learned from."""
 # What the authors were told of the readings: five repeats, heights in cm by temperature in °C.
 AUTHORS_TIGHT = {
     20: (9.5, 10, 10, 10.5, 10),
@@ -33,11 +37,6 @@ AUTHORS_WIDE = {
     50: (22, 30, 26, 24, 28),
     60: (28, 36, 32, 30, 34),
 }
-# "The line is straight": from the mean at 20 °C to the mean at 60 °C.
-AUTHORS_LINE = Graph(
-    axes={"across": Axis("temperature / °C", 0, 10), "up": Axis("rebound height / cm", 0, 5)},
-    line=((20.0, 10.0), (60.0, 32.0)),
-)
 FATES = {
     Verdict.RIGHT: "credited",
     Verdict.CARRIED: "credited",
@@ -67,7 +66,7 @@ def authors_work(sample: Sample) -> Work:
     elif sample.given:
         answers[sample.page, earlier(sample)] = sample.given.partition(";")[0]
     readings = rough(AUTHORS_WIDE if wide else AUTHORS_TIGHT)
-    return Work(answers=answers, rough=readings, graph=AUTHORS_LINE)
+    return Work(answers=answers, rough=readings, graph=graph("straight"))
 
 
 def authors_remark(sample: Sample) -> Remark:

@@ -10,9 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from tests.analysis.marking.authors import authors_samples, fates, table, wrong_fates
+from tests.analysis.marking.authors import (
+    HERE,
+    UNREAD,
+    UNREAD_AIMED,
+    authors_samples,
+    fates,
+    table,
+    wrong_fates,
+)
 
-HERE = Path(__file__).parent
 LEARNED_FROM = [
     HERE / f"samples_{name}.toml" for name in (*("authors_" + one for one in "abcdeg"), "writers")
 ]
@@ -20,8 +27,6 @@ AIMED = [
     HERE / f"samples_{name}.toml"
     for name in ("aimed", "twins", "critic", *("critic_" + one for one in "elop"))
 ]
-UNSEEN = [HERE / f"samples_authors_{one}.toml" for one in "nr"]
-UNSEEN_AIMED = [HERE / f"samples_critic_{one}.toml" for one in "qs"]
 
 
 @cache
@@ -48,7 +53,7 @@ def test_wrong_answers_aimed_at_the_lists_that_were_learned_from(path):
     assert shares(path).get(("wrong", "credited"), 0.0) <= 0.02
 
 
-@pytest.mark.parametrize("path", UNSEEN, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", UNREAD, ids=lambda path: path.stem)
 def test_answers_that_were_kept_unread_until_all_was_done(path):
     found = shares(path)
     assert found["right", "credited"] >= 0.80
@@ -56,7 +61,7 @@ def test_answers_that_were_kept_unread_until_all_was_done(path):
     assert found.get(("wrong", "credited"), 0.0) <= 0.02
 
 
-@pytest.mark.parametrize("path", UNSEEN_AIMED, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", UNREAD_AIMED, ids=lambda path: path.stem)
 def test_a_critics_wrong_answers_that_were_kept_unread(path):
     assert shares(path).get(("wrong", "credited"), 0.0) <= 0.10
 

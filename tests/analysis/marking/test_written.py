@@ -438,6 +438,11 @@ def test_a_camera_helps_against_parallax(text):
             "the longer it is in the hotter it is and the more it bounces",
             Verdict.RIGHT,
         ),
+        (
+            "the same time in the water",
+            "The ball needs the time to get as warm as the water, else it won't bounce enough.",
+            Verdict.RIGHT,
+        ),
         ("time out of the water", "if you wait it loses heat and bounces less", Verdict.RIGHT),
         ("time out of the water", "if you wait it loses heat and bounces more", Verdict.WRONG),
         ("the drop height", "higher drop energy bounce rebound floor", Verdict.TEACHER),
@@ -453,38 +458,33 @@ def test_a_reason_must_foretell_the_direction_that_it_tells(variable, text, verd
 
 
 @pytest.mark.parametrize(
-    ("rate", "verdict"),
-    [
-        ("0.6 cm per degree", Verdict.RIGHT),
-        ("6 cm per degree", Verdict.TEACHER),
-        ("0.06 cm per degree", Verdict.TEACHER),
-        ("6 cm for every 10 degrees", Verdict.RIGHT),
-        ("60 cm for every 10 degrees", Verdict.TEACHER),
-        ("24 cm for each step of 10 degrees", Verdict.TEACHER),
-        ("6 cm for each step of 10 degrees", Verdict.RIGHT),
-        ("6 mm each 10 °C", Verdict.TEACHER),
-        ("6 cm per 0 degrees", Verdict.TEACHER),
-    ],
-)
-def test_a_rate_far_from_the_own_readings_is_left(rate, verdict):
-    found = one("Conclusion", "relationship", f"It goes up by {rate}", rough=rough(TIGHT))
-    assert found.verdict is verdict
-
-
-@pytest.mark.parametrize(
     ("said", "verdict"),
     [
+        ("It goes up by 0.6 cm per degree", Verdict.RIGHT),
+        ("It goes up by 6 cm per degree", Verdict.TEACHER),
+        ("It goes up by 0.06 cm per degree", Verdict.TEACHER),
+        ("It goes up by 6 cm for every 10 degrees", Verdict.RIGHT),
+        ("It goes up by 60 cm for every 10 degrees", Verdict.TEACHER),
+        ("It goes up by 24 cm for each step of 10 degrees", Verdict.TEACHER),
+        ("It goes up by 6 cm for each step of 10 degrees", Verdict.RIGHT),
+        ("It goes up by 6 mm each 10 °C", Verdict.TEACHER),
+        ("It goes up by 6 cm per 0 degrees", Verdict.TEACHER),
         ("It goes up, 10 cm at 20 degrees and 34 cm at 60", Verdict.RIGHT),
         ("hotter = higher, 10cm at 20 and 34cm at 60", Verdict.RIGHT),
         ("It goes up from 10 cm at 20 to 34 cm at 60 degrees", Verdict.RIGHT),
         ("It goes up, at 50 degrees it was 6 cm higher", Verdict.RIGHT),
         ("It goes up, 34 cm at 20 degrees and 10 cm at 60", Verdict.TEACHER),
+        ("hotter = higher, 34cm at 20 and 10cm at 60", Verdict.TEACHER),
         ("It goes up until 40 degrees, at 60 it is back at 10 cm", Verdict.TEACHER),
         ("The height goes up as the temperature goes from 60 to 20 degrees", Verdict.TEACHER),
         ("Both go up together, so when it is colder the height is higher", Verdict.TEACHER),
+        (
+            "As the temperature falls the bounce gets higher, so they both go the same way.",
+            Verdict.TEACHER,
+        ),
     ],
 )
-def test_a_relationship_whose_numbers_or_halves_go_two_ways_is_left(said, verdict):
+def test_a_relationship_at_odds_with_the_readings_or_with_itself_is_left(said, verdict):
     assert one("Conclusion", "relationship", said, rough=rough(TIGHT)).verdict is verdict
 
 
@@ -502,3 +502,17 @@ def test_a_choice_on_a_condition_or_of_another_thing_is_left(question, said):
     page = "Conclusion" if question == "shape" else "Evaluation"
     found = one(page, question, said, rough=rough(TIGHT), graph=graph("straight"))
     assert found.verdict is Verdict.TEACHER
+
+
+@pytest.mark.parametrize(
+    ("hazard", "question", "said"),
+    [
+        ("kettle", "risk 1", "if the cable gets wet you could be electrocuted"),
+        ("hot water", "control 1", "warn others and walk slowly"),
+        ("the kettle", "control 1", "dry your hands before you touch the plug of it"),
+    ],
+)
+def test_what_only_words_speak_against_is_left_where_it_reads_right(hazard, question, said):
+    answers = {("Hazards", "hazard 1"): hazard, ("Hazards", question): said}
+    remarks = mark_written(Study(Work(answers=answers)))
+    assert {r.where: r.verdict for r in remarks}[question] is Verdict.TEACHER

@@ -1,8 +1,8 @@
 """Makes the weights of the classifier of answers: python -m tests.analysis.marking.training.
 
-They are learned from every answer of samples*.toml but those of UNSEEN, by scikit-learn's logistic
-regression. With `--held-out` nothing is written: each author's answers are scored in turn by
-weights that were learned without them, and what the thresholds would credit is printed.
+They are learned from every answer of samples*.toml but those kept unread, by scikit-learn's
+logistic regression. With `--held-out` nothing is written: each author's answers are scored in turn
+by weights that were learned without them, and what the thresholds would credit is printed.
 """
 
 import json
@@ -31,18 +31,20 @@ from analysis.marking.sentences.criteria import load
 from analysis.marking.sentences.language import read
 from analysis.marking.sentences.weighing import built_on
 from tests.analysis.marking.answers import samples, work
-from tests.analysis.marking.authors import authors_samples, authors_work, fates, table
+from tests.analysis.marking.authors import (
+    HERE,
+    UNREAD,
+    UNREAD_AIMED,
+    authors_samples,
+    authors_work,
+    fates,
+    table,
+)
 from tests.bench.books import open_page, said, sitting
 from tests.bench.test_nothing_to_copy import IN_WORDS, WRITTEN, pieces, printed
 
 ROWS = {row.question: row for row in load().rows}
-HERE = Path(__file__).parent
 GROUPED = ("samples.toml", "samples_aside.toml", "samples_second.toml")
-UNSEEN = (
-    *(f"samples_authors_{one}.toml" for one in "nr"),
-    *(f"samples_critic_{one}.toml" for one in "qs"),
-)
-"""Kept back: opened once, when the weights were made."""
 LOOSENESS = 4.0
 """Inverse of the regression's penalty; 1 and 8 did as well on answers held out."""
 OFTEN = 3
@@ -67,10 +69,10 @@ class LabelledAnswer:
     words: str
 
 
-def judged_answers(left_out=UNSEEN):
+def judged_answers():
     """Every labelled answer to a question that the classifier is asked about."""
     for path in sorted(HERE.glob("samples*.toml")):
-        if path.name not in left_out:
+        if path not in (*UNREAD, *UNREAD_AIMED):
             grouped = path.name in GROUPED
             for one in samples(path.name) if grouped else authors_samples(path):
                 answers = (work if grouped else authors_work)(one).answers

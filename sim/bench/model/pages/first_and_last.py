@@ -69,10 +69,10 @@ SAVE_WORDS = (
 )
 BESIDE = "Beside it stands “{}”: your readings as a table, for a spreadsheet."
 NOT_KEPT = "No file is kept: see the words at the foot of the corner."
-BEGIN, BEGIN_SHORT = field_name(START, "whole"), field_name(START, "short")
 SAVED_TOO = (
     "“{}” has your readings as a table, for a spreadsheet. It is for yourself: hand in the other."
 )
+BEGIN, BEGIN_SHORT = field_name(START, "whole"), field_name(START, "short")
 FOLDER, CARD = field_name(HAND_IN, "folder"), field_name(HAND_IN, "card")
 READINGS = field_name(HAND_IN, "readings")
 
