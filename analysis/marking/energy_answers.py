@@ -318,7 +318,7 @@ def _efficiency(chain: Chain) -> Expected | None:
 def _rounding(study: Study) -> Remark:
     read = {one.where: found for one in _RESULTS if (found := one.given(study))}
     if not read:
-        return _ROUNDING.missing("There is no result to judge yet.")
+        return _ROUNDING.missing("There is no result yet whose rounding could be judged.")
     off = {
         where: one
         for where, one in read.items()

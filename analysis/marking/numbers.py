@@ -171,6 +171,7 @@ _PLAN_UNITS = Criterion(METHOD, "method.units", "Range and interval of the plan 
 _USUAL_INTERVAL_C = 10.0
 _OTHER_INTERVAL, _DUST_C = 0.25, 1e-9
 """From this share of the planned interval on, the steps are those of another. Ours, no source."""
+_NOTHING_TO_ROUND = "There is no number yet whose rounding could be judged."
 _UNPLANNED = "The plan does not say this yet."
 _NOTHING_DONE = "The plan cannot be compared with readings here."
 
@@ -254,7 +255,7 @@ def _repeats(study: Study) -> Remark:
 def _plan_units(study: Study) -> Remark:
     texts = {one.where: study.answer(METHOD, one.question.name) for one in _PLANNED}
     if not any(texts.values()):
-        return _PLAN_UNITS.missing(_UNPLANNED)
+        return _PLAN_UNITS.missing("The plan names no temperature yet that could have a unit.")
     read = {one.where: found for one in _PLANNED if (found := one.given(study))}
     without = [where for where, one in read.items() if one.factor is None]
     if without:
@@ -333,7 +334,7 @@ def _within(allowed: float) -> Near:
 def _line_rounding(study: Study) -> Remark:
     read_off, gradient, line = _READ_OFF.given(study), _GRADIENT.given(study), study.line
     if read_off is None and gradient is None:
-        return _LINE_ROUNDING.missing("There is no number to judge yet.")
+        return _LINE_ROUNDING.missing(_NOTHING_TO_ROUND)
     faults = []
     if gradient and gradient.figures > _MOST_FIGURES:
         faults.append((_GRADIENT.where, f"{_MOST_FIGURES} significant figures at most"))
@@ -420,7 +421,7 @@ def _own_halves(study: Study) -> tuple[float, ...]:
 def _half_range_rounding(study: Study) -> Remark:
     answer = _HALF_RANGE.given(study)
     if answer is None:
-        return _HALF_RANGE_ROUNDING.missing("There is no number to judge yet.")
+        return _HALF_RANGE_ROUNDING.missing(_NOTHING_TO_ROUND)
     places = max(study.reading_places, study.table.places)
     finest = 10.0 ** -(places + 1)
     if answer.value_step >= finest * (1 - 1e-6):

@@ -192,8 +192,8 @@ class Criterion:
         return Remark(self, Verdict.WRONG, where, nudge, worked, evidence)
 
     def missing(self, nudge: str) -> Remark:
-        """There is nothing to mark."""
-        return Remark(self, Verdict.MISSING, nudge=nudge)
+        """There is nothing to mark; of an answer it is said which."""
+        return Remark(self, Verdict.MISSING, where=self.question, nudge=nudge)
 
     def teacher(self, nudge: str, *evidence: str) -> Remark:
         """It cannot be decided here; `nudge` says why."""

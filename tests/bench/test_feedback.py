@@ -6,6 +6,7 @@ from functools import reduce
 import pygame as K
 import pytest
 
+from analysis.marking.questions import QUESTIONS_OF
 from analysis.marking.work import Verdict
 from physics.constants import ZERO_CELSIUS_K
 from physics.reading import CAREFUL
@@ -45,6 +46,18 @@ def test_feedback_nudges_first_and_shows_the_step_the_second_time():
     assert work_of(at.desk.state).tries == {"Conclusion": 2}
     again = replay(SETUP, PERFORMED.actions)
     assert reduce(apply, at.keeper.actions, again).book.tries == {"Conclusion": 2}
+
+
+@pytest.mark.parametrize("page", QUESTIONS_OF)
+def test_a_blank_page_names_each_question_that_waits_and_says_nothing_twice(page):
+    at = bench()
+    open_page(at, page)
+    press(at, f"{page}.feedback")
+    lines = [words for words in said(at) if words.startswith(Verdict.MISSING.sign)]
+    assert lines
+    assert len(lines) == len(set(lines))
+    marked = {remark.of.question for remark in at.desk.remarks[page]} - {""}
+    assert all(any(f"({name})" in words for words in lines) for name in marked)
 
 
 def test_what_stood_beside_a_right_answer_is_answered_too():

@@ -186,9 +186,12 @@ def feedback_blocks(desk: Desk, page: str) -> tuple[Block, ...]:
 
 
 def _said(remarks: tuple[Remark, ...], tries: int) -> list[str]:
-    """A paragraph for each remark: what is not right yet first, then what is."""
+    """A paragraph for each remark: what is not right yet first, then what is.
+
+    What is said of several alike, as of a table that is still empty, is said once.
+    """
     ordered = sorted(remarks, key=lambda remark: remark.verdict.earns)
-    return [_sentence(remark, tries) for remark in ordered]
+    return list(dict.fromkeys(_sentence(remark, tries) for remark in ordered))
 
 
 def _sentence(remark: Remark, tries: int) -> str:
