@@ -8,13 +8,13 @@ crosses and of the line stand in `own_graph`.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import takewhile
 
 import numpy as np
 
 from analysis.marking.own_graph import (
-    Gradients,
     OwnAxis,
     OwnGraph,
     drawn_gradient,
@@ -65,20 +65,19 @@ _WAY = {"across": "across", "up": "upwards"}
 _AXIS_NAME = {"across": "the axis across", "up": "the axis upwards"}
 
 
-def mark_graph(study: Study) -> tuple[Remark, ...]:
-    """Mark the graph; every criterion is missing while there are no axes with a scale."""
+def mark_graph(study: Study) -> Iterator[Remark]:
+    """Mark the graph, one criterion after another; all are missing while no axes have a scale."""
     graph = study.graph
     if graph is None:
         said = "There are no two axes with a scale yet."
-        return tuple(one.missing(said) for one in ALL)
-    return (
-        _axes(graph),
-        _labels(graph, study),
-        _scale(graph),
-        _fills(graph),
-        _crosses(graph),
-        *_line(graph),
-    )
+        yield from (one.missing(said) for one in ALL)
+        return
+    yield _axes(graph)
+    yield _labels(graph, study)
+    yield _scale(graph)
+    yield _fills(graph)
+    yield _crosses(graph)
+    yield from _line(graph)
 
 
 def _axes(graph: OwnGraph) -> Remark:
@@ -245,24 +244,24 @@ def _pair(pair: np.ndarray) -> str:
     return f"({plain(float(pair[0]))}, {fixed(float(pair[1]), 1)})"
 
 
-def _line(graph: OwnGraph) -> tuple[Remark, ...]:
+def _line(graph: OwnGraph) -> Iterator[Remark]:
     """Mark the line. A line forced through the origin costs that mark alone."""
     if len(graph.line) < 2:
-        return tuple(one.missing("There is no line on the graph yet.") for one in _LINE)
+        yield from (one.missing("There is no line on the graph yet.") for one in _LINE)
+        return
     if len(np.unique(graph.fitted[:, 0])) < 2:
         said = "There are not enough points to hold the line against."
-        return tuple(one.teacher(said) for one in _LINE)
-    allowed = gradients(graph)
-    assert allowed is not None
+        yield from (one.teacher(said) for one in _LINE)
+        return
+    yield _kind(graph)
     forced = is_forced(graph)
-    balance, gradient = _balance(graph), _gradient(graph, allowed)
-    if forced:
-        balance, gradient = (_carried(one) for one in (balance, gradient))
-    return (_kind(graph), _origin(graph, forced=forced), balance, gradient)
+    yield _origin(graph, forced=forced)
+    for marked in (_balance, _gradient):
+        yield _carried(marked(graph), forced=forced)
 
 
-def _carried(remark: Remark) -> Remark:
-    if remark.verdict is not Verdict.WRONG:
+def _carried(remark: Remark, *, forced: bool) -> Remark:
+    if not forced or remark.verdict is not Verdict.WRONG:
         return remark
     said = "This comes of the line being taken through the origin."
     return replace(remark, verdict=Verdict.CARRIED, nudge=said, worked="", where="")
@@ -316,8 +315,9 @@ def _balance(graph: OwnGraph) -> Remark:
     )
 
 
-def _gradient(graph: OwnGraph, allowed: Gradients) -> Remark:
-    drawn = drawn_gradient(graph)
+def _gradient(graph: OwnGraph) -> Remark:
+    drawn, allowed = drawn_gradient(graph), gradients(graph)
+    assert allowed is not None
     if allowed.low <= drawn <= allowed.high:
         return GRADIENT.right(significant(drawn, 3))
     if not np.isfinite(drawn):

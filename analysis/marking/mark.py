@@ -8,8 +8,9 @@ is told by its words and its sign, so the page needs no colour.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from itertools import chain
 
 from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
@@ -51,7 +52,7 @@ from analysis.quantity.units import counted, plain
 PAGES = tuple(QUESTIONS_OF)
 """The order of the book."""
 
-_NUMBERS: Mapping[str, Callable[[Study], tuple[Remark, ...]]] = {
+_NUMBERS: Mapping[str, Callable[[Study], Iterable[Remark]]] = {
     METHOD: mark_plan,
     TABLE: mark_table,
     GRAPH: mark_graph,
@@ -76,9 +77,32 @@ def mark(work: Work, criteria: Criteria | None = None) -> Feedback:
 
 def mark_page(study: Study, page: str, criteria: Criteria | None = None) -> tuple[Remark, ...]:
     """The remarks on one page, the same as in the marking of the whole work."""
-    in_numbers = _NUMBERS[page](study) if page in _NUMBERS else ()
-    remarks = (*in_numbers, *mark_written(study, criteria, page))
-    return tuple(_with_answer(remark, study.work) for remark in remarks)
+    return tuple(page_marking(study, page, criteria))
+
+
+def page_marking(study: Study, page: str, criteria: Criteria | None = None) -> Iterator[Remark]:
+    """The remarks on one page, each worked out when it is asked for."""
+    for remark in chain(_in_numbers(study, page), mark_written(study, criteria, page)):
+        yield _with_answer(remark, study.work)
+
+
+def _in_numbers(study: Study, page: str) -> Iterator[Remark]:
+    """The remarks on table, graph or numbers, worked out once for the page's own answers.
+
+    No other answers are asked about there; readings, table and graph stand in the study.
+    """
+    if page not in _NUMBERS:
+        return
+    answers = (study.work.answers.get((page, one.name), "") for one in QUESTIONS_OF[page])
+    key = (page, *answers)
+    if key not in study.judged:
+        found = []
+        for remark in _NUMBERS[page](study):
+            found.append(remark)
+            yield remark
+        study.judged[key] = found
+        return
+    yield from study.judged[key]
 
 
 def _with_answer(remark: Remark, work: Work) -> Remark:

@@ -79,7 +79,7 @@ class Study:
 
     @cached_property
     def judged(self) -> dict[Hashable, Any]:
-        """What written answers earned beside these readings; `sentences.verdict` keeps it here."""
+        """What answers earned beside these readings, table and graph; the marking keeps it here."""
         return {}
 
     def answer(self, page: str, question: str) -> str:

@@ -10,6 +10,7 @@ unchanged; struck-out ones may be there or not. Means: see `own_table`.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from analysis.marking.own_table import Copies, Entry, MeanCheck, OwnColumn, OwnTable
 from analysis.marking.questions import TABLE
@@ -43,23 +44,23 @@ _HEADINGS = (
 )
 
 
-def mark_table(study: Study) -> tuple[Remark, ...]:
-    """Mark the results table; without a rough page nothing is said of copying."""
+def mark_table(study: Study) -> Iterator[Remark]:
+    """Mark the results table, one criterion after another; without a rough page none of copying."""
     table = study.table
     if not table.rows:
         said = "There is nothing in the results table yet."
         asked = [one for one in ALL if study.has_rough or one not in _FROM_ROUGH]
-        return tuple(one.missing(said) for one in asked)
-    from_rough = (_readings(study.copies), _rows(study.copies)) if study.has_rough else ()
-    return (
-        _quantity(table),
-        _unit(table),
-        _cells(table),
-        _places(table),
-        *from_rough,
-        _means(study),
-        _mean_places(study),
-    )
+        yield from (one.missing(said) for one in asked)
+        return
+    yield _quantity(table)
+    yield _unit(table)
+    yield _cells(table)
+    yield _places(table)
+    if study.has_rough:
+        yield _readings(study.copies)
+        yield _rows(study.copies)
+    yield _means(study)
+    yield _mean_places(study)
 
 
 def place(entry: Entry) -> str:

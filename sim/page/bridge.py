@@ -22,7 +22,7 @@ from sim.bench.model.after import (
     after,
     desk_for,
     get_ready_to_mark,
-    marked_ahead,
+    marking_ahead,
     new_practical,
     page_of,
     passed_by,
@@ -51,6 +51,7 @@ from sim.page.values import (
 )
 from sim.page.wishes import LETTERS, intents_of, read_wish
 from sim.record.readings_file import readings_content, readings_path
+from sim.state import Book, RoughReading
 
 LONGEST_FRAME_S = 0.25
 """A frame longer than this counts as so much: the bench slows rather than jumps."""
@@ -69,6 +70,7 @@ class PageBench:
         """Nothing is begun yet: `begin` or `open` comes first."""
         self._desk: Desk
         self._record: RecordLines | None = None
+        self._ahead: tuple[str, Book, tuple[RoughReading, ...]] | None = None
 
     def begin(self, name: str, seed: str | None = None) -> str:
         """A new practical, its record to be called `name`; the answer has its opening line."""
@@ -108,9 +110,22 @@ class PageBench:
             remarked=remarked,
         )
 
-    def ahead(self) -> None:
-        """Mark what was written on the open page, while nothing else is to be done."""
-        self._desk = marked_ahead(self._desk)
+    def ahead(self) -> Iterator[None]:
+        """Mark the open page as it stands, remark by remark, while nothing else is to be done.
+
+        Once for all that is marked: an act at the bench changes nothing of it. It ends where the
+        work is taken up anew, by feedback or by what is to be marked ahead since.
+        """
+        page, state = self._desk.page, self._desk.state
+        if self._ahead == (standing := (page, state.book, state.rough)):
+            return
+        self._ahead = standing
+        self._desk, remarks = marking_ahead(self._desk)
+        study = self._desk.study
+        for _ in remarks:
+            yield
+            if self._desk.study is not study:
+                return
 
     def tick(self, time_s: float) -> str:
         """Let time pass; while the ball is in the air the answer has no more than that shows.

@@ -1,11 +1,11 @@
 /* ---- the conversation with the model ---- */
 let bench, fixed, seen;
 const idle = globalThis.requestIdleCallback ?? setTimeout;
-/* An answer is marked in the next idle moment, so that feedback need not wait for it. */
+/* The open page is marked in the next idle moments, so that feedback need not wait for it. */
 function wish(wanted) {
   const answer = JSON.parse(bench.do(JSON.stringify(wanted)));
   shownAndKept(answer);
-  if (answer.lines && performance.getEntriesByName("rehearsed").length) idle(() => bench.ahead());
+  if (performance.getEntriesByName("rehearsed").length) beforehand(() => bench.ahead());
   if (answer.saves) save();
   if (answer.file) given(answer.file.name, answer.file.text, "text/csv");
   return answer;
@@ -162,11 +162,13 @@ async function open(name, bytes) {
   }
 }
 const goOn = (name) => open(name, new TextEncoder().encode(storedLines(name).text));
-/* What is slow the first time is done beforehand, a little in each moment in which nothing else is to be done. */
-function rehearse(acts) {
+/* What is slow is done beforehand, a little in each moment in which nothing else is to be done. */
+function beforehand(begun, whenDone = () => {}) {
+  let pieces;
   const next = (moment) => {
+    pieces ??= begun();
     do {
-      if (acts.next().done) { acts.destroy(); performance.mark("rehearsed"); return; }
+      if (pieces.next().done) { pieces.destroy(); whenDone(); return; }
     } while (moment?.timeRemaining() > 0);
     idle(next);
   };
@@ -212,7 +214,7 @@ by("opening").append(by("licences")); /* long: what is to be seen first does not
     const program = await interpreter();
     fixed = JSON.parse(program.contents());
     bench = program.PageBench();
-    rehearse(program.rehearsal());
+    beforehand(() => program.rehearsal(), () => performance.mark("rehearsed"));
     offers();
   } catch (problem) {
     told(problem instanceof NotThere ? problem.message : "This browser cannot run the page: a newer one is needed. " + String(problem), 0);

@@ -8,7 +8,7 @@ some hold the answer against the student's own line and readings.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from analysis.marking.questions import ANSWERED, EVALUATION
@@ -50,17 +50,18 @@ class Marking:
 
 def mark_written(
     study: Study, criteria: Criteria | None = None, page: str = ""
-) -> tuple[Remark, ...]:
+) -> Iterator[Remark]:
     """Mark the written answers of a page, or of all: a remark for each row, in the file's order.
 
-    RIGHT and CARRIED carry the student's own words that earned the mark as evidence; WRONG those
-    that speak against it, where there are any. `criteria` are the program's own where None.
+    Each is worked out when it is asked for. RIGHT and CARRIED carry the student's own words that
+    earned the mark as evidence; WRONG those that speak against it, where there are any. `criteria`
+    are the program's own where None.
     """
     criteria = criteria or load()
     marking = Marking(study, criteria)
     # No row asks about another page's: what it fits or differs from stands on its own.
     rows = [row for row in criteria.rows if not page or row.criterion.page == page]
-    return tuple(_remark(row, marking) for row in rows)
+    return (_remark(row, marking) for row in rows)
 
 
 def _remark(row: CriterionRow, marking: Marking) -> Remark:

@@ -218,22 +218,33 @@ def _marked_if_asked(step: Step) -> Step:
     return Step(replace(step.desk, remarks=remarks, study=study), step.actions)
 
 
-def marked_ahead(desk: Desk) -> Desk:
-    """The desk once new answers on the open page are marked, for feedback to find them marked."""
-    work = work_of(desk.state)
-    if desk.study and desk.study.work.answers == work.answers:
-        return desk
-    return replace(desk, study=_marked(desk.study, work, desk.page)[1])
+def marking_ahead(desk: Desk) -> tuple[Desk, Iterator[Remark]]:
+    """The desk with its work taken up anew, and the open page's remarks one by one.
+
+    Feedback finds marked what was drawn of them.
+    """
+    # As in `_marked`.
+    from analysis.marking.mark import page_marking
+
+    study = _taken_up(desk.study, work_of(desk.state))
+    return replace(desk, study=study), page_marking(study, desk.page)
 
 
 def _marked(before: Study | None, work: Work, *pages: str) -> tuple[Remarks, Study]:
     """The remarks on pages of a work, some of which may have been marked `before`."""
-    # The first asking waits for these, no frame before.
+    # The first asking waits for it, no frame before.
     from analysis.marking.mark import mark_page
+
+    study = _taken_up(before, work)
+    return {page: mark_page(study, page) for page in pages}, study
+
+
+def _taken_up(before: Study | None, work: Work) -> Study:
+    """The study of a work: all that was found `before` of what stands as it stood."""
+    # As in `_marked`.
     from analysis.marking.study import Study
 
-    study = before.again(work) if before else Study(work)
-    return {page: mark_page(study, page) for page in pages}, study
+    return before.again(work) if before else Study(work)
 
 
 _LOADED_FOR_MARKING = (

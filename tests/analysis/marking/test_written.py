@@ -57,7 +57,7 @@ def test_no_answer_that_was_tuned_on_is_credited_wrongly_or_refused_wrongly(file
 
 def test_empty_answers_are_missing():
     for answers in ({}, {(row.criterion.page, row.question): " \n" for row in load().rows}):
-        remarks = mark_written(Study(Work(answers=answers)))
+        remarks = tuple(mark_written(Study(Work(answers=answers))))
         assert len(remarks) == len(load().rows)
         assert {r.verdict for r in remarks} == {Verdict.MISSING}
         assert all(r.nudge and r.worked for r in remarks)
@@ -73,7 +73,7 @@ def test_the_words_that_earned_the_mark_are_evidence():
 
 def test_a_student_who_answers_everything_rightly_gets_every_mark():
     work = Work(answers=RIGHT, rough=rough(TIGHT), graph=graph("straight"))
-    remarks = mark_written(Study(work))
+    remarks = tuple(mark_written(Study(work)))
     assert {r.criterion for r in remarks if r.verdict is not Verdict.RIGHT} == set()
     assert sum(r.earned for r in remarks) == len(RIGHT) == len(load().rows)
     assert all(r.evidence for r in remarks)
@@ -285,11 +285,11 @@ def test_any_text_is_marked(text):
 def test_a_students_written_answers_are_marked_in_ten_milliseconds():
     by_question = {(s.page, s.question): s.text for s in samples("samples.toml")}
     work = Work(answers=by_question, rough=rough(TIGHT), graph=graph("straight"))
-    mark_written(Study(work))
+    list(mark_written(Study(work)))
     times = []
     for _ in range(20):
         began = time.process_time()
-        mark_written(Study(work))
+        list(mark_written(Study(work)))
         times.append(time.process_time() - began)
     assert min(times) < 0.010
 
@@ -355,7 +355,7 @@ def test_what_is_likely_right_is_not_nudged_as_if_it_were_wrong():
 def test_no_sentence_of_help_stands_twice_on_a_page():
     for said in ("idk", "the flubber grombled", "Which variable?"):
         answers = {(row.criterion.page, row.question): said for row in load().rows}
-        remarks = mark_written(Study(Work(answers=answers)))
+        remarks = tuple(mark_written(Study(Work(answers=answers))))
         nudges = Counter((r.page, r.nudge) for r in remarks)
         steps = Counter((r.page, r.worked) for r in remarks)
         assert max(nudges.values()) == max(steps.values()) == 1, (said, nudges.most_common(2))
