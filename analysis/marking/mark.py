@@ -15,6 +15,7 @@ from itertools import chain
 from analysis.marking.energy_answers import mark_energy
 from analysis.marking.graph import mark_graph
 from analysis.marking.numbers import mark_half_range, mark_line_answers, mark_plan
+from analysis.marking.question import Question
 from analysis.marking.questions import (
     ANSWERED,
     CONCLUSION,
@@ -83,7 +84,7 @@ def mark_page(study: Study, page: str, criteria: Criteria | None = None) -> tupl
 def page_marking(study: Study, page: str, criteria: Criteria | None = None) -> Iterator[Remark]:
     """The remarks on one page, each worked out when it is asked for."""
     for remark in chain(_in_numbers(study, page), mark_written(study, criteria, page)):
-        yield _with_answer(remark, study.work)
+        yield _with_answer(remark, study)
 
 
 def _in_numbers(study: Study, page: str) -> Iterator[Remark]:
@@ -105,13 +106,24 @@ def _in_numbers(study: Study, page: str) -> Iterator[Remark]:
     yield from study.judged[key]
 
 
-def _with_answer(remark: Remark, work: Work) -> Remark:
-    """The remark with the whole answer that it is about, and what that builds on."""
+def _with_answer(remark: Remark, study: Study) -> Remark:
+    """The remark with the whole answer that it is about, and what that is to be judged beside."""
     asked = ANSWERED.get((remark.page, remark.of.question))
-    if asked is None or not (text := work.answers.get((asked.page, asked.name), "").strip()):
+    if asked is None or not (text := study.answer(asked.page, asked.name)):
         return remark
-    earlier = ((name, work.answers.get((asked.page, name), "")) for name in asked.builds_on)
-    return replace(remark, answer=AnswerGiven(asked.words, text, tuple(earlier)))
+    answers = study.work.answers
+    earlier = tuple((name, answers.get((asked.page, name), "")) for name in asked.builds_on)
+    given = AnswerGiven(asked.words, text, earlier, _own_work(asked, study))
+    return replace(remark, answer=given)
+
+
+def _own_work(asked: Question, study: Study) -> str:
+    """What an answer is held against, worked out once for these readings, table and graph."""
+    key = (asked.page, asked.name)
+    if key not in study.judged:
+        study.judged[key] = asked.held_against(study)
+    own_work: str = study.judged[key]
+    return own_work
 
 
 def handed_in(work: Work) -> tuple[str, ...]:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from analysis.quantity.units import plain
+
 if TYPE_CHECKING:
     from analysis.marking.frames import SentenceFrame
     from analysis.marking.right_answers import RightAnswer
+    from analysis.marking.study import Study
     from analysis.quantity.written import AnswerKind
 
 
@@ -69,8 +72,8 @@ class Question:
         hint: what the workbook says of conventions; never the answer.
         part: heading within its page that it stands under; "" for the first part.
         builds_on: names of earlier questions of its page that its answer cannot be judged without.
-        of_own_work: whether words that are right of one student's line or readings may be wrong of
-            another's.
+        own_work: what of the student's own readings or line its words are held against, where what
+            is right of one student's may be wrong of another's.
         frame: a sentence to finish that may be its answer, for those who struggle to write one.
 
     """
@@ -86,7 +89,7 @@ class Question:
     hint: str = ""
     part: str = ""
     builds_on: tuple[str, ...] = ()
-    of_own_work: bool = False
+    own_work: RightAnswer | None = None
     frame: SentenceFrame | None = None
 
     @property
@@ -98,3 +101,16 @@ class Question:
     def names_temperature(self) -> bool:
         """Whether it asks about the temperature that the book, or the teacher, names."""
         return "named here" in self.words
+
+    def held_against(self, study: Study) -> str:
+        """What a student's own work says of the answer: of a number, the right one; "" for nothing.
+
+        It is for a teacher who judges, never for the student.
+        """
+        if self.own_work is not None:
+            return self.own_work(study)
+        if self.answer.form not in ("quantity", "number") or isinstance(self.right, str):
+            return ""
+        right = self.right(study)
+        at = f"at {plain(study.named_c, 1)} °C: " if self.names_temperature else ""
+        return f"{at}{right}" if right else ""

@@ -200,6 +200,7 @@ _REGISTRY = (
         right.relationship,
         room=Room(4, 7),
         hint="Say which way it changes, and by about how much for each step of temperature.",
+        own_work=right.own_means,
     ),
     Question(
         CONCLUSION,
@@ -208,7 +209,7 @@ _REGISTRY = (
         CHOICE,
         "straight",
         room=Room(paper=3),
-        of_own_work=True,
+        own_work=right.own_line,
         hint="Look at all points together with their bars, not at one point alone.",
     ),
     Question(
@@ -247,7 +248,7 @@ _REGISTRY = (
         CHOICE,
         right.repeatable,
         room=Room(paper=2),
-        of_own_work=True,
+        own_work=right.own_bars,
     ),
     Question(
         EVALUATION,
@@ -257,7 +258,7 @@ _REGISTRY = (
         right.repeatable_reason,
         room=Room(3, 8),
         builds_on=("repeatable", "half-range"),
-        of_own_work=True,
+        own_work=right.own_bars,
     ),
     Question(
         EVALUATION,

@@ -47,7 +47,8 @@ class OwnReadings:
     uncertainties and ranges, and every difference between two repeats; `percentages` the
     uncertainties in per cent; `others_cm` the other numbers that a reason may quote: readings,
     means and the changes of the mean between neighbours. `means_cm` are the means by temperature in
-    °C, `rate_cm_per_c` is the change of the mean per degree over the whole range, NaN for one set.
+    °C, `bars_cm` their uncertainties (NaN for one reading), `rate_cm_per_c` is the change of the
+    mean per degree over the whole range, NaN for one set.
     """
 
     verdict: str = "cannot be told"
@@ -55,6 +56,7 @@ class OwnReadings:
     percentages: tuple[float, ...] = ()
     others_cm: tuple[float, ...] = ()
     means_cm: Mapping[float, float] = field(default_factory=dict)
+    bars_cm: Mapping[float, float] = field(default_factory=dict)
     rate_cm_per_c: float = math.nan
 
 
@@ -173,7 +175,7 @@ class Study:
         sets = [one for one in self.sets if one.standing_cm and _is_reading(one)]
         if not sets:
             return OwnReadings()
-        spreads = school_spread([one.standing_cm for one in sets], self._standing_places)
+        spreads = school_spread([one.standing_cm for one in sets], self.standing_places)
         found = repeatability(kelvin([one.temperature_c for one in sets]), spreads)
         wide_m = (spreads.half_range_m, spreads.uncertainty_m, spreads.range_m)
         standing_m = metres(np.concatenate([one.standing_cm for one in sets]))
@@ -184,14 +186,14 @@ class Study:
             spreads_cm=(*_known(centimetres(np.concatenate(wide_m))), *_differences_cm(sets)),
             percentages=_known(spreads.percentage),
             others_cm=_known(centimetres(np.concatenate((standing_m, spreads.mean_m, changes_m)))),
-            means_cm={
-                one.temperature_c: float(mean) for one, mean in zip(sets, means_cm, strict=True)
-            },
+            means_cm=_by_temperature(sets, means_cm),
+            bars_cm=_by_temperature(sets, centimetres(spreads.uncertainty_m)),
             rate_cm_per_c=_rate(sets, means_cm),
         )
 
     @property
-    def _standing_places(self) -> int:
+    def standing_places(self) -> int:
+        """Decimal places, in cm, of the readings that stand."""
         if self.work.rough is None:
             return min(self.table.places, _MOST_PLACES)
         places = (one.decimal_places for one in self.work.rough if not one.struck_out)
@@ -227,6 +229,10 @@ def _differences_cm(sets: list[ReadingSet]) -> tuple[float, ...]:
         heights = np.array(one.standing_cm)
         found |= set(np.abs(heights[:, None] - heights[None, :]).round(6).ravel().tolist())
     return tuple(sorted(found - {0.0}))
+
+
+def _by_temperature(sets: list[ReadingSet], values_cm: np.ndarray) -> dict[float, float]:
+    return {one.temperature_c: float(cm) for one, cm in zip(sets, values_cm, strict=True)}
 
 
 def _rate(sets: list[ReadingSet], mean_cm: np.ndarray) -> float:

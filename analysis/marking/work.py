@@ -205,13 +205,15 @@ class AnswerGiven:
     """What a student wrote in answer to a question, in full.
 
     `builds_on` are the earlier answers that it cannot be judged without, each by the name of its
-    question: the control variable of a reason, hazard and risk of a control.
+    question: the control variable of a reason, hazard and risk of a control. `own_work` is what of
+    the student's own readings or line it is held against: for who judges, never for the student.
     """
 
     question: str
     """As the student reads it."""
     text: str
     builds_on: tuple[tuple[str, str], ...] = ()
+    own_work: str = ""
 
     @property
     def base(self) -> str:

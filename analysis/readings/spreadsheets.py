@@ -35,7 +35,8 @@ class TableSheet:
     """One sheet: its name, and its columns, all of one length.
 
     Above the table stand lines about it and settings, each a heading with its number beside it.
-    `upright` turns the headings, for a table with many narrow columns.
+    `upright` turns the headings, for a table with many narrow columns. Texts longer than `widest`
+    letters stand on more lines.
     """
 
     name: str
@@ -43,6 +44,7 @@ class TableSheet:
     about: tuple[str, ...] = ()
     settings: Mapping[str, float] = field(default_factory=dict)
     upright: bool = False
+    widest: int = WIDEST
 
     @property
     def top(self) -> int:
@@ -83,21 +85,18 @@ def _xlsx_sheet(book: Any, page: Any, sheet: TableSheet) -> None:
         page.set_row(sheet.top, 180)
     for place, column in enumerate(sheet.columns):
         page.write_string(sheet.top, place, column.heading, head)
-        page.set_column(place, place, _width(column, turned=sheet.upright))
+        page.set_column(place, place, _width(column, sheet))
         _xlsx_column(page, (sheet.top + 1, place), column, _shown(book, sheet, column))
     page.freeze_panes(sheet.top + 1, 2)
 
 
 def _shown(book: Any, sheet: TableSheet, column: OutColumn) -> Any:
     """How the cells of a column are shown: long texts on more lines, then all from the top down."""
-    lined = {"valign": "top"} if any(map(_is_long, sheet.columns)) else {}
-    if _is_long(column):
+    long = [_longest(one) > sheet.widest for one in sheet.columns]
+    lined = {"valign": "top"} if any(long) else {}
+    if _longest(column) > sheet.widest:
         return book.add_format({**lined, "text_wrap": True})
     return book.add_format({**lined, **_pattern(column)})
-
-
-def _is_long(column: OutColumn) -> bool:
-    return _longest(column) > WIDEST
 
 
 def _longest(column: OutColumn) -> int:
@@ -120,9 +119,10 @@ def _pattern(column: OutColumn) -> dict[str, str]:
     return {"num_format": f"0.{'0' * column.places}" if column.places else "0"}
 
 
-def _width(column: OutColumn, *, turned: bool) -> int:
+def _width(column: OutColumn, sheet: TableSheet) -> int:
+    turned = sheet.upright
     words = 0 if turned else max(map(len, column.heading.split()), default=0)
-    return min(max(_longest(column), words, 4 if turned else NARROWEST) + 1, WIDEST)
+    return min(max(_longest(column), words, 4 if turned else NARROWEST) + 1, sheet.widest)
 
 
 def ods_bytes(sheets: Sequence[TableSheet]) -> bytes:

@@ -1,9 +1,9 @@
 """What a class wrote, question by question: the same answer once, with all who gave it.
 
 Two answers are the same where case, spelling, endings and idle words are all that tells them apart,
-where they build on the same earlier answers, and where the program says the same of both. What only
-the student's own readings and line can judge is never put together with another's where it was
-left; numbers, cells and graphs stand here only then.
+where they build on the same earlier answers and are held against the same readings or line of the
+student's own, and where the program says the same of both. Numbers, cells and graphs stand here
+only where they were left, each by itself.
 
 Left answers stand among a sample of the credits, near ones together; likeness orders, and decides
 nothing. The sample: of all credited answers in words (a student's answer to one question counts as
@@ -29,6 +29,7 @@ from sim.classroom.corrections import (
     ANSWER,
     BUILDS_ON,
     CRITERION,
+    OWN_WORK,
     REASON,
     STUDENT,
     VERDICT,
@@ -78,10 +79,12 @@ class AnswerGroup:
         asks: what that asks for.
         answer: the answer in full, as most of them wrote it; "" for a graph.
         builds_on: earlier answers that it cannot be judged without, as one text.
+        own_work: what of the student's own readings or line it is held against; "" for nothing.
         students: their numbers.
         standing: what the program says of it.
         guess: what the program would say of an answer that it leaves; "" for none.
         judged: what the teacher said, if it is the same of all: "right", "half", "not yet" or "".
+        said: equal for answers that nothing but the own work beside them tells apart.
 
     """
 
@@ -95,6 +98,8 @@ class AnswerGroup:
     standing: str
     guess: str = ""
     judged: str = ""
+    own_work: str = ""
+    said: tuple[object, ...] = ()
 
     @property
     def sign(self) -> str:
@@ -110,7 +115,12 @@ class _Given:
     remark: Remark
     answer: AnswerGiven
     judged: str
-    key: tuple[object, ...]
+    said: tuple[object, ...]
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """Equal for those that are judged as one."""
+        return (*self.said, self.answer.own_work)
 
     @property
     def drawn_by(self) -> bytes:
@@ -152,25 +162,21 @@ def _in_words(remark: Remark) -> bool:
     return remark.answer is not None and asked is not None and asked.answer.form in IN_WORDS
 
 
-def _of_own_work(remark: Remark) -> bool:
-    return ANSWERED[remark.page, remark.of.question].of_own_work
-
-
 def _given(student: int, remark: Remark, now: Remark, same: SameAnswers) -> _Given:
     answer = remark.given
     verdict = Verdict.RIGHT if remark.verdict.earns else remark.verdict
-    key: tuple[object, ...] = (
+    said: tuple[object, ...] = (
         remark.criterion,
         verdict,
         remark.guess,
         same.wording(answer.text),
         same.wording(answer.base),
     )
-    if not _in_words(remark) or (verdict is Verdict.TEACHER and _of_own_work(remark)):
-        key = (*key, student)
+    if not _in_words(remark):
+        said = (*said, student)
     # Who agrees with the program's verdict has judged it too, which its words tell.
     judged = "" if now == remark else WORD_OF.get(now.verdict, "")
-    return _Given(student, remark, answer, judged, key)
+    return _Given(student, remark, answer, judged, said)
 
 
 def _ordered(
@@ -181,6 +187,7 @@ def _ordered(
     """The groups of one criterion: first those to be judged, near ones together."""
     groups = [_group(members, audited=key in drawn) for key, members in found.items()]
     asked = [one for one in groups if one.standing in TO_JUDGE]
+    asked.sort(key=lambda one: one.own_work)  # of the same words, those beside like work together
     rest = [one for one in groups if one.standing not in TO_JUDGE]
     rest.sort(key=lambda one: (one.standing == NOT_YET, -len(one.students)))
     wordings = [" ".join(same.wording(one.answer)) for one in asked]
@@ -203,6 +210,8 @@ def _group(members: Sequence[_Given], *, audited: bool) -> AnswerGroup:
         standing=_standing(first.remark.verdict, audited=audited),
         guess=first.remark.guess or "",
         judged=judged.pop() if len(judged) == 1 else "",
+        own_work=first.answer.own_work,
+        said=first.said,
     )
 
 
@@ -229,10 +238,13 @@ def near_together(texts: Sequence[str]) -> list[int]:
 
 
 WORKBOOK, SHEET = "class.xlsx", "to judge"
+WIDEST = 30
+"""Letters of a column: then the columns up to the verdict stand side by side in 1366 pixels."""
 SHEET_ABOUT = (
-    "Every answer in words, and every number that could not be read, with what it builds on; the "
-    "same answer of several pupils stands once. Write 'right', 'half' or 'not yet' under verdict, "
-    "then collect again: it is read from here and kept in corrections.csv.",
+    "Every answer in words, and every number that could not be read, with what it builds on, and "
+    "what the pupil's own readings or line say; the same answer beside the same work stands once.",
+    "Write 'right', 'half' or 'not yet' under verdict, then collect again: it is read from here, "
+    "and kept in corrections.csv.",
     f"'credited, to be audited': a sample of {AUDITED} of the credits. If you find none wrong, at "
     "most 10 % of all credits are, with 95 % confidence.",
 )
@@ -254,6 +266,7 @@ def sheet_columns(groups: Sequence[AnswerGroup]) -> tuple[OutColumn, ...]:
         text_column(_QUESTION, (one.question for one in groups)),
         text_column(ANSWER, (one.answer for one in groups)),
         text_column(BUILDS_ON, (one.builds_on for one in groups)),
+        text_column(OWN_WORK, (one.own_work for one in groups)),
         text_column(VERDICT, blank),
         text_column(_JUDGED, (one.judged for one in groups)),
         text_column(_PROGRAM, (one.standing for one in groups)),
@@ -283,6 +296,7 @@ def read_answers(workbook: Path) -> tuple[AnswerGroup, ...]:
             standing=texts.get(_PROGRAM, ""),
             guess=texts.get(_GUESS, ""),
             judged=texts.get(_JUDGED, ""),
+            own_work=texts.get(OWN_WORK, ""),
         )
         for _, texts in word_table(workbook).rows
         if texts.get(CRITERION) and student_runs(texts.get(STUDENT, ""))

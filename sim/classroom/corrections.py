@@ -1,8 +1,9 @@
 """The teacher's word on what pupils wrote: kept in a csv file, and taken in at every collecting.
 
 Columns: student (number or name; several as "3, 7-9"), criterion, verdict ("right", "half" or "not
-yet") or marks, reason; and the answer that was judged with what it builds on. Where these stand the
-row holds for that answer alone: who hands in another one later is judged anew. A row that cannot be
+yet") or marks, reason; and the answer that was judged, with what it builds on and what of the
+student's own work it was held against. Where these stand the row holds for that answer beside that
+work alone: who hands in another one, or other readings, is judged anew. A row that cannot be
 used is named with what is wrong; the others count. The sheet of answers in the class workbook has
 the same columns and is read by the same reader.
 """
@@ -30,8 +31,8 @@ if TYPE_CHECKING:
     from analysis.readings.sheets import Sheet
 
 STUDENT, CRITERION, VERDICT, REASON = "student", "criterion", "verdict", "reason"
-ANSWER, BUILDS_ON = "answer", "builds on"
-COLUMNS = (STUDENT, CRITERION, VERDICT, "marks", REASON, ANSWER, BUILDS_ON)
+ANSWER, BUILDS_ON, OWN_WORK = "answer", "builds on", "own work"
+COLUMNS = (STUDENT, CRITERION, VERDICT, "marks", REASON, ANSWER, BUILDS_ON, OWN_WORK)
 FILE_NAME = "corrections.csv"
 BY_TEACHER = "Judged by your teacher"
 MOST_HEADING_ROWS = 10
@@ -69,6 +70,7 @@ class Correction:
     reason: str = ""
     answer: str = ""
     builds_on: str = ""
+    own_work: str = ""
 
 
 @dataclass(frozen=True)
@@ -103,14 +105,16 @@ class SameAnswers:
             self._seen[text] = wording(text, self.vocabulary)
         return self._seen[text]
 
-    def judged(self, correction: Correction, remark: Remark) -> bool:
-        """Whether it is the answer of a remark that a correction is about."""
-        if not correction.answer:
-            return True
+    def changed(self, correction: Correction, remark: Remark) -> str:
+        """What is another now than when a correction of a remark was made; "" for nothing."""
         given = remark.given
-        return self.wording(given.text) == self.wording(correction.answer) and self.wording(
-            given.base
-        ) == self.wording(correction.builds_on)
+        texts = ((given.text, correction.answer), (given.base, correction.builds_on))
+        if correction.answer and any(self.wording(now) != self.wording(was) for now, was in texts):
+            return "the answer"
+        # Files of earlier programs do not say what work an answer was judged beside.
+        if correction.own_work not in ("", given.own_work):
+            return "the own work beside the answer"
+        return ""
 
 
 def corrected(feedback: Feedback, corrections: Sequence[Correction], same: SameAnswers) -> Feedback:
@@ -119,7 +123,7 @@ def corrected(feedback: Feedback, corrections: Sequence[Correction], same: SameA
     return Feedback(
         tuple(
             _corrected(remark, found)
-            if (found := by_criterion.get(remark.criterion)) and same.judged(found, remark)
+            if (found := by_criterion.get(remark.criterion)) and not same.changed(found, remark)
             else remark
             for remark in feedback.remarks
         )
@@ -141,10 +145,10 @@ def unused(
                 f"Row {one.row} of the corrections: {one.criterion} is worth {remark.marks}, all, "
                 f"half or none, so {plain(one.marks, 2)} cannot be given."
             )
-        elif not same.judged(one, remark):
+        elif changed := same.changed(one, remark):
             said.append(
-                f"Row {one.row} of the corrections: the answer to {one.criterion} is another now "
-                "than the one that was judged, so it is to be judged again."
+                f"Row {one.row} of the corrections: {changed} to {one.criterion} is another now "
+                "than when it was judged, so it is to be judged again."
             )
     return tuple(said)
 
@@ -226,6 +230,7 @@ def _of_row(row: int, texts: dict[str, str], names: Sequence[str]) -> Iterator[C
             texts.get(REASON, ""),
             texts.get(ANSWER, ""),
             texts.get(BUILDS_ON, ""),
+            texts.get(OWN_WORK, ""),
         )
 
 
@@ -301,6 +306,7 @@ def _cells(one: Correction) -> dict[str, str]:
         REASON: one.reason,
         ANSWER: one.answer,
         BUILDS_ON: one.builds_on,
+        OWN_WORK: one.own_work,
     }
 
 

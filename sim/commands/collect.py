@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import math
+from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -38,7 +39,7 @@ from analysis.quantity.units import plain
 from analysis.readings.columns import OutColumn, text_column
 from analysis.readings.spreadsheets import TableSheet, xlsx_bytes
 from analysis.refusal import Refused, harmless
-from sim.classroom.answers import SHEET, SHEET_ABOUT, WORKBOOK, sheet_columns
+from sim.classroom.answers import SHEET, SHEET_ABOUT, WIDEST, WORKBOOK, sheet_columns
 from sim.classroom.class_key import (
     ClassKey,
     HandedFile,
@@ -244,8 +245,8 @@ def _written(work: ClassWork) -> tuple[Block, ...]:
             asked = f"{one.place}: {one.question}"
             by_question.setdefault(asked, []).append(one)
     blocks: list[Block] = [Paragraph(WRITTEN_ABOUT)]
-    for asked, groups in by_question.items():
-        groups.sort(key=lambda one: one.sign != Verdict.TEACHER.sign)
+    for asked, found in by_question.items():
+        groups = sorted(_by_words(found), key=lambda one: one.sign != Verdict.TEACHER.sign)
         blocks.append(Subheading(asked))
         blocks.append(
             Judgements(tuple(_as_written(one, hidden) for one in groups[:MOST_SHOWN]), slim=True)
@@ -254,6 +255,16 @@ def _written(work: ClassWork) -> tuple[Block, ...]:
             more = f"{len(groups) - MOST_SHOWN} more are in the workbook, sheet '{SHEET}'."
             blocks.append(Paragraph(more, small=True))
     return tuple(blocks)
+
+
+def _by_words(groups: Sequence[AnswerGroup]) -> list[AnswerGroup]:
+    """The same words once, whatever own work stands beside them: that is for the teacher alone."""
+    found: dict[tuple[object, ...], AnswerGroup] = {}
+    for one in groups:
+        said = (one.said, one.sign, one.judged)
+        first = found.get(said)
+        found[said] = replace(first, students=first.students + one.students) if first else one
+    return list(found.values())
 
 
 def _as_written(one: AnswerGroup, hidden: HiddenNames) -> Judgement:
@@ -292,7 +303,7 @@ def class_workbook(work: ClassWork) -> bytes:
     """The workbook as the bytes of an xlsx file."""
     sheets = (
         TableSheet("marks", _marks(work), MARKS_ABOUT, upright=True),
-        TableSheet(SHEET, sheet_columns(work.answers), SHEET_ABOUT),
+        TableSheet(SHEET, sheet_columns(work.answers), SHEET_ABOUT, widest=WIDEST),
         TableSheet("for the teacher", _to_see(work), TO_SEE_ABOUT),
         TableSheet("readings", _readings(work)),
         TableSheet("criteria", _criteria(work)),

@@ -239,7 +239,12 @@ def test_answers_and_buttons_can_be_clicked():
 def test_nothing_is_wider_than_its_page_at_any_size_of_text(scale):
     long = "I think that it is because " + "of the way it was done " * 12
     base = "hazard 1: hot water; risk 1: it could go over somebody's hand and scald it"
-    answers = tuple(replace(group(n, answer=f"{n} {long}"), builds_on=base) for n in range(80))
+    own = "partly repeatable by the bars; " + ", ".join(
+        f"{celsius}.5 °C: 23.60 ± 11.50 cm" for celsius in range(20, 61, 5)
+    )
+    answers = tuple(
+        replace(group(n, answer=f"{n} {long}"), builds_on=base, own_work=own) for n in range(80)
+    )
     judging = judging_of(answers, Corrections(), scale)
     for blocks, width in ((list_blocks(judging), 754), (card_blocks(judging), 530)):
         sheet = laid_out(blocks, MEASURE, width, scale, LIST)

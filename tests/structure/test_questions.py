@@ -5,8 +5,9 @@ from functools import reduce
 import pytest
 
 from analysis.marking.mark import mark
-from analysis.marking.questions import GRAPH, HAZARDS, QUESTIONS_OF
+from analysis.marking.questions import ANSWERED, GRAPH, HAZARDS, QUESTIONS_OF
 from analysis.marking.sentences.criteria import load
+from analysis.marking.study import Study
 from analysis.marking.work import Verdict
 from analysis.paper.document import EmptyTable, RuledLines
 from analysis.workbook import workbook
@@ -76,3 +77,15 @@ def test_what_the_marking_holds_an_answer_against_is_shown_beside_it():
     for row in load().rows:
         before = asked[row.criterion.page, row.question].builds_on
         assert {row.fits, row.differs_from} - {""} <= set(before), row.criterion.name
+
+
+OWN_RULES = {"same way", "line", "readings", "number"}
+"""Rules of the criteria that hold words against the student's own readings or line."""
+
+
+def test_what_is_held_against_the_own_work_shows_it_and_the_rest_does_not(answered):
+    study, rows = Study(work_of(answered)), load().rows
+    own = {(row.criterion.page, row.question) for row in rows if row.rule in OWN_RULES}
+    assert len(own) == 4
+    own |= {at for at, asked in ANSWERED.items() if not isinstance(asked.right, str)}
+    assert {at for at, asked in ANSWERED.items() if asked.held_against(study)} == own

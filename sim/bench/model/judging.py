@@ -171,6 +171,7 @@ def _said_before(group: AnswerGroup, latest: Mapping[tuple[int, str], Correction
         if (one := latest.get((student, group.criterion))) is not None
         and one.verdict is not None
         and (one.answer, one.builds_on) in (("", ""), (group.answer, group.builds_on))
+        and one.own_work in ("", group.own_work)
     }
     everybody = all((student, group.criterion) in latest for student in group.students)
     if len(found) == 1 and everybody:
@@ -210,6 +211,7 @@ def _made(group: AnswerGroup, word: str, reason: TextLine) -> list[Correction]:
             reason=reason.text.strip(),
             answer=group.answer,
             builds_on=group.builds_on,
+            own_work=group.own_work,
         )
         for student in group.students
     ]

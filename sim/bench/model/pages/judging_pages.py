@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from analysis.quantity.units import counted
 from sim.bench.model.judging import (
     BACK,
@@ -21,6 +23,9 @@ from sim.classroom.corrections import student_list
 MOST_ROWS = 60
 """Answers about the one at hand that are listed; of a large class the others are counted."""
 FEW = 5
+OWN_WORK_SAYS = "The pupil's own readings or line say"
+_WITHIN = re.compile(r"(?<![,;]) ")
+"""A blank within one temperature's mean and bar, at which no line is to break."""
 TO_BE_SEEN = "(to be seen in the practical)"
 AT_HAND = "▸ "
 OPEN, TO_AUDIT = "? open", "✓? credited"
@@ -88,14 +93,17 @@ def verdict_words(judging: Judging, place: int) -> str:
 
 
 def card_blocks(judging: Judging) -> tuple[Block, ...]:
-    """The answer at hand in full, what it builds on, the guess, and what can be pressed."""
+    """The answer at hand in full, what it is judged beside, the guess, and what can be pressed."""
     group = judging.answers[judging.at]
     base = (Words("It builds on", "note"), Words(group.builds_on)) if group.builds_on else ()
+    says = _WITHIN.sub("\u00a0", group.own_work)
+    own = (Words(OWN_WORK_SAYS, "note"), Words(says)) if says else ()
     return (
         *([Words(judging.trouble, "caution")] if judging.trouble else []),
         Words(_written_by(group.students), "note"),
         Words(group.answer or TO_BE_SEEN, "part"),
         *base,
+        *own,
         Words("The program", "note"),
         Words(_program_words(judging)),
         Words("The verdict", "note"),
