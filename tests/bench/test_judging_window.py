@@ -277,6 +277,12 @@ def test_what_was_judged_before_is_known_again():
     assert again.at == 1
     other = (replace(answers[0], answer="another"), answers[1])
     assert not judging_of(other, Corrections(change.made)).words
+    beside = (replace(answers[0], own_work="straight line"), answers[1])
+    assert judging_of(beside, Corrections(change.made)).words  # a file of earlier programs
+    _, (change,) = judged(judging_of(beside, Corrections()), "h")
+    assert judging_of(beside, Corrections(change.made)).words == {0: "half"}
+    curved = (replace(answers[0], own_work="curved line"), answers[1])
+    assert not judging_of(curved, Corrections(change.made)).words
     assert GiveVerdict("right") == judging_wish("1", Held(), again)
     assert judging_wish("x", Held(), again) is None
     assert judging_of((group(0, standing="credited"),), Corrections()) is None

@@ -3,6 +3,7 @@
 import csv
 import re
 from statistics import mean
+from zipfile import ZipFile
 
 import pytest
 
@@ -34,6 +35,9 @@ LEFT_SAID = {
 }
 """Left to the teacher whoever wrote it; all three pupils write the same."""
 A_MEAN = re.compile(r"([0-9.]+) °C: ([0-9.]+) ± ([0-9.]+) cm")
+MARGIN_PX = 60
+"""A spreadsheet's row numbers and scroll bar; a letter of its usual font has 7 pixels (common
+practice, no source)."""
 WEIGHT_N, DROP_M = 0.024 * 9.81, 1.0
 """The ball's 24 g, and the height that it is dropped from."""
 
@@ -184,6 +188,18 @@ def test_a_workbook_and_corrections_of_earlier_programs_without_own_work_are_rea
     rows = rows_of(out, "conclusion.relationship")
     assert {row["judged so far"] for row in rows.values()} == {"right"}
     assert not told_of_corrections(out)
+
+
+def test_the_columns_up_to_the_verdict_are_seen_at_once_on_a_school_laptop(handed):
+    out = collect(handed)
+    with ZipFile(out / "class.xlsx") as file:
+        page = file.read("xl/worksheets/sheet2.xml").decode()
+    widths = re.findall(r'<col min="(\d+)" max="(\d+)" width="([0-9.]+)"', page)
+    letters = [
+        float(width) for first, last, width in widths for _ in range(int(first), int(last) + 1)
+    ]
+    verdict = list(sheet_of(out / "class.xlsx")[0]).index("verdict")
+    assert sum(7 * width for width in letters[: verdict + 1]) < 1366 - MARGIN_PX
 
 
 def test_the_window_shows_the_own_work_beside_the_answer_at_hand(handed):
