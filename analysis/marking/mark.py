@@ -119,7 +119,7 @@ def _with_answer(remark: Remark, study: Study) -> Remark:
 
 def _own_work(asked: Question, study: Study) -> str:
     """What an answer is held against, worked out once for these readings, table and graph."""
-    key = (asked.page, asked.name)
+    key = ("own work", asked.page, asked.name)
     if key not in study.judged:
         study.judged[key] = asked.held_against(study)
     own_work: str = study.judged[key]
