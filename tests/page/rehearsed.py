@@ -25,6 +25,16 @@ def calls():
     return [pieces, [_calls(seed) for seed in ("5", "6")]]
 
 
+def lifts():
+    """What it calls to lift the ball out of the kept bath into the towel, after 20 s and 300 s.
+
+    Nobody has asked before how warm the ball is in there.
+    """
+    warmed = (act.SetBath(333.15), act.Wait(1000.0), act.PutBallIn("bath"))
+    soaked = [_opened(*warmed, act.Wait(soak_s)) for soak_s in (20.0, 300.0)]
+    return [_counted(lambda one=one: one.do('{"key": "t"}'))[0] for one in soaked]
+
+
 def ahead():
     """What a press for feedback on each page calls and says, the page marked before it, and not."""
     list(rehearsal())
@@ -63,9 +73,9 @@ def pieces_ahead():
 
 def _filled_in():
     """A page's practical whose book is filled in without a fault; no drop is done."""
-    work, setup = right_work(), Setup(seed=5)
+    work = right_work()
     answers = {at: one.right for at, one in ANSWERED.items() if isinstance(one.right, str)}
-    acts = (
+    return _opened(
         *(act.WriteCell(*at, text) for at, text in work.cells.items()),
         *(act.WriteAnswer(*at, text) for at, text in {**answers, **work.answers}.items()),
         *(
@@ -75,6 +85,11 @@ def _filled_in():
         *(act.PlotPoint(*cross) for cross in work.graph.crosses),
         act.LayLine(work.graph.line),
     )
+
+
+def _opened(*acts):
+    """A page's practical that goes on after some acts."""
+    setup = Setup(seed=5)
     record, line = begun(setup)
     _, lines, _ = record.with_acts(beginning(setup), acts)
     bench = PageBench()

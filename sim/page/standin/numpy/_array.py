@@ -6,6 +6,9 @@ import operator
 from itertools import accumulate
 
 ELLIPSIS, ALL = Ellipsis, slice(None)
+ROWS = (list, tuple, range)
+SHAPES = 1024
+"""So many shapes, and places in them, are remembered: the same few come again at every act."""
 
 
 class ndarray:
@@ -138,7 +141,7 @@ class ndarray:
             raise ValueError(f"shapes {self.shape} and {other.shape} do not multiply")
         across = [other.cells[column::columns] for column in range(columns)]
         cells = [
-            total(list(map(operator.mul, self.cells[at : at + inner], column)))
+            total(map(operator.mul, self.cells[at : at + inner], column))
             for at in range(0, rows * inner, inner)
             for column in across
         ]
@@ -154,9 +157,9 @@ class ndarray:
 
 def asarray(values, dtype=None):
     """Values as an array; one that is an array already stays itself."""
-    if isinstance(values, ndarray):
+    if values.__class__ is ndarray:
         return values if dtype is None else values.astype(dtype)
-    if not isinstance(values, list | tuple | range):
+    if not isinstance(values, ROWS):
         return ndarray([values if dtype is None else dtype(values)], ())
     rows = [asarray(one, dtype) for one in values]
     inner = rows[0].shape if rows else ()
@@ -209,6 +212,7 @@ def greatest(cells):
     return next(filter(math.isnan, cells), max(cells))
 
 
+@functools.lru_cache(SHAPES)
 def common_shape(first, second):
     """The shape that two shapes spread out to."""
     length = max(len(first), len(second))
@@ -227,17 +231,24 @@ def spread_out(values, shape):
         return values.cells
     if len(values.cells) == 1:
         return values.cells * math.prod(shape)
-    own = (1,) * (len(shape) - values.ndim) + values.shape
+    return [values.cells[place] for place in _spread_places(values.shape, shape)]
+
+
+@functools.lru_cache(SHAPES)
+def _spread_places(held, shape):
+    """Where in the list of an array the numbers stand that it spreads out to."""
+    own = (1,) * (len(shape) - len(held)) + held
     if common_shape(own, shape) != shape:
-        raise ValueError(f"shape {values.shape} does not spread out to {shape}")
+        raise ValueError(f"shape {held} does not spread out to {shape}")
     steps = strides(own)
     runs = [
         [0] * length if have == 1 else [place * step for place in range(length)]
         for have, length, step in zip(own, shape, steps, strict=True)
     ]
-    return [values.cells[place] for place in sums_of(runs)]
+    return sums_of(runs)
 
 
+@functools.lru_cache(SHAPES)
 def strides(shape):
     """How far apart in the list two neighbours along each axis are."""
     return tuple(accumulate(shape[:0:-1], operator.mul, initial=1))[::-1] if shape else ()
@@ -270,9 +281,16 @@ def places_of(values, key):
             places = [place for place, taken in enumerate(key.cells) if taken]
             return places, (len(places),)
         key = (key,)
-    axes = iter(zip(values.shape, strides(values.shape), strict=True))
+    try:
+        return _remembered_places(values.shape, key)
+    except TypeError:  # numbers or a mask among it; before Python 3.12 a slice too
+        return _places(values.shape, key)
+
+
+def _places(held, key):
+    axes = iter(zip(held, strides(held), strict=True))
     runs, shape = [], []
-    for one in _written_out(key, values.ndim):
+    for one in _written_out(key, len(held)):
         if one is None:
             shape.append(1)
             continue
@@ -281,6 +299,9 @@ def places_of(values, key):
         runs.append([place * step for place in chosen])
         shape += kept
     return sums_of(runs), tuple(shape)
+
+
+_remembered_places = functools.lru_cache(SHAPES)(_places)
 
 
 def _written_out(key, ndim):

@@ -8,6 +8,8 @@ import sys
 from ._array import asarray, common_shape, ndarray, spread_out
 
 _round = round
+A_NUMBER = (float, int)
+"""What is one number: a bool is one too. As a tuple, for it is asked some hundred times an act."""
 NOT_A_NUMBER = math.nan
 LARGEST = sys.float_info.max
 
@@ -21,7 +23,7 @@ def _of_one(function, quick=None):
 
     @functools.wraps(function)
     def spread(values, out=None):
-        if isinstance(values, float | int):
+        if isinstance(values, A_NUMBER):
             return function(values)
         values = asarray(values)
         cells = all_of(values.cells)
@@ -53,14 +55,14 @@ def _of_two(function, quick=None):
 
     @functools.wraps(function)
     def spread(first, second):
-        if isinstance(second, float | int):
-            if isinstance(first, float | int):
+        if isinstance(second, A_NUMBER):
+            if isinstance(first, A_NUMBER):
                 return function(first, second)
             first = asarray(first)
-            return ndarray(all_of(first.cells, [second] * first.size), first.shape)
-        if isinstance(first, float | int):
+            return ndarray(all_of(first.cells, [second] * len(first.cells)), first.shape)
+        if isinstance(first, A_NUMBER):
             second = asarray(second)
-            return ndarray(all_of([first] * second.size, second.cells), second.shape)
+            return ndarray(all_of([first] * len(second.cells), second.cells), second.shape)
         first, second = asarray(first), asarray(second)
         if first.shape == second.shape:
             return ndarray(all_of(first.cells, second.cells), first.shape)
@@ -105,13 +107,13 @@ def _arithmetic():
     }
     for name, spread in signs.items():
         setattr(ndarray, f"__{name}__", spread)
-        setattr(ndarray, f"__r{name}__", functools.partialmethod(_turned, spread))
+        setattr(ndarray, f"__r{name}__", _turned(spread))
     for name in ("lt", "le", "gt", "ge", "eq", "ne"):
         setattr(ndarray, f"__{name}__", _of_two(getattr(operator, name)))
 
 
-def _turned(second, spread, first):
-    return spread(first, second)
+def _turned(spread):
+    return lambda second, first: spread(first, second)
 
 
 _arithmetic()
