@@ -5,15 +5,15 @@ const FLOOR = 1260,
   WIDE = 78; /* of the corner, in millimetres: floor, and the rule's divided edge */
 const onWall = (metres) => FLOOR - metres * MM;
 function drawScene(scene) {
+  const { ball, lens, thermometer, ...rest } = scene;
   drawFalling(scene);
-  drawThermometer(scene.thermometer);
-  drawThings(scene);
-  by("puddle").hidden = !scene.floor_wet;
+  if (isNews("thermometer", thermometer)) drawThermometer(thermometer);
+  if (isNews("things", [rest, thermometer.in])) drawThings(scene);
 }
 function drawFalling(scene) {
   by("wall").toggleAttribute("data-falling", scene.in_the_air);
-  drawWall(scene);
-  drawLens(scene.lens);
+  if (isNews("wall", [scene.ball, scene.lens, scene.eye_m, scene.camera_m])) drawWall(scene);
+  if (isNews("lens", scene.lens)) drawLens(scene.lens);
 }
 
 /* Marks of a scale with its numbers; `length` and `number` say what stands at a whole division. */
@@ -146,7 +146,6 @@ function drawWall(scene) {
 
 /* The lens: millimetres of the rule, and the ball before its divided edge, where the eye sees it. */
 const LENS = { wide: 200, high: 360, edge: 84 };
-let lensRule = "";
 function drawLens(lens) {
   const scale = LENS.high / lens.strip_m,
     svg = by("lens");
@@ -155,10 +154,7 @@ function drawLens(lens) {
     svg.setAttribute("viewBox", `0 0 ${LENS.wide} ${LENS.high}`);
     svg.append(drawn("g"), drawn("g"));
   }
-  if (String(lens.centre_m) !== lensRule) {
-    lensRule = String(lens.centre_m);
-    svg.firstChild.replaceChildren(...ruleInLens(lens, y));
-  }
+  if (isNews("lens rule", lens.centre_m)) svg.firstChild.replaceChildren(...ruleInLens(lens, y));
   const layer = [],
     ball = lens.ball;
   if (ball) {
@@ -187,7 +183,7 @@ function drawLens(lens) {
   const level = y(lens.eye_m);
   layer.push(drawn("line", { x1: -900, x2: LENS.edge, y1: level, y2: level, class: "level" }));
   svg.lastChild.replaceChildren(...layer);
-  if (by("lens-heading").textContent !== lens.heading) by("lens-heading").textContent = lens.heading;
+  written(by("lens-heading"), lens.heading);
 }
 function ruleInLens(lens, y) {
   const end = seen.scene.rule_m,
@@ -228,18 +224,25 @@ function ruleInLens(lens, y) {
 }
 
 /* The thermometer's call-out: the thread's end stands still in its middle, and the scale goes by. */
+const STEM = { wide: 120, high: 360, bore: 34 };
 function drawThermometer(thermometer) {
-  const [lowest, highest] = thermometer.ends,
-    wide = 120,
-    high = 360,
-    tip = high / 2,
-    bore = 34;
-  const thread = lowest + thermometer.thread * (highest - lowest);
-  const y = (degrees) => tip - ((degrees - thread) * high) / thermometer.span;
-  const half = thermometer.span / 2;
+  const svg = by("thermometer"),
+    [lowest, highest] = thermometer.ends;
+  const y = (degrees) => (-degrees * STEM.high) / thermometer.span;
+  if (!svg.firstChild) {
+    svg.setAttribute("viewBox", `0 0 ${STEM.wide} ${STEM.high}`);
+    svg.append(drawn("g", {}, ...stemOf(lowest, highest, y)));
+  }
+  const end = y(lowest + thermometer.thread * (highest - lowest));
+  svg.firstChild.setAttribute("transform", `translate(0 ${STEM.high / 2 - end})`);
+  svg.querySelector(".spirit").setAttribute("y", end);
+  written(by("thermometer-in"), thermometer.in);
+}
+function stemOf(lowest, highest, y) {
+  const { wide, high, bore } = STEM;
   const marks = marksOf(
-    Math.max(Math.ceil(thread - half - 1), lowest),
-    Math.min(thread + half + 1, highest),
+    lowest,
+    highest,
     (degree) => (degree % 5 === 0 ? 36 : 22),
     (degree, long) =>
       drawn("line", {
@@ -263,12 +266,11 @@ function drawThermometer(thermometer) {
         String(degree).replace("-", "−"),
       ),
   );
-  by("thermometer").setAttribute("viewBox", `0 0 ${wide} ${high}`);
-  by("thermometer").replaceChildren(
-    drawn("rect", { x: bore - 24, y: -4, width: 48, height: high + 8, class: "glass" }),
-    drawn("rect", { x: bore - 5, y: -4, width: 10, height: high + 8, class: "bore" }),
-    drawn("rect", { x: bore - 5, y: tip, width: 10, height: high, class: "spirit" }),
+  const whole = { y: y(highest) - high, height: y(lowest) - y(highest) + 2 * high };
+  return [
+    drawn("rect", { x: bore - 24, width: 48, ...whole, class: "glass" }),
+    drawn("rect", { x: bore - 5, width: 10, ...whole, class: "bore" }),
+    drawn("rect", { x: bore - 5, width: 10, height: high, class: "spirit" }),
     ...marks,
-  );
-  by("thermometer-in").textContent = thermometer.in;
+  ];
 }

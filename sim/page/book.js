@@ -1,35 +1,59 @@
 /* ---- the page of the book ---- */
-let shape = "";
-/* What the page is laid out by: not what is written in it, nor what is drawn on the graph paper. */
-function withoutTexts(blocks) {
-  return JSON.stringify(blocks, (_, value) => {
-    if (value && value.kind === "field") return { ...value, text: "" };
-    return value && value.kind === "paper" ? [value.name, value.tools] : value;
-  });
+let laidOut = []; /* of each block what it was laid out by, and its elements */
+let places = new Map();
+/* What on the page has a name for the model: fields, buttons, the graph paper. */
+const named = (name) => places.get(name);
+/* What a block is laid out by: not what is written in it, nor what is drawn on the graph paper. */
+function shapeOf(block) {
+  if (block.kind === "field") return { ...block, text: "" };
+  if (block.kind === "paper") return [block.name, block.tools];
+  if (block.kind !== "table") return block;
+  return [block.headings.map(shapeOf), block.rows.map((row) => [row.struck_out, row.cells.map(shapeOf)])];
 }
-function drawPage(answer) {
-  const found = answer.page + withoutTexts(answer.blocks);
-  if (found !== shape) {
-    shape = found;
-    const scrolled = by("page").dataset.page === answer.page ? null : 0;
-    by("page").dataset.page = answer.page;
-    by("page").replaceChildren(...blocksOf(answer.blocks));
-    if (scrolled === 0) by("page").scrollTop = 0;
-    for (const ribbon of by("pages").children) {
-      if (ribbon.textContent === answer.page) ribbon.setAttribute("aria-current", "page");
-      else ribbon.removeAttribute("aria-current");
-    }
-  }
-  fillSheets(answer.blocks);
-  for (const field of fieldsOf(answer.blocks)) {
+/* A heading calls the first table under it. */
+function calledBy(blocks, n) {
+  const over = blocks.slice(0, n).findLast((one) => ["title", "part"].includes(one.as) || one.kind === "table");
+  return over?.text ?? seen.page;
+}
+function drawPage({ page, blocks }) {
+  if (by("page").dataset.page !== page) turnTo(page);
+  const shapes = blocks.map((block, n) => JSON.stringify([shapeOf(block), calledBy(blocks, n)]));
+  if (isNews("page", [page, shapes])) layOutPage(blocks, shapes);
+  fillSheets(blocks);
+  for (const field of fieldsOf(blocks)) {
     const box = named(field.name);
-    if (!box) continue;
     if (box.value !== field.text && !box.composing) box.value = field.text;
     fitted(box);
   }
-  for (const table of answer.blocks.filter((block) => block.kind === "table")) {
+  for (const table of blocks.filter((block) => block.kind === "table")) {
     for (const [cell, name] of cellNames(table)) named(cell.name).setAttribute("aria-label", name);
   }
+}
+function turnTo(page) {
+  by("book").scrollTop = 0;
+  by("page").dataset.page = page;
+  laidOut = [];
+  for (const ribbon of by("pages").children) {
+    if (ribbon.textContent === page) ribbon.setAttribute("aria-current", "page");
+    else ribbon.removeAttribute("aria-current");
+  }
+}
+/* A block that is laid out as before keeps its elements, and with them the focus and what is marked. */
+function layOutPage(blocks, shapes) {
+  const before = laidOut,
+    page = by("page"),
+    titled = blocks.some((block) => block.as === "title");
+  laidOut = shapes.map((shape, n) => {
+    const kept = before.findIndex((one) => one.shape === shape);
+    if (kept >= 0) return before.splice(kept, 1)[0];
+    return { shape, elements: elementsOf(blocks[n], calledBy(blocks, n), titled) };
+  });
+  const wanted = laidOut.flatMap(({ elements }) => elements);
+  for (const old of [...page.childNodes]) if (!wanted.includes(old)) old.remove();
+  wanted.forEach((one, n) => {
+    if (page.childNodes[n] !== one) page.insertBefore(one, page.childNodes[n] ?? null);
+  });
+  places = new Map([...page.querySelectorAll("[data-name]")].map((one) => [one.dataset.name, one]));
 }
 function* fieldsOf(blocks) {
   for (const block of blocks) {
@@ -40,24 +64,12 @@ function* fieldsOf(blocks) {
     }
   }
 }
-function blocksOf(blocks) {
-  let part = "";
-  const titled = blocks.some((block) => block.as === "title");
-  return blocks.flatMap((block) => {
-    if (block.kind === "words") {
-      if (block.as === "title" || block.as === "part") part = block.text;
-      return [wordsOf(block, titled)];
-    }
-    if (block.kind === "field") return fieldOf(block);
-    if (block.kind === "button") return [buttonOf(block), " "];
-    if (block.kind === "table") {
-      const called = part || seen.page;
-      part = ""; /* a heading calls the first table under it */
-      return [tableOf(block, called)];
-    }
-    if (block.kind === "paper") return paperOf(block);
-    return [];
-  });
+function elementsOf(block, called, titled) {
+  if (block.kind === "words") return [wordsOf(block, titled)];
+  if (block.kind === "field") return fieldOf(block);
+  if (block.kind === "button") return [buttonOf(block), new Text(" ")];
+  if (block.kind === "table") return [tableOf(block, called)];
+  return block.kind === "paper" ? paperOf(block) : [];
 }
 function wordsOf(block, titled) {
   if (block.as === "title") return made("h3", {}, block.text);

@@ -11,6 +11,18 @@ function filled(element, attributes, inside) {
   element.append(...inside);
   return element;
 }
+/* What stands as it should is left alone: even the same words written again would be laid out again. */
+function written(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+const drawnFrom = {};
+/* Whether of a part of the page something else is told than what it was drawn from. */
+function isNews(part, told) {
+  const text = JSON.stringify(told);
+  if (drawnFrom[part] === text) return false;
+  drawnFrom[part] = text;
+  return true;
+}
 
 /* A button, what a press of it does, and what stands in it: words, a picture. */
 function button(does, attributes, ...inside) {
@@ -116,7 +128,7 @@ function keep({ lines, waited }) {
   toldHow();
 }
 function toldHow() {
-  by("kept").textContent = `${record.name}: ${record.memory ? "only in memory" : "kept in this browser"}`;
+  written(by("kept"), `${record.name}: ${record.memory ? "only in memory" : "kept in this browser"}`);
 }
 /* A record from its beginning: where it stands here already, what follows goes after it. */
 function keepWhole(answer) {

@@ -39,9 +39,6 @@ function say(note, happened = "") {
   const words = [happened, fresh && !described ? note.text : ""].filter(Boolean).join(" ");
   if (words) by("heard").replaceChildren(made("span", {}, words));
 }
-function named(name) {
-  return name && document.querySelector(`#book [data-name="${CSS.escape(name)}"]`);
-}
 function follow(answer) {
   const now = document.activeElement;
   if (answer.focus !== fixed.bench) {

@@ -2,7 +2,7 @@
 const LETTER_REM = 0.8125,
   LARGEST_PX = 20; /* larger, the numbers along an axis would run into one another */
 let drawing = null,
-  sheetDrawn = "";
+  room = null; /* for the sheet, and the size of its letters, in pixels */
 function paperOf(paper) {
   const sheet = drawn("svg", {
     id: "paper",
@@ -11,7 +11,6 @@ function paperOf(paper) {
     role: paper.name ? "application" : "img",
     "aria-label": "sheet of graph paper",
   });
-  sheetDrawn = "";
   if (!paper.name) return [sheet];
   sheet.addEventListener("pointerdown", (event) => {
     event.preventDefault();
@@ -26,27 +25,42 @@ function fillSheets(blocks) {
   blocks.filter((block) => block.kind === "paper").forEach(fillSheet);
 }
 addEventListener("resize", () => {
-  if (seen) fillSheets(seen.blocks);
+  if (!by("paper")) return;
+  room = measured();
+  fillSheets(seen.blocks);
 });
-function fillSheet(paper) {
-  const room = [by("page").clientWidth, parseFloat(getComputedStyle(by("paper")).maxHeight)];
+function measured() {
   const root_px = parseFloat(getComputedStyle(document.documentElement).fontSize);
-  const letter_px = Math.min(LETTER_REM * root_px, LARGEST_PX);
-  const told = JSON.stringify([paper, room, letter_px]);
-  if (told === sheetDrawn) return;
-  sheetDrawn = told;
-  const [across, up, large] = paper.squares,
-    [left, low] = paper.corner;
-  const wide = across / paper.zoom,
-    high = up / paper.zoom;
+  return {
+    wide: by("page").clientWidth,
+    high: parseFloat(getComputedStyle(by("paper")).maxHeight),
+    letter: Math.min(LETTER_REM * root_px, LARGEST_PX),
+  };
+}
+function fillSheet(paper) {
+  const { point, crosses, line, laying, ...ruled } = paper,
+    sheet = by("paper"),
+    part = partOf(paper),
+    fresh = !sheet.firstChild;
+  if (fresh) room = measured();
+  if (isNews("ruled sheet", [ruled, room]) || fresh) ruleSheet(sheet, paper, part);
+  if (isNews("drawn on sheet", [paper, room]) || fresh) sheet.querySelector("g").replaceChildren(...drawnOn(paper, part));
+}
+/* The part of the sheet that is seen, in small squares. */
+function partOf({ squares: [across, up, large], zoom, corner: [left, low] }) {
+  const wide = across / zoom,
+    high = up / zoom;
+  return { left, low, wide, high, large, y: (squares) => low + high - squares };
+}
+function ruleSheet(sheet, paper, part) {
+  const { left, low, wide, high, large, y } = part;
   /* The numbers are to be read however small the sheet is: the margins go with them. */
   const letter = Math.max(
     2.6 / paper.zoom,
-    (letter_px * wide * 1.15) / Math.max(room[0], 200),
-    (letter_px * high * 1.15) / room[1],
+    (room.letter * wide * 1.15) / Math.max(room.wide, 200),
+    (room.letter * high * 1.15) / room.high,
   );
   const margin = { left: 4.6 * letter, low: 3.5 * letter, rest: 0.8 * letter };
-  const y = (squares) => low + high - squares;
   const within = (at, first, size) => at >= first && at <= first + size;
   const text = (words, at, more = {}) =>
     drawn(
@@ -79,32 +93,15 @@ function fillSheet(paper) {
     const at = [left - 3.7 * letter, high / 2];
     axes.push(text(paper.up.title, at, { transform: `rotate(-90 ${at[0]} ${at[1]})` }));
   }
-  const sheet = by("paper"),
-    whole = [left - margin.left, -margin.rest, wide + margin.left + margin.rest];
+  const whole = [left - margin.left, -margin.rest, wide + margin.left + margin.rest];
   sheet.setAttribute("viewBox", [...whole, high + margin.low + margin.rest].join(" "));
-  sheet.replaceChildren(gridOf(paper, { left, low, wide, high, large, y }), ...axes);
+  sheet.replaceChildren(gridOf(part), ...axes);
 }
-function gridOf(paper, { left, low, wide, high, large, y }) {
-  const line = (x1, y1, x2, y2, cls) => drawn("line", { x1, y1, x2, y2, class: cls });
-  const lines = [];
-  for (let a = Math.ceil(left); a <= left + wide; a += 1)
-    lines.push(line(a, 0, a, high, a % large ? "faint" : "strong"));
+function gridOf({ left, low, wide, high, large, y }) {
+  const lines = { faint: "", strong: "" };
+  for (let a = Math.ceil(left); a <= left + wide; a += 1) lines[a % large ? "faint" : "strong"] += `M${a} 0v${high}`;
   for (let u = Math.ceil(low); u <= low + high; u += 1)
-    lines.push(line(left, y(u), left + wide, y(u), u % large ? "faint" : "strong"));
-  const cross = ([a, u]) =>
-    drawn("path", { d: `M${a - 0.7} ${y(u) - 0.7}l1.4 1.4m0 -1.4l-1.4 1.4`, class: "cross" });
-  const path = (points, cls) => {
-    if (!points.length) return [];
-    return [drawn("polyline", { points: points.map(([a, u]) => `${a},${y(u)}`).join(" "), class: cls })];
-  };
-  const [a, u] = paper.point;
-  const pencil = paper.name
-    ? [
-        line(left, y(u), left + wide, y(u), "hair"),
-        line(a, 0, a, high, "hair"),
-        drawn("circle", { cx: a, cy: y(u), r: 1.2 / paper.zoom, class: "pencil" }),
-      ]
-    : [];
+    lines[u % large ? "faint" : "strong"] += `M${left} ${y(u)}h${wide}`;
   return drawn(
     "svg",
     {
@@ -117,12 +114,25 @@ function gridOf(paper, { left, low, wide, high, large, y }) {
       viewBox: `${left} 0 ${wide} ${high}`,
     },
     drawn("rect", { x: left, y: 0, width: wide, height: high, fill: "none" }),
-    ...lines,
-    ...path(paper.line, "drawn-line"),
-    ...path(paper.laying, "laying"),
-    ...paper.crosses.map(cross),
-    ...pencil,
+    ...Object.entries(lines).map(([name, d]) => drawn("path", { d, class: name })),
+    drawn("g"),
   );
+}
+function drawnOn(paper, { left, wide, high, y }) {
+  const cross = ([a, u]) =>
+    drawn("path", { d: `M${a - 0.7} ${y(u) - 0.7}l1.4 1.4m0 -1.4l-1.4 1.4`, class: "cross" });
+  const path = (points, cls) => {
+    if (!points.length) return [];
+    return [drawn("polyline", { points: points.map(([a, u]) => `${a},${y(u)}`).join(" "), class: cls })];
+  };
+  const [a, u] = paper.point;
+  const pencil = paper.name
+    ? [
+        drawn("path", { d: `M${left} ${y(u)}h${wide}M${a} 0v${high}`, class: "hair" }),
+        drawn("circle", { cx: a, cy: y(u), r: 1.2 / paper.zoom, class: "pencil" }),
+      ]
+    : [];
+  return [...path(paper.line, "drawn-line"), ...path(paper.laying, "laying"), ...paper.crosses.map(cross), ...pencil];
 }
 
 /* The pencil follows the pointer, and is put down where that comes up. */

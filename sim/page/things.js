@@ -60,7 +60,9 @@ function thingOf(thing) {
     words,
     made("kbd", { "aria-hidden": "true" }),
   );
-  one.addEventListener("focus", () => wish({ thing: thing.name }));
+  one.addEventListener("focus", () => {
+    if (seen.scene.thing !== thing.name) wish({ thing: thing.name });
+  });
   return one;
 }
 function layOut(things) {
@@ -152,9 +154,7 @@ function drawThings(scene) {
   box.querySelector("[data-of=beaker]").setAttribute("transform", `translate(0 ${-61 * scene.beaker_full})`);
   bath.querySelector(".lamp").classList.toggle("lit", scene.bath.changing);
   bath.querySelector(".hand").setAttribute("transform", `rotate(${-135 + 270 * scene.bath.dial} 160 52)`);
-}
-function written(element, text) {
-  if (element.textContent !== text) element.textContent = text;
+  by("puddle").hidden = !scene.floor_wet;
 }
 
 /* ---- carrying, by mouse, pen or finger ---- */

@@ -5,8 +5,10 @@ from tests.page.pupil import Pupil
 
 THREAD = """() => {
   const mark = (text) => Number(text.previousElementSibling.getAttribute("y1"));
-  const [low, high] = [...document.querySelectorAll("#thermometer text")];
   const end = Number(document.querySelector("#thermometer .spirit").getAttribute("y"));
+  const off = (text) => Math.abs(mark(text) - end);
+  const numbers = [...document.querySelectorAll("#thermometer text")];
+  const [low, high] = numbers.sort((one, other) => off(one) - off(other));
   const [lower, higher] = [low, high].map((text) => Number(text.textContent));
   return lower + (higher - lower) * (end - mark(low)) / (mark(high) - mark(low));
 }"""

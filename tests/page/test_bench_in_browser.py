@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from analysis.marking.questions import GRAPH, HAZARDS, TABLE
+from analysis.marking.questions import EVALUATION, GRAPH, HAZARDS, TABLE
 from analysis.quantity.units import celsius
 from sim.bench.model.keys import BENCH_KEYS
 from sim.bench.model.pages.book_page import ASK
@@ -22,6 +22,17 @@ LARGE_ENOUGH = """(least) => {
   return sizes.length > 10 && Math.min(...sizes) >= least;
 }"""
 SMALLEST_PX = 12
+LISTEN = """() => {
+  globalThis.drawnAgain = [];
+  const told = (all) => drawnAgain.push(...all.flatMap((one) => [...one.addedNodes]));
+  globalThis.listener = new MutationObserver(told);
+  listener.observe(document.body, { childList: true, subtree: true });
+}"""
+DRAWN = """() => {
+  drawnAgain.push(...listener.takeRecords().flatMap((one) => [...one.addedNodes]));
+  return drawnAgain.splice(0).filter((one) => one.nodeType === Node.ELEMENT_NODE).length;
+}"""
+"""How many elements were put into the page since it was asked last."""
 OUT_OF_SIGHT = """(hidden) => {
   Object.defineProperty(document, "hidden", { configurable: true, get: () => hidden });
   document.dispatchEvent(new Event("visibilitychange"));
@@ -187,3 +198,36 @@ def test_headings_and_titles_are_seen_as_a_whole(lying, window):
     page.locator("#pages").get_by_role("button", name=GRAPH).click()
     with_axes(page)
     assert not cut_off(page, "#page td input")
+
+
+def test_only_what_changes_is_drawn_again(lying):
+    page = lying
+    page.locator("#pages").get_by_role("button", name=GRAPH).click()
+    with_axes(page)
+    page.locator("#paper").focus()
+    page.evaluate(LISTEN)
+    for key in ("ArrowUp", "Enter"):
+        page.keyboard.press(key)
+        assert 0 < page.evaluate(DRAWN) < 10, key
+    page.locator("#pages").get_by_role("button", name=TABLE).click()
+    cell = page.locator("#page td input").first
+    cell.focus()
+    cell.press("4")
+    button = page.get_by_role("button", name=ASK)
+    button.focus()
+    page.evaluate(DRAWN)
+    page.evaluate("globalThis.cell = document.querySelector('#page td input')")
+    button.press("Enter")
+    assert cell.evaluate("(one) => one === globalThis.cell"), "the table has not changed"
+    assert button.evaluate("(one) => one === document.activeElement")
+
+
+def test_a_page_opened_by_a_key_is_seen_from_its_top(lying):
+    page = lying
+    page.locator("#pages").get_by_role("button", name=EVALUATION).click()
+    page.locator("#page textarea").last.scroll_into_view_if_needed()
+    assert page.evaluate("by('book').scrollTop") > 0
+    page.locator("#bench").focus()
+    page.keyboard.press(f"Control+{page.evaluate('fixed.pages').index(HAZARDS)}")
+    assert page.locator("#page").get_attribute("data-page") == HAZARDS
+    assert page.evaluate("by('book').scrollTop") == 0
