@@ -127,7 +127,7 @@ function begin(answer) {
   by("pages").replaceChildren(...fixed.pages.map((name, number) => button(() => wish({ page: number }), {}, name)));
   by("letters").append(...lettersOf(fixed.letters));
   by("hands").textContent = fixed.hands;
-  by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("tr", {}, made("th", { scope: "row" }, keys), made("td", {}, does))));
+  by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("div", {}, made("dt", {}, keys), made("dd", {}, does))));
   show(answer);
   keepWhole(answer);
   performance.mark("begun");

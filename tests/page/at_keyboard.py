@@ -7,6 +7,10 @@ from sim.bench.model.desk import PAPER
 from sim.bench.model.pages.book_page import field_name
 from tests.page.pupil import Pupil
 
+BEFORE = """(name) => document.activeElement.compareDocumentPosition(named(name))
+  === Node.DOCUMENT_POSITION_PRECEDING"""
+"""Whether a field or button of the book stands before what has the focus."""
+
 
 def whole_degrees(said):
     """What the thermometer shows, in the words for how things stand, to whole degrees."""
@@ -61,11 +65,12 @@ class AtKeyboard(Pupil):
         self.press("Escape", f"Control+{names.index(page)}")
 
     def goes_to(self, name):
-        """By Tab to a field or button, from wherever the focus is."""
+        """By Tab to a field or button from wherever the focus is, or by Shift+Tab back to it."""
+        key = "Shift+Tab" if self.page.evaluate(BEFORE, name) else "Tab"
         for _ in range(80):
             if self.page.evaluate("document.activeElement.dataset.name") == name:
                 return
-            self.press("Tab")
+            self.press(key)
         raise AssertionError(f"Tab does not come to {name}")
 
     def enters(self, name, text):

@@ -1,9 +1,10 @@
 """The page in a real browser, for all tests of it: made once, opened fresh for each.
 
-Needs Chromium, playwright, and the pinned runtime in the folder that REBOUND_PAGE_RUNTIME names;
-where one is missing, the tests that ask for a browser are skipped and say which. axe-core, an open
-checker of accessibility, is given by REBOUND_PAGE_AXE: the file `axe.min.js` of the npm package of
-that name, in the version that is pinned here.
+Needs playwright, the pinned runtime in the folder that REBOUND_PAGE_RUNTIME names, and Chromium, or
+Firefox for the tests that name it; where one is missing, the tests that ask for it are skipped and
+say which. REBOUND_PAGE_BROWSER=firefox does all of them in Firefox. axe-core, an open checker of
+accessibility, is given by REBOUND_PAGE_AXE: the file `axe.min.js` of the npm package of that name,
+in the version that is pinned here.
 """
 
 import gzip
@@ -111,14 +112,29 @@ def made(make_page, common):
         return path if path.exists() else make_page(path)
 
 
+PROGRAMS = {"chromium": ("chromium", "chromium-browser"), "firefox": ("firefox-esr", "firefox")}
+
+
 @pytest.fixture(scope="package")
-def browser():
+def browser(request, tmp_path_factory):
+    """Chromium, or the browser that a test names; `saves` is where it puts what is saved."""
     playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    if chromium is None:
-        pytest.skip("Chromium is not installed")
+    name = getattr(request, "param", os.environ.get("REBOUND_PAGE_BROWSER", "chromium"))
+    program = next(filter(None, map(shutil.which, PROGRAMS[name])), None)
+    if program is None:
+        pytest.skip(f"{name.title()} is not installed")
+    saves = tmp_path_factory.mktemp("saves")
+    # By this channel Firefox is driven as it is, in the protocol that all browsers are to speak.
+    own = {"args": OPTIONS} if name == "chromium" else {"channel": "moz-firefox"}
     with playwright.sync_playwright() as started:
-        opened = started.chromium.launch(executable_path=chromium, args=OPTIONS)
+        opened = getattr(started, name).launch(executable_path=program, downloads_path=saves, **own)
+        try:
+            opened.new_context().close()
+        except playwright.Error as trouble:
+            if "unknown command" not in str(trouble):
+                raise
+            pytest.skip(f"this playwright asks {name.title()} for more than it knows: {trouble}")
+        opened.saves = saves
         yield opened
         opened.close()
 
@@ -151,7 +167,7 @@ def visiting(browser, made):
     yield opened
     for page in pages:
         assert not page.wrong
-        own = ("file:", "blob:", "data:", page.asked[0])
+        own = ("file:", "blob:", "data:", *page.asked[:1])
         assert [one for one in page.asked if not one.startswith(own)] == []
     for context in contexts:
         context.close()

@@ -231,3 +231,19 @@ def test_a_page_opened_by_a_key_is_seen_from_its_top(lying):
     page.keyboard.press(f"Control+{page.evaluate('fixed.pages').index(HAZARDS)}")
     assert page.locator("#page").get_attribute("data-page") == HAZARDS
     assert page.evaluate("by('book').scrollTop") == 0
+
+
+TORN = """() => {
+  const range = document.createRange();
+  const words = [...document.querySelectorAll(".sight figcaption")].map((one) => one.firstChild);
+  return words.filter((text) => {
+    range.setStart(text, 0);
+    range.setEnd(text, text.data.split(" ")[0].length);
+    return range.getClientRects().length > 1;
+  }).map((text) => text.data);
+}"""
+
+
+def test_beside_a_bar_to_scroll_by_no_caption_is_torn_within_a_word(lying):
+    lying.set_viewport_size({"width": PHONE["width"] - 17, "height": PHONE["height"]})
+    assert lying.evaluate(TORN) == []
