@@ -49,7 +49,7 @@ from sim.page.values import (
     scene_values,
     things_values,
 )
-from sim.page.wishes import LETTERS, intents_of, read_wish
+from sim.page.wishes import LETTERS, hands_of, intents_of, read_wish
 from sim.record.readings_file import readings_content, readings_path
 from sim.state import Book, RoughReading
 
@@ -96,7 +96,8 @@ class PageBench:
         """Do what the person wished for."""
         wanted, before = read_wish(wish), self._desk
         intents = intents_of(wanted, self._desk)
-        lines = b"".join(self._done(after(self._desk, intent)) for intent in intents)
+        every = (*hands_of(wanted, self._desk), *intents)
+        lines = b"".join(self._done(after(self._desk, intent)) for intent in every)
         happened = what_changed(before, self._desk)
         remarked = self._desk.remarks is not before.remarks
         wanted_file = self._desk.asked_for

@@ -1,9 +1,12 @@
 /* ---- the conversation with the model ---- */
 let bench, fixed, seen;
 const idle = globalThis.requestIdleCallback ?? setTimeout;
+/* What touched the page last, or what it is made for at first: words for keys are of no use to a finger. */
+let by_finger = matchMedia("(hover:none) and (pointer:coarse)").matches;
+addEventListener("pointerdown", (event) => { by_finger = event.pointerType !== "mouse"; }, true);
 /* The open page is marked in the next idle moments, so that feedback need not wait for it. */
 function wish(wanted) {
-  const answer = JSON.parse(bench.do(JSON.stringify(wanted)));
+  const answer = JSON.parse(bench.do(JSON.stringify({ ...wanted, by_finger })));
   shownAndKept(answer);
   if (performance.getEntriesByName("rehearsed").length) beforehand(() => bench.ahead());
   if (answer.saves) save();
@@ -87,6 +90,7 @@ addEventListener("keydown", (event) => {
     return;
   }
   const field = on.matches("input[data-name],textarea[data-name]");
+  if (!field) by_finger = false; /* in a field the keys may be drawn on the screen */
   const plain = ["Enter", " "].includes(event.key) && on.closest("button,summary,a,input[type=file]");
   if (plain && !on.matches(".thing")) return;
   if (event.key === " " && on.matches(".thing")) event.preventDefault();
@@ -130,6 +134,7 @@ function begin(answer) {
   by("help-rows").replaceChildren(...fixed.help.map(([keys, does]) => made("div", {}, made("dt", {}, keys), made("dd", {}, does))));
   show(answer);
   keepWhole(answer);
+  if (by_finger) wish({});
   performance.mark("begun");
   requestAnimationFrame((now) => { last = now; frame(now); });
 }

@@ -68,7 +68,7 @@ function thingOf(thing) {
 function layOut(things) {
   const dials = things.filter((thing) => thing.name.startsWith("dial"));
   by("does").replaceChildren(
-    ...things.map((thing) => made("p", { id: `does-${thing.name.replaceAll(" ", "-")}` }, thing.words)),
+    ...things.map((thing) => made("p", { id: `does-${thing.name.replaceAll(" ", "-")}` })),
   );
   by("things").replaceChildren(
     ...things.flatMap((thing) => {
@@ -134,6 +134,9 @@ function drawThings(scene) {
     written(one.querySelector("kbd"), key);
   }
   const box = by("things");
+  const hands = scene.by_finger ? "finger" : "keys";
+  if (box.dataset.hands !== hands) fixed.things.forEach(({ words }, n) => written(by("does").children[n], words[hands]));
+  box.dataset.hands = hands;
   box.dataset.ball = scene.place;
   box.dataset.thermometer = scene.thermometer.in;
   box.dataset.poured = scene.poured;

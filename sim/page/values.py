@@ -202,6 +202,7 @@ def scene_values(desk: Desk) -> Values:
         "floor_wet": bool(state.floor_wet),
         "camera_m": None if state.camera is None else state.camera.height_m,
         "thing": desk.thing if desk.focus == BENCH else "",
+        "by_finger": desk.by_finger,
     }
 
 
@@ -228,5 +229,8 @@ def dial_values() -> Values:
 
 
 def things_values() -> list[Values]:
-    """The apparatus in the order of the focus: what each is called and what is said of it."""
-    return [{"name": name, "words": words} for name, (words, _) in THINGS.items()]
+    """The apparatus in the order of the focus: each one's name, and what is said of it.
+
+    Said to who works by keys, and to who works by finger.
+    """
+    return [{"name": name, "words": words._asdict()} for name, (words, _) in THINGS.items()]

@@ -65,12 +65,20 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hand_m: float | None = None
     pencil: Literal["down", "move", "up"] | None = None
     place: tuple[float, float] = (0.0, 0.0)
+    by_finger: bool | None = None
+    """Whether the hands that did it are at the screen; None where that is not known."""
 
 
 LETTERS = (*BENCH_KEYS, *PAPER_KEYS)
 """All keys that can be pressed as buttons, by their number."""
 read_wish = msgspec.json.Decoder(Wish).decode
 """Raises msgspec.ValidationError for what is no wish."""
+
+
+def hands_of(wish: Wish, desk: Desk) -> tuple[want.Intent, ...]:
+    """The change of hands that a wish brings, where those that did it are others than before."""
+    same = wish.by_finger is None or wish.by_finger == desk.by_finger
+    return () if same else (want.ChangeHands(wish.by_finger is True),)
 
 
 def intents_of(wish: Wish, desk: Desk) -> tuple[want.Intent, ...]:

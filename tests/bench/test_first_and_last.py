@@ -46,7 +46,7 @@ def test_a_new_practical_begins_with_the_card(tmp_path):
     assert first.desk.page == "Start"
     words = [b.text for b in START_PAGE.blocks(first.desk) if isinstance(b, Words)]
     assert QUESTION in words
-    assert hint(first.desk) == ON_THE_CARD
+    assert hint(first.desk) == ON_THE_CARD.keys
 
 
 def test_the_card_names_every_page_in_the_order_of_the_ribbons():
@@ -61,9 +61,9 @@ def test_what_is_chosen_on_the_card_is_on_the_record_and_the_hands_are_free(move
     keys(at, *moves, K.K_RETURN)
     assert at.desk.state.extent == extent
     assert (at.desk.page, at.desk.focus) == (ORDER[0], "bench")
-    assert hint(at.desk) == BESIDE_QUESTIONS.format("Ctrl+3")
+    assert hint(at.desk) == BESIDE_QUESTIONS.format("Ctrl+3").keys
     key(at, K.K_3, K.KMOD_CTRL)
-    assert hint(at.desk) == WARM
+    assert hint(at.desk) == WARM.keys
     assert replay(Setup(seed=3), at.keeper.actions).extent == extent
 
 
@@ -82,7 +82,7 @@ def test_the_choice_can_be_changed_until_the_first_reading():
     key(at, K.K_RETURN)
     key(at, K.K_0, K.KMOD_CTRL)
     assert labels(at) == ["Go on"]
-    assert hint(at.desk) == ON_THE_SETTLED_CARD
+    assert hint(at.desk) == ON_THE_SETTLED_CARD.keys
     key(at, K.K_RETURN)
     assert at.desk.state.extent == SHORT
     assert at.desk.page == "Rough readings"
@@ -91,7 +91,7 @@ def test_the_choice_can_be_changed_until_the_first_reading():
 def test_a_plan_of_the_class_leaves_no_choice():
     at = carded(Setup(seed=3, plan=Procedure()))
     assert labels(at) == ["Begin"]
-    assert hint(at.desk) == ON_THE_SETTLED_CARD
+    assert hint(at.desk) == ON_THE_SETTLED_CARD.keys
     key(at, K.K_RETURN)
     assert at.keeper.actions == []
     with pytest.raises(act.NotPossible):

@@ -19,7 +19,7 @@ from physics.ball import Ball
 from sim import actions as act
 from sim.bench.model import intents as want
 from sim.bench.model.along_bench import move_along, wish_with_thing
-from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, done, passed
+from sim.bench.model.desk import BENCH, ROUGH, Desk, Step, by_hand, done, passed
 from sim.bench.model.handling import HANDLING
 from sim.bench.model.in_words import in_words
 from sim.bench.model.pages.book_page import BookPage
@@ -68,9 +68,13 @@ def page_of(desk: Desk) -> BookPage:
     return START_PAGE if desk.page == START else PAGES[desk.page]
 
 
-GOING_ON = "Going on where the practical stopped. F1 lists the keys."
+GOING_ON = by_hand(
+    "Going on where the practical stopped. [F1 lists the keys.|Help tells what fingers do.]"
+)
 NOTHING_TO_TAKE_BACK = "nothing has been written that could be taken back."
-STRUCK = "The last reading is struck out; N writes the drop down anew."
+STRUCK = by_hand(
+    "The last reading is struck out; [N|a tap on “write it down”] writes the drop down anew."
+)
 AS_BEFORE = "The last writing is taken back; the record keeps both."
 KEPT_EVERY_S = 3.0
 """What is being written goes on record so often, so that a crash loses no more."""
@@ -122,7 +126,7 @@ def after(desk: Desk, intent: want.Intent, lines: Lines | None = None) -> Step:
     `lines` are those of the field that has the focus, as they are shown: up and down go by them.
     """
     kind = type(intent)
-    if desk.help_open and kind not in (want.TurnHelp, want.ScaleText, want.FillScreen):
+    if desk.help_open and kind not in _UNDER_HELP:
         return _under_help(desk, intent)
     if isinstance(intent, want.EditText):
         return _edit_text(desk, intent, lines)
@@ -316,6 +320,8 @@ def _use_thing(desk: Desk) -> Step:
     return Step(desk) if wish is None else after(desk, wish)
 
 
+_UNDER_HELP = (want.TurnHelp, want.ScaleText, want.FillScreen, want.ChangeHands)
+"""What is done under the help leaf, which stays."""
 _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     **HANDLING,
     **PLOTTING,
@@ -331,6 +337,7 @@ _AFTER: dict[type, Callable[[Desk, Any], Step]] = {
     want.MoveAlong: move_along,
     want.UseThing: lambda desk, _: _use_thing(desk),
     want.FillScreen: lambda desk, _: Step(desk),
+    want.ChangeHands: lambda desk, wish: Step(replace(desk, by_finger=wish.by_finger)),
     want.TellState: lambda desk, _: Step(desk.saying(in_words(desk))),
     want.Demonstrate: lambda desk, _: Step(replace(desk, demonstrating=True)),
     want.Leave: lambda desk, _: page_of(desk).kept(desk),

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from sim.bench.model import intents as want
-from sim.bench.model.desk import Desk, Step
+from sim.bench.model.desk import Desk, Step, Wording, by_hand
 from sim.bench.model.handling import clicked
 from sim.bench.ui.blocks import next_name
 from sim.soaking import COVERING_KG
@@ -26,35 +26,50 @@ def _ball_wish(desk: Desk) -> want.Intent:
     return want.MoveBall("beaker" if state.water_kg >= COVERING_KG else "bath")
 
 
-THINGS: dict[str, tuple[str, Callable[[Desk], want.Intent | None]]] = {
-    "kettle": ("Kettle: Return pours 50 ml of hot water.", lambda _: want.Pour("hot")),
-    "jug": ("Jug: Return pours 50 ml of cold water.", lambda _: want.Pour("cold")),
-    "beaker": ("Beaker: Return pours 50 ml away.", lambda _: want.Pour("away")),
+THINGS: dict[str, tuple[Wording, Callable[[Desk], want.Intent | None]]] = {
+    "kettle": (
+        by_hand("Kettle: [Return|a tap] pours 50 ml of hot water."),
+        lambda _: want.Pour("hot"),
+    ),
+    "jug": (by_hand("Jug: [Return|a tap] pours 50 ml of cold water."), lambda _: want.Pour("cold")),
+    "beaker": (by_hand("Beaker: [Return|a tap] pours 50 ml away."), lambda _: want.Pour("away")),
     "thermometer": (
-        "Thermometer: Return moves it to the other water.",
+        by_hand("Thermometer: [Return|a tap] moves it to the other water."),
         lambda desk: clicked(desk, "thermometer"),
     ),
-    "dial up": ("Bath's dial: Return sets it 5 °C warmer.", lambda desk: clicked(desk, "dial up")),
+    "dial up": (
+        by_hand("Bath's dial: [Return|a tap] sets it 5 °C warmer."),
+        lambda desk: clicked(desk, "dial up"),
+    ),
     "dial down": (
-        "Bath's dial: Return sets it 5 °C cooler.",
+        by_hand("Bath's dial: [Return|a tap] sets it 5 °C cooler."),
         lambda desk: clicked(desk, "dial down"),
     ),
-    "ball": ("Ball: Return takes it into water, then to the rule, then lets go.", _ball_wish),
+    "ball": (
+        by_hand("Ball: [Return|a tap] takes it into water, then to the rule, then lets go."),
+        _ball_wish,
+    ),
     "towel": (
-        "Towel: Return dries the ball, or wipes what is spilt.",
+        by_hand("Towel: [Return|a tap] dries the ball, or wipes what is spilt."),
         lambda desk: clicked(desk, "towel"),
     ),
     "eye": (
-        "Eye: Return brings it to the last reading; Page ↑ ↓ move it.",
+        by_hand(
+            "Eye: [Return|a tap] brings it to the last reading; [Page ↑ ↓ move it.|a drag at the "
+            "rule or in the lens moves it.]"
+        ),
         lambda _: want.LevelEye(),
     ),
     "stopwatch": (
-        "Stopwatch: Return shortens the wait.",
+        by_hand("Stopwatch: [Return|a tap] shortens the wait."),
         lambda desk: clicked(desk, "stopwatch"),
     ),
-    "camera": ("Camera: Return sets it up, or away.", lambda desk: clicked(desk, "camera")),
+    "camera": (
+        by_hand("Camera: [Return|a tap] sets it up, or away."),
+        lambda desk: clicked(desk, "camera"),
+    ),
 }
-"""Each thing in the order of the focus: what is said of it, and what Return wishes for."""
+"""Each thing in the order of the focus: what is said of it, and what Return or a tap wishes for."""
 
 
 def move_along(desk: Desk, intent: want.MoveAlong) -> Step:

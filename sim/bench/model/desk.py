@@ -8,6 +8,7 @@ never changed. Whatever the practical must know becomes an action (`handling.py`
 from __future__ import annotations
 
 import pathlib
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -65,6 +66,23 @@ class Step(NamedTuple):
         """What comes of going on from here; the actions follow one another."""
         step = further(self.desk)
         return Step(step.desk, (*self.actions, *step.actions))
+
+
+class Wording(NamedTuple):
+    """The same words for who works by keys and for who works by finger."""
+
+    keys: str
+    finger: str
+
+    def format(self, *values: object) -> Wording:
+        """Both with their gaps filled."""
+        return Wording(self.keys.format(*values), self.finger.format(*values))
+
+
+def by_hand(words: str) -> Wording:
+    """Words in which [R|a drag] stands where keys and fingers differ: keys first, then fingers."""
+    keys, finger = (re.sub(r"\[(.*?)\|(.*?)\]", part, words) for part in (r"\1", r"\2"))
+    return Wording(keys, finger)
 
 
 @dataclass(frozen=True)
@@ -132,6 +150,8 @@ class Desk:
     """The work as it was then: what stands as it stood is not marked anew."""
     text_scale: float = 1.0
     steam_still: bool = False
+    by_finger: bool = False
+    """Whether it is worked by a finger on the screen: no key is named then."""
     help_open: bool = False
     note: Note = Note()
     demonstrating: bool = False
@@ -150,9 +170,17 @@ class Desk:
         """Whether it is shown by a browser, which keeps some keys for itself."""
         return bool(self.saved_as)
 
-    def saying(self, text: str, kind: Literal["hint", "refusal", "caution"] = "hint") -> Desk:
+    def worded(self, words: str | Wording) -> str:
+        """Words as they are said to these hands."""
+        if isinstance(words, str):
+            return words
+        return words.finger if self.by_finger else words.keys
+
+    def saying(
+        self, words: str | Wording, kind: Literal["hint", "refusal", "caution"] = "hint"
+    ) -> Desk:
         """The desk with a line of words at its foot."""
-        return replace(self, note=Note(text, kind, self.clock_s))
+        return replace(self, note=Note(self.worded(words), kind, self.clock_s))
 
     @cached_property
     def shown(self) -> State:

@@ -20,6 +20,8 @@ from sim.bench.model.desk import (
     Note,
     Pouring,
     Step,
+    Wording,
+    by_hand,
     done,
     fall_of,
     haste_until_s,
@@ -40,10 +42,21 @@ RATES = tuple(CAMERAS)
 VESSELS: dict[str, Literal["hot", "cold"]] = {"kettle": "hot", "jug": "cold"}
 HURRIED_S = 0.45
 """A vessel swung to the beaker faster than this is poured in a hurry, and spills."""
-LEAVE_IT = "your last drop has no line yet. N writes it down; Space again lets go without it."
-NO_LEVEL_YET = "L brings the eye to the height that you wrote down last; nothing stands there yet."
+LEAVE_IT = by_hand(
+    "your last drop has no line yet. [N writes it down; Space again lets go without it."
+    "|Tap “write it down”, or the ball again to let go without it.]"
+)
+NO_LEVEL_YET = by_hand(
+    "[L brings the eye|a tap on the eye brings it] to the height that you wrote down last; "
+    "nothing stands there yet."
+)
 OWN_PACE = "Time goes at its own pace again."
-NOTHING_TO_WAIT_FOR = "S hastens a soak, or the bath on its way; nothing is waited for."
+NOTHING_TO_WAIT_FOR = by_hand(
+    "[S|the stopwatch] hastens a soak, or the bath on its way; nothing is waited for."
+)
+THE_BATH_GOES = by_hand(
+    "The bath goes to {} in about {}; [S|a tap on the stopwatch] makes that {:.0f} times as fast."
+)
 FRAMES_EACH_WAY = 12
 """How far the camera's frames reach on either side of the apex."""
 
@@ -77,13 +90,11 @@ def dial_at_k(state: State, by_k: float) -> float:
     return min(max(kelvin(clicks * HALF_DEGREE_K), COLDEST_BATH_K), HOTTEST_BATH_K)
 
 
-def _bath_words(state: State) -> str:
+def _bath_words(state: State) -> Wording:
     """What the bath is set to, and how long it takes."""
     minutes = float(change_time_s(state.bath_k, state.bath_setting_k)) / 60.0
-    return (
-        f"The bath goes to {temperature_text(state.bath_setting_k)} in about "
-        f"{counted(max(round(minutes), 1), 'minute')}; S makes that {HASTE:.0f} times as fast."
-    )
+    time = counted(max(round(minutes), 1), "minute")
+    return THE_BATH_GOES.format(temperature_text(state.bath_setting_k), time, HASTE)
 
 
 def _place_thermometer(desk: Desk, intent: want.PlaceThermometer) -> Step:

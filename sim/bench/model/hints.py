@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from analysis.marking.questions import EVALUATION, HAZARDS
 from analysis.readings.sets import Repeats
-from sim.bench.model.desk import BENCH, Desk, Note
+from sim.bench.model.desk import BENCH, Desk, Note, Wording, by_hand
 from sim.bench.model.keys import page_key
 from sim.bench.model.pages.first_and_last import START, extent_settled
 from sim.bench.model.seeing import in_the_air
@@ -26,32 +26,74 @@ SAID_FOR_S = 8.0
 NEAR_FLAG_M = 0.005
 
 # Each fits the room that is kept at the foot of the corner, so that it covers nothing of the rule.
-ON_THE_CARD = "Read the card, and choose how much you will do (Tab, Return)."
-ON_THE_SETTLED_CARD = "Read the card; Return goes on. F1: all keys."
-BESIDE_QUESTIONS = "Esc: to the apparatus. {}: to your rough readings. F1: all keys."
-WARM = "Hot water: set the bath (D), or pour from kettle and jug (H, C). F1: all keys."
-SET_BATH = "Turn the bath's dial to a temperature of the plan (D). F1: all keys."
-POUR = "Pour from the kettle and the jug into the beaker (H, C). F1: all keys."
-WAIT_FOR_BATH = "The bath changes 3 °C a minute. S makes waiting 20 times as fast."
-MEANWHILE = "Meanwhile the thermometer goes into the bath (M). S: 20 times as fast."
-HASTENED = "20 times as fast until that is done. S: at its own pace again."
-THERMOMETER_IN = "Thermometer into the bath (M); read it; then the ball goes in (V)."
-BATH_READY = "Read the thermometer in the bath. Then the ball goes in (V)."
-PUT_IN = "Read the thermometer when it has settled. Then the ball goes in (B)."
-SOAK = "Soak it until the stopwatch shows {}. S makes that 20 times as fast."
-SOAKED = "It has soaked as long as planned: lift it out and dry it (T)."
-SOAKED_WET = "It has soaked as long as planned: to the rule with it (R)."
-DRY_IT = "The ball is wet and drips: dry it with the towel (T)."
-TO_RULE = "Bring the ball to the rule before it cools (R)."
-TO_FLAG = "Lowest point to the flag (↑ ↓); eye to the bounce (Page ↑ ↓); Space."
-LET_GO = "Eye level with the bounce, in the lens (Page ↑ ↓); then let go (Space)."
-LET_GO_AGAIN = "Eye level with the bounce (L: as last read, Page ↑ ↓); let go (Space)."
-WRITE = "This drop has no line yet: write down what you read, with its unit (N)."
-NEXT_DROP = "Drop {} of {} at this temperature: back to the rule (R)."
-NEXT_AFTER_WATER = "Drop {} of {} at this temperature: back into the water first ({})."
-NEXT_BATH = "Next temperature ({} of {}): turn the bath's dial (D)."
-NEXT_BEAKER = "Next temperature ({} of {}): pour hot (H) or cold (C) into the beaker."
-ALL_READ = "All readings are written down. Next: the results table ({})."
+ON_THE_CARD = by_hand("Read the card, and choose how much you will do[ (Tab, Return).|.]")
+ON_THE_SETTLED_CARD = by_hand(
+    "Read the card; [Return goes on. F1: all keys.|the button on it goes on.]"
+)
+BESIDE_QUESTIONS = by_hand(
+    "[Esc: to the apparatus. {}: to your rough readings. F1: all keys."
+    "|Beside your rough readings it is said what comes next at the apparatus: tap that page.]"
+)
+WARM = by_hand(
+    "Hot water: set the bath [(D)|(drag its dial)], or pour from kettle and jug "
+    "[(H, C). F1: all keys.|(tap them). Help: what fingers do.]"
+)
+SET_BATH = by_hand(
+    "Turn the bath's dial to a temperature of the plan [(D). F1: all keys.|(drag it).]"
+)
+POUR = by_hand(
+    "Pour from the kettle and the jug into the beaker [(H, C). F1: all keys.|(tap them).]"
+)
+WAIT_FOR_BATH = by_hand(
+    "The bath changes 3 °C a minute. [S|The stopwatch] makes waiting 20 times as fast."
+)
+MEANWHILE = by_hand(
+    "Meanwhile the thermometer goes into the bath [(M). S|(tap it). Stopwatch]: 20 times as fast."
+)
+HASTENED = by_hand("20 times as fast until that is done. [S|Stopwatch]: at its own pace again.")
+THERMOMETER_IN = by_hand(
+    "Thermometer into the bath [(M)|(tap it)]; read it; then the ball goes in [(V)|(drag it)]."
+)
+BATH_READY = by_hand(
+    "Read the thermometer in the bath. Then the ball goes in [(V)|(drag it there)]."
+)
+PUT_IN = by_hand(
+    "Read the thermometer when it has settled. Then the ball goes in [(B)|(drag it there)]."
+)
+SOAK = by_hand("Soak it until the stopwatch shows {}. [S|A tap on it] makes that 20 times as fast.")
+SOAKED = by_hand(
+    "It has soaked as long as planned: lift it out and dry it [(T)|(drag it to the towel)]."
+)
+SOAKED_WET = by_hand("It has soaked as long as planned: to the rule with it [(R)|(drag it there)].")
+DRY_IT = by_hand("The ball is wet and drips: dry it with the towel [(T)|(tap that)].")
+TO_RULE = by_hand("Bring the ball to the rule before it cools [(R)|(drag it there)].")
+TO_FLAG = by_hand(
+    "[Lowest point to the flag (↑ ↓); eye to the bounce (Page ↑ ↓); Space."
+    "|Drag its lowest point to the flag, and the eye to the bounce; tap the ball to let go.]"
+)
+LET_GO = by_hand(
+    "[Eye level with the bounce, in the lens (Page ↑ ↓); then let go (Space)."
+    "|Drag the eye level with the bounce, in the lens; then tap the ball to let go.]"
+)
+LET_GO_AGAIN = by_hand(
+    "Eye level with the bounce [(L: as last read, Page ↑ ↓); let go (Space)."
+    "|(a tap on the big eye: as last read); tap the ball to let go.]"
+)
+WRITE = by_hand(
+    "This drop has no line yet: write down what you read, with its unit "
+    "[(N)|(tap “write it down”)]."
+)
+NEXT_DROP = by_hand(
+    "Drop {} of {} at this temperature: back to the rule [(R)|(drag the ball there)]."
+)
+NEXT_AFTER_WATER = by_hand(
+    "Drop {} of {} at this temperature: back into the water first [({})|(drag the ball there)]."
+)
+NEXT_BATH = by_hand("Next temperature ({} of {}): turn the bath's dial [(D)|(drag it)].")
+NEXT_BEAKER = by_hand(
+    "Next temperature ({} of {}): pour hot [(H) or cold (C)|or cold] into the beaker."
+)
+ALL_READ = by_hand("All readings are written down. Next: the results table [({})|(tap that page)].")
 ANSWERED_BY_HINTS = (HAZARDS, EVALUATION)
 """Pages with questions about what is hot, wet, or cools, and about where the eye should be."""
 _BEGIN = {None: WARM, "kept": SET_BATH, "beaker": POUR}
@@ -90,13 +132,13 @@ def hint(desk: Desk) -> str:
         return ""
     state = desk.shown
     if desk.page == START and state.put_in_s is None:
-        return ON_THE_SETTLED_CARD if extent_settled(state) else ON_THE_CARD
+        return desk.worded(ON_THE_SETTLED_CARD if extent_settled(state) else ON_THE_CARD)
     if desk.page in ANSWERED_BY_HINTS and not state.soaking:
-        return BESIDE_QUESTIONS.format(page_key(3, in_browser=desk.in_browser))
-    return _of_state(desk, state)
+        return desk.worded(BESIDE_QUESTIONS.format(page_key(3, in_browser=desk.in_browser)))
+    return desk.worded(_of_state(desk, state))
 
 
-def _of_state(desk: Desk, state: State) -> str:
+def _of_state(desk: Desk, state: State) -> Wording:
     if state.soaking:
         return _soaking(desk, state)
     if state.place is Place.TONGS:
@@ -108,7 +150,7 @@ def _of_state(desk: Desk, state: State) -> str:
     return _next(desk, state)
 
 
-def _soaking(desk: Desk, state: State) -> str:
+def _soaking(desk: Desk, state: State) -> Wording:
     put_in_s, soak_s = state.put_in_s or 0.0, state.extent.soak_s
     if desk.hasty_until_s is not None:
         return HASTENED
@@ -122,7 +164,7 @@ def _dries(state: State) -> bool:
     return state.setup.plan is None or state.setup.plan.towel
 
 
-def _in_the_tongs(desk: Desk, state: State) -> str:
+def _in_the_tongs(desk: Desk, state: State) -> Wording:
     if state.held_height_m is None:
         return TO_RULE
     if is_wet(state) and _dries(state):
@@ -132,7 +174,7 @@ def _in_the_tongs(desk: Desk, state: State) -> str:
     return LET_GO_AGAIN if state.rough else LET_GO
 
 
-def _water(desk: Desk, state: State) -> str:
+def _water(desk: Desk, state: State) -> Wording:
     """The hint while water is prepared: for the way of warming that was begun."""
     plan = state.setup.plan
     if state.bath_changing:
@@ -146,7 +188,7 @@ def _water(desk: Desk, state: State) -> str:
     return _BEGIN[None if plan is None else plan.bath]
 
 
-def _next(desk: Desk, state: State) -> str:
+def _next(desk: Desk, state: State) -> Wording:
     """What comes after a drop that has its line: another one, another temperature, the table."""
     sets, extent, plan = _sets(state.rough, state.setup.plan), state.extent, state.setup.plan
     here = next(one for one in sets if len(state.rough) - 1 in (*one.standing, *one.struck_out))

@@ -196,6 +196,12 @@ class FillScreen(Struct, frozen=True):
     """Let the window fill the whole screen, or be a window again."""
 
 
+class ChangeHands(Struct, frozen=True):
+    """Be worked by a finger on the screen from now on, or by keys and pointer again."""
+
+    by_finger: bool
+
+
 class TellState(Struct, frozen=True):
     """Say in words how things stand at the bench."""
 
@@ -242,4 +248,6 @@ InTheBook = (
     | Dismiss
 )
 OnThePaper = MovePencil | PlacePencil | ZoomPaper | RubOut
-Intent = AtTheBench | InTheBook | OnThePaper | FillScreen | TellState | Demonstrate | Leave
+Intent = (
+    AtTheBench | InTheBook | OnThePaper | FillScreen | ChangeHands | TellState | Demonstrate | Leave
+)

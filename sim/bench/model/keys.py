@@ -155,11 +155,10 @@ WITH_THE_MOUSE = (
 )
 
 WITH_A_FINGER = (
-    "Tap a thing and it does what the key in its corner does. Or drag: the kettle or the jug to "
-    "the beaker; the ball to beaker, bath, towel or rule; the thermometer across; the beaker aside "
-    "to empty it; the held ball up and down; the eye, or what the lens shows for fine steps. Tap "
-    "the held ball to let go. The field beside the bath sets its dial. A vessel swung too fast "
-    "spills."
+    "Tap a thing to use it. Or drag: the kettle or the jug to the beaker; the ball to beaker, "
+    "bath, towel or rule; the thermometer across; the beaker aside to empty it; the bath's dial up "
+    "for warmer, down for cooler water; the held ball up and down; the eye, or what the lens shows "
+    "for fine steps. Tap the held ball to let go. A vessel swung too fast spills."
 )
 
 

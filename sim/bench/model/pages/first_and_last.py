@@ -80,8 +80,10 @@ READINGS = field_name(HAND_IN, "readings")
 def _start_blocks(desk: Desk) -> tuple[Block, ...]:
     state = desk.state
     keys = page_key("", in_browser=desk.in_browser).strip()
+    first = 1 if desk.by_finger else 0
     rows = tuple(
-        TableRow((str(number), name, what)) for number, (name, what) in enumerate(CONTENTS, start=1)
+        TableRow((str(number), name, what)[first:])
+        for number, (name, what) in enumerate(CONTENTS, start=1)
     )
     return (
         Words(START, "title"),
@@ -91,7 +93,7 @@ def _start_blocks(desk: Desk) -> tuple[Block, ...]:
         Words("What you do", "part"),
         Words(IN_SHORT),
         Words("The pages, in their order", "part"),
-        TableBox((keys, "page", "what stands there"), rows),
+        TableBox((keys, "page", "what stands there")[first:], rows),
         Words("Your file", "part"),
         *_file_words(desk),
     )

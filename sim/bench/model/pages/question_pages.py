@@ -28,7 +28,7 @@ from analysis.paper.cautions import LOCAL_RULES
 from analysis.quantity.units import grams, kelvin, metres
 from analysis.readings.sets import RepeatTable, heights_table
 from analysis.statistics.energy import GRAVITY_N_PER_KG
-from sim.bench.model.desk import Desk, Step
+from sim.bench.model.desk import Desk, Step, by_hand
 from sim.bench.model.pages.book_page import (
     FEEDBACK,
     QUESTION,
@@ -158,14 +158,14 @@ ENERGY_PAGE = question_page(
     foot=lambda desk: written_table(desk.state.book),
 )
 
-TRY = (
-    "Much of what you suggest can be tried at once at the bench; F1 says what can be done there. "
-    "Write the new readings on the rough page as before."
+TRY = by_hand(
+    "Much of what you suggest can be tried at once at the bench; [F1|Help] says what can be done "
+    "there. Write the new readings on the rough page as before."
 )
-SUGGESTED = (
-    "These can be tried: put the ball back into the water before each drop "
-    "(B, V); soak it longer, or in the bath, which does not cool; dry it with the towel (T); bring "
-    "your eye to the level of the bounce (Page ↑ ↓); read from the camera (K)."
+SUGGESTED = by_hand(
+    "These can be tried: put the ball back into the water before each drop[ (B, V)|]; soak it "
+    "longer, or in the bath, which does not cool; dry it with the towel[ (T)|]; bring "
+    "your eye to the level of the bounce[ (Page ↑ ↓)|]; read from the camera[ (K)|]."
 )
 LEFT_ONLY = (
     "To see what putting the ball back does, take repeats both ways at the same temperatures: "
@@ -182,8 +182,12 @@ FOR_THE_CLASS = (
 def _evaluation_foot(desk: Desk) -> tuple[Block, ...]:
     return (
         Words("Try an improvement", "part"),
-        Words(TRY),
-        *(_suggested() if desk.state.book.tries.get(EVALUATION, 0) >= TRIES_FOR_THE_STEP else ()),
+        Words(desk.worded(TRY)),
+        *(
+            _suggested(desk)
+            if desk.state.book.tries.get(EVALUATION, 0) >= TRIES_FOR_THE_STEP
+            else ()
+        ),
         *_compared(desk),
         *written_table(desk.state.book),
         *(() if desk.in_browser else _for_the_teacher()),
@@ -199,9 +203,9 @@ def _for_the_teacher() -> tuple[Block, ...]:
     )
 
 
-def _suggested() -> tuple[Block, ...]:
+def _suggested(desk: Desk) -> tuple[Block, ...]:
     """What can be tried, once the worked steps may say as much."""
-    return (Words(SUGGESTED), Words(LEFT_ONLY))
+    return (Words(desk.worded(SUGGESTED)), Words(LEFT_ONLY))
 
 
 def _compared(desk: Desk) -> tuple[Block, ...]:
