@@ -73,7 +73,7 @@ function wallOnce(scene) {
     drawn("circle", { r: (scene.diameter_m * MM) / 2, class: "ball" }),
     drawn("circle", { r: 4, cx: -6, cy: -8, class: "dot" }),
     drawn("path", { d: "M12 24Q20 36 12 40Q4 36 12 24", class: "drip" }),
-    drawn("circle", { r: 95, class: "grip" }),
+    drawn("circle", { r: 50, class: "grip" }),
   );
   const eye = drawn(
     "g",
@@ -82,7 +82,7 @@ function wallOnce(scene) {
     drawn("path", { d: "M312 0Q360 -46 408 0Q360 42 312 0Z", class: "lid" }),
     drawn("circle", { cx: 360, cy: -1, r: 19, class: "iris" }),
     drawn("circle", { cx: 360, cy: -1, r: 9, class: "rubber" }),
-    drawn("rect", { x: 255, y: -100, width: 165, height: 200, class: "grip" }),
+    drawn("rect", { x: 290, y: -45, width: 130, height: 90, class: "grip" }),
   );
   const camera = drawn(
     "g",

@@ -142,10 +142,11 @@ function* cellNames(table) {
   }
 }
 function tableOf(table, caption) {
-  const names = new Map(cellNames(table));
+  const names = new Map(cellNames(table)),
+    named_rows = table.rows.some(({ cells }) => !cells[0].kind);
   const cellOf = (tag, cell, more = {}) => {
     if (!cell.kind) return made(tag, more, cell);
-    const box = inputOf(cell, names.get(cell), tag === "th" ? 3 : 0);
+    const box = inputOf(cell, names.get(cell), tag === "th" || (named_rows && !cell.number) ? 3 : 0);
     return made(tag, more, box, ...refusalOf(cell, box));
   };
   const head = made("tr", {}, ...table.headings.map((cell) => cellOf("th", cell, { scope: "col" })));
@@ -161,5 +162,19 @@ function tableOf(table, caption) {
     made("thead", {}, head),
     made("tbody", {}, ...rows),
   );
-  return made("div", { class: ruled.querySelector("input,textarea") ? "wide" : "" }, ruled);
+  if (!ruled.querySelector("input,textarea")) return made("div", {}, ruled);
+  const wide = made("div", { class: "wide" }, ruled);
+  wide.addEventListener("scroll", () => sideways(wide), { passive: true });
+  for (const one of [wide, ruled]) widths.observe(one);
+  return made("div", {}, made("p", { class: "note", "aria-hidden": "true", hidden: true }, SIDEWAYS), wide);
+}
+/* A table that is wider than the page says so, fades where it goes on, and its first column stays. */
+const SIDEWAYS = "The table goes on to the side: push it ← →";
+const widths = new ResizeObserver((all) => all.forEach(({ target }) => sideways(target.closest(".wide"))));
+function sideways(wide) {
+  const further = wide.scrollWidth - wide.clientWidth;
+  wide.classList.toggle("moved", further > 1);
+  wide.classList.toggle("more", further - wide.scrollLeft > 1);
+  wide.previousSibling.hidden = further <= 1;
+  wide.style.setProperty("--first", `${wide.querySelector("th").offsetWidth}px`);
 }

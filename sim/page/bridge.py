@@ -43,6 +43,7 @@ from sim.bench.ui.blocks import with_refusal
 from sim.page.lines import GOES_ON, RecordLines, begun, gone_on
 from sim.page.values import (
     Values,
+    bath_values,
     block_values,
     dial_values,
     falling_values,
@@ -145,6 +146,10 @@ class PageBench:
         """Say that the browser keeps nothing, or that it does again where `why` is empty."""
         self._desk = replace(self._desk, trouble=f"{why} {GOES_ON}" if why else "")
         return self._answer(b"")
+
+    def turned(self, by_k: float) -> str:
+        """The bath as it looks with a hand on its dial, which has turned it but not let it go."""
+        return _json(bath_values(self._desk.shown, by_k))
 
     def back(self, away_s: float) -> str:
         """The page is in sight again after so long; unless that was a glance, it is said."""

@@ -48,7 +48,7 @@ function follow(answer) {
     const wanted = named(answer.focus);
     if (wanted && wanted !== now) {
       wanted.focus();
-      if (wanted.matches("input,th textarea")) wanted.select(); /* as after Tab: what is typed next takes the place of what stands there */
+      if (wanted.matches("input,:is(th,td) textarea")) wanted.select(); /* as after Tab: what is typed next takes the place of what stands there */
     }
     return;
   }
@@ -95,7 +95,7 @@ addEventListener("keydown", (event) => {
   if (plain && !on.matches(".thing")) return;
   if (event.key === " " && on.matches(".thing")) event.preventDefault();
   const always = ["F1", "F2", "Escape"].includes(event.key) || event.ctrlKey;
-  if (field && !always && !(event.key === "Enter" && !event.shiftKey) && !(["ArrowUp", "ArrowDown"].includes(event.key) && on.matches("td input,th textarea"))) return;
+  if (field && !always && !(event.key === "Enter" && !event.shiftKey) && !(["ArrowUp", "ArrowDown"].includes(event.key) && on.matches("td input,:is(th,td) textarea"))) return;
   if (field && event.ctrlKey && event.key !== "z") return;
   if (!field && !always && !on.closest("#bench") && on !== document.body && !on.matches("#paper")) return;
   if (by("letters-box").contains(on) && !always) return;
@@ -103,8 +103,15 @@ addEventListener("keydown", (event) => {
   if (answer.handled) event.preventDefault();
 });
 addEventListener("keyup", (event) => { if (event.key === " " && event.target.matches && event.target.matches(".thing")) event.preventDefault(); });
+/* What is written in stays in sight: when a table hides it, when a keyboard on the screen takes room. */
+const WRITTEN_IN = "#book input,#book textarea,#dial";
+addEventListener("resize", () => {
+  const on = document.activeElement;
+  if (on.matches(WRITTEN_IN)) on.scrollIntoView({ block: "nearest", inline: "nearest" });
+});
 addEventListener("focusin", (event) => {
   if (!seen) return;
+  if (event.target.closest(".wide")) event.target.scrollIntoView({ block: "nearest", inline: "nearest" });
   const name = event.target.dataset && event.target.dataset.name;
   if (name && by("page").contains(event.target)) { if (name !== seen.focus) wish({ focus: name }); }
   else if ([by("bench"), by("dial")].includes(event.target) && seen.focus !== fixed.bench) wish({ focus: fixed.bench });

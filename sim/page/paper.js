@@ -60,7 +60,15 @@ function ruleSheet(sheet, paper, part) {
     (room.letter * wide * 1.15) / Math.max(room.wide, 200),
     (room.letter * high * 1.15) / room.high,
   );
-  const margin = { left: 4.6 * letter, low: 3.5 * letter, rest: 0.8 * letter };
+  const titles = {
+    across: linesOf(paper.across?.title ?? "", wide / letter),
+    up: linesOf(paper.up?.title ?? "", high / letter),
+  };
+  const margin = {
+    left: (3.4 + 1.2 * titles.up.length) * letter,
+    low: (2.3 + 1.2 * titles.across.length) * letter,
+    rest: 0.8 * letter,
+  };
   const within = (at, first, size) => at >= first && at <= first + size;
   const text = (words, at, more = {}) =>
     drawn(
@@ -80,7 +88,9 @@ function ruleSheet(sheet, paper, part) {
     paper.across.numbers.forEach((number, n) => {
       if (within(n * large, left, wide)) axes.push(text(number, [n * large, high + 1.3 * letter]));
     });
-    axes.push(text(paper.across.title, [left + wide / 2, high + 2.9 * letter]));
+    titles.across.forEach((line, n) => {
+      axes.push(text(line, [left + wide / 2, high + (2.9 + 1.2 * n) * letter]));
+    });
   }
   if (paper.up) {
     paper.up.numbers.forEach((number, n) => {
@@ -90,12 +100,25 @@ function ruleSheet(sheet, paper, part) {
         );
       }
     });
-    const at = [left - 3.7 * letter, high / 2];
-    axes.push(text(paper.up.title, at, { transform: `rotate(-90 ${at[0]} ${at[1]})` }));
+    titles.up.forEach((line, n) => {
+      const at = [left - (2.5 + 1.2 * (titles.up.length - n)) * letter, high / 2];
+      axes.push(text(line, at, { transform: `rotate(-90 ${at[0]} ${at[1]})` }));
+    });
   }
   const whole = [left - margin.left, -margin.rest, wide + margin.left + margin.rest];
   sheet.setAttribute("viewBox", [...whole, high + margin.low + margin.rest].join(" "));
   sheet.replaceChildren(gridOf(part), ...axes);
+}
+/* A title that is longer than its axis goes on in another line. */
+const LETTER_WIDE = 0.56;
+function linesOf(title, room) {
+  const lines = [];
+  for (const word of title.split(/\s+/)) {
+    const longer = `${lines.at(-1)} ${word}`;
+    if (lines.length && longer.length * LETTER_WIDE <= room) lines[lines.length - 1] = longer;
+    else lines.push(word);
+  }
+  return lines;
 }
 function gridOf({ left, low, wide, high, large, y }) {
   const lines = { faint: "", strong: "" };

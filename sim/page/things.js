@@ -102,6 +102,7 @@ function bathOf(dials) {
     drawn("path", { d: "M160 50V40", class: "hand" }),
     drawn("circle", { cx: 186, cy: 8, r: 3.5, class: "lamp" }),
     drawn("text", { x: 160, y: 26, "font-size": 11, "text-anchor": "middle", class: "digits" }),
+    drawn("rect", { x: 124, y: -6, width: 76, height: 92, class: "grip", "data-thing": "dial" }),
   );
   const words = made("small", { id: "bath-words" });
   const { label, unit, lowest, highest, step } = fixed.dial;
@@ -142,26 +143,32 @@ function drawThings(scene) {
   box.dataset.poured = scene.poured;
   box.querySelector(".water").setAttribute("y", 78 - 61 * scene.beaker_full);
   box.querySelector(".water").setAttribute("height", 61 * scene.beaker_full);
-  const watch = box.querySelector("[data-thing=stopwatch]"),
-    bath = box.querySelector(".bath");
+  const watch = box.querySelector("[data-thing=stopwatch]");
   written(watch.querySelector(".digits"), scene.stopwatch.digits);
   watch.querySelector(".hand").setAttribute("transform", `rotate(${360 * scene.stopwatch.turn} 48 45)`);
-  const [shown] = scene.bath.words.split(", ");
-  written(by("bath-words"), `bath (${scene.bath.words})`);
-  written(bath.querySelector(".digits"), shown);
-  if (by("dial").dataset.set !== String(scene.bath.set_c)) {
-    by("dial").dataset.set = by("dial").value = scene.bath.set_c; /* and what is being written there stays */
-  }
+  drawBath(carry?.bath ?? scene.bath);
   box.dataset.steam = scene.steam_still ? "still" : "rising";
   for (const steam of box.querySelectorAll(".steam")) steam.setAttribute("opacity", scene.steam[steam.dataset.of]);
   box.querySelector("[data-of=beaker]").setAttribute("transform", `translate(0 ${-61 * scene.beaker_full})`);
-  bath.querySelector(".lamp").classList.toggle("lit", scene.bath.changing);
-  bath.querySelector(".hand").setAttribute("transform", `rotate(${-135 + 270 * scene.bath.dial} 160 52)`);
   by("puddle").hidden = !scene.floor_wet;
+}
+/* The bath as it is, or as the hand on its dial has turned it until it lets go. */
+function drawBath({ words, set_c, dial, changing }) {
+  const bath = by("things").querySelector(".bath"),
+    [shown] = words.split(", ");
+  written(by("bath-words"), `bath (${words})`);
+  written(bath.querySelector(".digits"), shown);
+  if (by("dial").dataset.set !== String(set_c)) {
+    by("dial").dataset.set = by("dial").value = set_c; /* and what is being written there stays */
+  }
+  bath.querySelector(".lamp").classList.toggle("lit", changing);
+  bath.querySelector(".hand").setAttribute("transform", `rotate(${-135 + 270 * dial} 160 52)`);
 }
 
 /* ---- carrying, by mouse, pen or finger ---- */
 const CLICK_PX = 8;
+/* How far the bath's dial is dragged for a degree: half of one is more than a finger's tremble. */
+const DIAL_PX_PER_K = 10;
 let carry = null,
   carriedOff = false;
 addEventListener("pointerdown", (event) => {
@@ -188,7 +195,12 @@ addEventListener("pointermove", (event) => {
   if (!carry.moved && far < CLICK_PX) return;
   if (!carry.moved) liftedUp();
   const fromWall = by("wall").contains(carry.from);
-  if (carry.thing === "lens")
+  if (carry.thing.startsWith("dial")) {
+    /* Up or to the right is warmer, as in the window. */
+    carry.turned_k = (event.clientX - carry.at[0] - (event.clientY - carry.at[1])) / DIAL_PX_PER_K;
+    carry.bath = JSON.parse(bench.turned(carry.turned_k));
+    drawBath(carry.bath);
+  } else if (carry.thing === "lens")
     wish({ eye_m: carry.eye_m + raised(event, "lens", -seen.scene.lens.strip_m / LENS.high) });
   else if (carry.thing === "eye" && fromWall) wish({ eye_m: carry.eye_m + raised(event, "wall", 1 / MM) });
   else if (
@@ -209,7 +221,7 @@ function liftedUp() {
     carry.thing === "held ball"
       ? by("things").querySelector("[data-thing=ball] svg")
       : carry.from.querySelector("svg");
-  if (!picture || carry.thing === "eye") return;
+  if (!picture || carry.thing === "eye" || carry.thing.startsWith("dial")) return;
   carry.ghost = picture.cloneNode(true);
   carry.ghost.classList.add("ghost");
   carry.ghost.dataset.thing = carry.thing;
@@ -227,6 +239,7 @@ function letDown() {
   const done = carry;
   carry = null;
   if (done && done.ghost) done.ghost.remove();
+  if (done && done.bath) drawBath(seen.scene.bath);
   for (const one of document.querySelectorAll(".under-hand")) one.classList.remove("under-hand");
   return done;
 }
@@ -240,6 +253,10 @@ addEventListener("pointerup", (event) => {
     return;
   }
   if (["eye", "lens"].includes(done.thing)) return;
+  if (done.thing.startsWith("dial")) {
+    wish({ turn_k: done.turned_k });
+    return;
+  }
   const carried_s = (event.timeStamp - done.began) / 1000;
   wish({ carry: done.thing, onto: onto ? onto.dataset.onto : "", carried_s });
 });

@@ -6,13 +6,14 @@ be drawn there and read by the student's own eye; no number of theirs is printed
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from analysis.quantity.units import celsius, school_unit
 from physics.reading import View, seen_height_m
 from sim.bench.model.along_bench import THINGS
 from sim.bench.model.desk import BENCH, Desk
-from sim.bench.model.handling import HALF_DEGREE_K
+from sim.bench.model.handling import HALF_DEGREE_K, dial_at_k
 from sim.bench.model.in_words import bath_words, digits, things_in_words
 from sim.bench.model.keys import key_for
 from sim.bench.model.seeing import (
@@ -185,12 +186,7 @@ def scene_values(desk: Desk) -> Values:
             "span": THERMOMETER_SHOWS_K,
         },
         "beaker_full": float(state.water_kg / BEAKER_HOLDS_KG),
-        "bath": {
-            "words": bath_words(state),
-            "set_c": float(celsius(state.bath_setting_k)),
-            "dial": _share_of_dial(state),
-            "changing": state.bath_changing,
-        },
+        "bath": bath_values(state),
         "steam": {
             "kettle": steam_strength(float(celsius(KETTLE_K))),
             "beaker": steam_strength(float(celsius(state.water_k))) if state.water_kg else 0.0,
@@ -206,9 +202,15 @@ def scene_values(desk: Desk) -> Values:
     }
 
 
-def _share_of_dial(state: State) -> float:
-    """How far the bath's dial is turned, 0 to 1."""
-    return float(state.bath_setting_k - COLDEST_BATH_K) / (HOTTEST_BATH_K - COLDEST_BATH_K)
+def bath_values(state: State, turned_k: float = 0.0) -> Values:
+    """The bath, its dial held by a hand that has turned it so far; `dial` is 0 to 1."""
+    setting_k = dial_at_k(state, turned_k) if turned_k else state.bath_setting_k
+    return {
+        "words": bath_words(replace(state, bath_setting_k=setting_k)),
+        "set_c": float(celsius(setting_k)),
+        "dial": float(setting_k - COLDEST_BATH_K) / (HOTTEST_BATH_K - COLDEST_BATH_K),
+        "changing": state.bath_changing,
+    }
 
 
 def _share_of_scale(state: State) -> float:

@@ -61,6 +61,7 @@ class Wish(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     letter: int | None = None
     leave: bool | None = None
     dial_c: float | None = None
+    turn_k: float | None = None
     eye_m: float | None = None
     hand_m: float | None = None
     pencil: Literal["down", "move", "up"] | None = None
@@ -163,6 +164,7 @@ _WISHES: dict[str, Callable[[Wish, Desk], tuple[want.Intent | None, ...]]] = {
     "dial_c": lambda wish, desk: (
         want.TurnDial(kelvin(wish.dial_c or 0.0) - desk.state.bath_setting_k),
     ),
+    "turn_k": lambda wish, _: (want.TurnDial(wish.turn_k or 0.0),),
     "eye_m": lambda wish, _: (want.PlaceEye(wish.eye_m or 0.0),),
     "hand_m": lambda wish, _: (want.PlaceHand(wish.hand_m or 0.0),),
     "pencil": _drawn,

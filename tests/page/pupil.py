@@ -26,7 +26,7 @@ LISTENING = """() => {
     calls.push([name, given, lines, note?.text, blocks?.filter(words).map((one) => one.text)]);
     return told;
   };
-  const names = ["open", "do", "tick", "in_memory"];
+  const names = ["open", "do", "tick", "in_memory", "turned"];
   bench = Object.fromEntries(names.map((name) => [name, heard(name)]));
   bench.begin = (name) => heard("begin")(name, "3");
 }"""

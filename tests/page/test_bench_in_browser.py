@@ -85,6 +85,24 @@ def test_the_dial_is_set_to_any_half_degree_by_keys(lying):
     assert float(dial.input_value()) == set_c(page) == 89.5
 
 
+def test_the_drawn_dial_is_dragged_and_set_where_it_is_let_go(lying):
+    page, mouse = lying, lying.mouse
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+d")
+    before, dial = set_c(page), page.get_by_role("spinbutton", name=DIAL)
+    box = page.locator(".bath .grip").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    mouse.move(x, y)
+    mouse.down()
+    mouse.move(x - 30, y + 32, steps=4)
+    shown = float(dial.input_value())
+    assert 5.0 <= before - shown <= 8.0
+    assert page.inner_text("#bath-words").startswith(f"bath ({shown:.1f}")
+    assert set_c(page) == before, "nothing is set before it is let go"
+    mouse.up()
+    assert set_c(page) == shown == float(dial.input_value())
+
+
 def test_steam_is_as_thick_as_the_windows(lying):
     page = lying
     for key in "hhc":
@@ -197,7 +215,7 @@ def test_headings_and_titles_are_seen_as_a_whole(lying, window):
     assert headings.first.input_value() == "temperature / °C"
     page.locator("#pages").get_by_role("button", name=GRAPH).click()
     with_axes(page)
-    assert not cut_off(page, "#page td input")
+    assert not cut_off(page, "#page td :is(input,textarea)")
 
 
 def test_only_what_changes_is_drawn_again(lying):

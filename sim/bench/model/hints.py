@@ -32,11 +32,11 @@ ON_THE_SETTLED_CARD = by_hand(
 )
 BESIDE_QUESTIONS = by_hand(
     "[Esc: to the apparatus. {}: to your rough readings. F1: all keys."
-    "|Beside your rough readings it is said what comes next at the apparatus: tap that page.]"
+    "|Tap Rough readings: beside them it is said what comes next.]"
 )
 WARM = by_hand(
     "Hot water: set the bath [(D)|(drag its dial)], or pour from kettle and jug "
-    "[(H, C). F1: all keys.|(tap them). Help: what fingers do.]"
+    "[(H, C). F1: all keys.|(tap them).]"
 )
 SET_BATH = by_hand(
     "Turn the bath's dial to a temperature of the plan [(D). F1: all keys.|(drag it).]"
@@ -54,40 +54,32 @@ HASTENED = by_hand("20 times as fast until that is done. [S|Stopwatch]: at its o
 THERMOMETER_IN = by_hand(
     "Thermometer into the bath [(M)|(tap it)]; read it; then the ball goes in [(V)|(drag it)]."
 )
-BATH_READY = by_hand(
-    "Read the thermometer in the bath. Then the ball goes in [(V)|(drag it there)]."
-)
-PUT_IN = by_hand(
-    "Read the thermometer when it has settled. Then the ball goes in [(B)|(drag it there)]."
-)
+BATH_READY = by_hand("Read the thermometer in the bath. Then the ball goes in [(V)|(drag it)].")
+PUT_IN = by_hand("Read the thermometer when it has settled. Then the ball goes in [(B)|(drag it)].")
 SOAK = by_hand("Soak it until the stopwatch shows {}. [S|A tap on it] makes that 20 times as fast.")
-SOAKED = by_hand(
-    "It has soaked as long as planned: lift it out and dry it [(T)|(drag it to the towel)]."
-)
+SOAKED = by_hand("It has soaked as long as planned: lift it out and dry it [(T)|(tap the towel)].")
 SOAKED_WET = by_hand("It has soaked as long as planned: to the rule with it [(R)|(drag it there)].")
 DRY_IT = by_hand("The ball is wet and drips: dry it with the towel [(T)|(tap that)].")
 TO_RULE = by_hand("Bring the ball to the rule before it cools [(R)|(drag it there)].")
 TO_FLAG = by_hand(
     "[Lowest point to the flag (↑ ↓); eye to the bounce (Page ↑ ↓); Space."
-    "|Drag its lowest point to the flag, and the eye to the bounce; tap the ball to let go.]"
+    "|Lowest point to the flag, eye to the bounce (drag them); tap the ball.]"
 )
 LET_GO = by_hand(
     "[Eye level with the bounce, in the lens (Page ↑ ↓); then let go (Space)."
-    "|Drag the eye level with the bounce, in the lens; then tap the ball to let go.]"
+    "|Eye level with the bounce, in the lens (drag it); then tap the ball.]"
 )
 LET_GO_AGAIN = by_hand(
     "Eye level with the bounce [(L: as last read, Page ↑ ↓); let go (Space)."
-    "|(a tap on the big eye: as last read); tap the ball to let go.]"
+    "|(tap the big eye: as last read); tap the ball.]"
 )
 WRITE = by_hand(
-    "This drop has no line yet: write down what you read, with its unit "
-    "[(N)|(tap “write it down”)]."
+    "This drop has no line yet: [write down what you read, with its unit (N)."
+    "|tap “write it down”, and give number and unit.]"
 )
-NEXT_DROP = by_hand(
-    "Drop {} of {} at this temperature: back to the rule [(R)|(drag the ball there)]."
-)
+NEXT_DROP = by_hand("Drop {} of {} at this temperature: back to the rule [(R)|(drag it there)].")
 NEXT_AFTER_WATER = by_hand(
-    "Drop {} of {} at this temperature: back into the water first [({})|(drag the ball there)]."
+    "Drop {} of {} at this temperature: back into the water first [({})|(drag it)]."
 )
 NEXT_BATH = by_hand("Next temperature ({} of {}): turn the bath's dial [(D)|(drag it)].")
 NEXT_BEAKER = by_hand(
