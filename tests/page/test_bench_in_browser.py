@@ -136,6 +136,14 @@ def test_steam_stands_still_where_that_is_wished_for(lying):
     page.get_by_text("Everything the hands can do, as buttons").click()
 
 
+def test_steam_goes_on_rising_while_a_ball_falls_as_in_the_window(lying):
+    page = lying
+    page.keyboard.press("r")
+    page.keyboard.press("Space")
+    page.wait_for_selector("#wall[data-falling]")
+    assert page.evaluate(MOVING) == [1]
+
+
 def test_back_from_out_of_sight_it_is_said_that_time_stood_still(lying):
     page = lying
     page.clock.install()
