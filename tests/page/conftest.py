@@ -139,6 +139,13 @@ def browser(request, tmp_path_factory):
         opened.close()
 
 
+@pytest.fixture(scope="package")
+def chromium(browser):
+    """For what only Chromium's driver can: fingers, other colours, less motion, a killed tab."""
+    if browser.browser_type.name != "chromium":
+        pytest.skip("only Chromium's driver can do this")
+
+
 @contextmanager
 def visiting(browser, made):
     """Opens the page in a browser of given properties, and waits until it is ready to begin.

@@ -1,10 +1,8 @@
 """What tests of the page in a browser do alike: serve it, begin, go on, save, look it over."""
 
-import shutil
 from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
-from pathlib import Path
 from threading import Thread
 
 SLOW_MS = 120_000
@@ -56,7 +54,8 @@ def saved(page, folder, button="Save the file"):
         while not (there := [one for one in browser.saves.iterdir() if one.stat().st_size]):
             page.wait_for_timeout(10)
         (came,) = there
-        return Path(shutil.move(came, folder))
+        folder.mkdir(exist_ok=True)
+        return came.replace(folder / came.name)
     with page.expect_download() as download:
         press()
     path = folder / download.value.suggested_filename

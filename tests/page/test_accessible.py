@@ -44,7 +44,7 @@ def lying(opened):
 
 
 @pytest.fixture(scope="module")
-def touched(visit_once):
+def touched(chromium, visit_once):
     """A practical that was begun by touch, on a phone."""
     page = visit_once(viewport={"width": 360, "height": 740}, has_touch=True, is_mobile=True)
     page.get_by_role("button", name=BEGIN_NEW).tap()
@@ -307,6 +307,7 @@ def test_by_touch_a_cross_is_dragged_to_its_place_and_a_line_from_end_to_end(tou
     page.wait_for_selector("#paper .drawn-line", state="detached")
 
 
+@pytest.mark.usefixtures("chromium")
 def test_where_colours_are_forced_the_drawings_keep_their_own(lying):
     page = lying
     page.emulate_media(forced_colors="active", color_scheme="dark")
@@ -324,6 +325,7 @@ def numbers(colour):
     return re.findall(r"[0-9.]+", colour)
 
 
+@pytest.mark.usefixtures("chromium")
 def test_where_less_motion_is_wanted_only_the_ball_moves(lying):
     page = lying
     for wanted, moves in (("reduce", False), ("no-preference", True)):

@@ -120,6 +120,7 @@ def test_steam_is_as_thick_as_the_windows(lying):
     assert page.locator(".steam[data-of=beaker]").get_attribute("opacity") == "0"
 
 
+@pytest.mark.usefixtures("chromium")
 def test_steam_stands_still_where_that_is_wished_for(lying):
     page = lying
     assert page.evaluate(MOVING) == [1]

@@ -28,7 +28,7 @@ KEYBOARD_PX = 320
 
 
 @pytest.fixture(scope="module")
-def pupil(visit_once):
+def pupil(chromium, visit_once):
     """Somebody who holds a phone on which nothing is begun yet."""
     page = visit_once(**PHONE_IN_HAND)
     listened_to(page)

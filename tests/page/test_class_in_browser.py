@@ -55,6 +55,7 @@ def names(visit_once, make_page, key, tmp_path_factory):
 
 def at_the_choice(page):
     """A place can be chosen; where a test before has taken one, the page is loaded anew for it."""
+    page.bring_to_front()
     page.set_viewport_size(LAPTOP)
     if not page.is_visible("#places"):
         page.once("dialog", lambda one: one.accept())

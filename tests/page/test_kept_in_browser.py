@@ -166,6 +166,7 @@ def opened_again(page, made):
     return gone_on(again)
 
 
+@pytest.mark.usefixtures("chromium")
 @pytest.mark.parametrize("kills", [2, pytest.param(50, marks=pytest.mark.slow)])
 def test_a_killed_tab_has_kept_all_that_it_answered_to(browser, page, made, kills):
     begun(page)
