@@ -16,6 +16,8 @@ function drawFalling(scene) {
   if (isNews("lens", scene.lens)) drawLens(scene.lens);
 }
 
+/* A number stands at the middle of its mark, at either end of the rule within it. */
+const numberAt = (y, size, top, foot) => Math.min(Math.max(y + size / 3, top + 0.9 * size), foot - 2);
 /* Marks of a scale with its numbers; `length` and `number` say what stands at a whole division. */
 function marksOf(first, last, length, place, number) {
   const marks = [];
@@ -49,7 +51,7 @@ function wallOnce(scene) {
         "text",
         {
           x: EDGE + WIDE - 4,
-          y: Math.min(y(cm / 100) + 10, FLOOR - 2),
+          y: numberAt(y(cm / 100), 28, y(scene.rule_m), FLOOR),
           "font-size": 28,
           "text-anchor": "end",
           class: "number",
@@ -212,7 +214,7 @@ function ruleInLens(lens, y) {
           "text",
           {
             x: LENS.wide - 6,
-            y: y(mm / MM) + 8,
+            y: numberAt(y(mm / MM), 24, y(end), y(0)),
             "font-size": 24,
             "text-anchor": "end",
             class: "number",
