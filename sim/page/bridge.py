@@ -261,6 +261,7 @@ def _letters(keys: tuple[Key, ...]) -> list[Values]:
             "number": LETTERS.index(key),
             "name": key.name,
             "help": key.help,
+            "finger": key.finger,
             "always": key.intent in ALWAYS,
         }
         for n, key in enumerate(keys)

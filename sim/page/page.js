@@ -121,11 +121,17 @@ addEventListener("focusin", (event) => {
 function lettersOf(letters) {
   const groups = [];
   for (const letter of letters) {
-    if (letter.name) groups.push(made("div", {}, made("span", {}, letter.help)));
-    const group = groups.at(-1), does = group.firstChild.textContent;
-    group.append(button(() => wish({ letter: letter.number }), { "aria-label": `${letter.key}: ${does}` }, letter.key));
+    if (letter.name) groups.push([]);
+    groups.at(-1).push(letter);
   }
-  return groups;
+  return groups.map((group) => {
+    const { help } = group[0], several = group.length > 1;
+    const buttons = group.map(({ key, number, finger }) => {
+      const words = several ? finger : help, named = several ? `${finger} ${key}: ${help}` : `${help} ${key}`;
+      return button(() => wish({ letter: number }), { "aria-label": named }, `${words} `, made("kbd", { "aria-hidden": "true" }, key));
+    });
+    return made("div", {}, ...(several ? [made("span", {}, help)] : []), ...buttons);
+  });
 }
 
 /* ---- from the loading to the work ---- */

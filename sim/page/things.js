@@ -136,8 +136,10 @@ function drawThings(scene) {
   }
   const box = by("things");
   const hands = scene.by_finger ? "finger" : "keys";
-  if (box.dataset.hands !== hands) fixed.things.forEach(({ words }, n) => written(by("does").children[n], words[hands]));
-  box.dataset.hands = hands;
+  if (document.body.dataset.hands !== hands) {
+    document.body.dataset.hands = hands;
+    fixed.things.forEach(({ words }, n) => written(by("does").children[n], words[hands]));
+  }
   box.dataset.ball = scene.place;
   box.dataset.thermometer = scene.thermometer.in;
   box.dataset.poured = scene.poured;

@@ -118,7 +118,7 @@ class AtReader(AtKeyboard):
 
     def hand(self, key):
         """One of the buttons of what the hands can do, by its key."""
-        named = re.compile(f"^{re.escape(key)}: ", re.IGNORECASE)
+        named = re.compile(rf" {re.escape(key)}(:|$)", re.IGNORECASE)
         self.page.get_by_role("button", name=named).first.evaluate("(one) => one.click()")
 
     def begins(self):
@@ -126,7 +126,7 @@ class AtReader(AtKeyboard):
         self.button("The whole practical")
 
     def warms(self, number):
-        if not self.page.get_by_role("button", name=re.compile("^A: ")).count():
+        if not self.page.get_by_role("button", name=re.compile(" A$")).count():
             self.page.get_by_text("Everything the hands can do, as buttons").click()
             self.hand("a")
         for key in ("d", "d", "s") if number else ("m",):

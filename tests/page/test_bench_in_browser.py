@@ -175,7 +175,7 @@ def test_feedback_comes_into_sight_and_is_told_of_each_time(lying, window):
 
 
 def test_on_each_button_of_the_hands_stands_what_stands_on_the_key(lying):
-    written = lying.locator("#letters button").all_text_contents()
+    written = lying.locator("#letters button kbd").all_text_contents()
     assert {"H", "Shift+H", "↑", "Shift+Page ↓", "Space", ","} <= set(written)
     assert not [one for one in written if re.search("[A-Z]{2}", one)]
 

@@ -76,7 +76,16 @@ def test_no_key_is_named_or_shown_to_a_finger(pupil, done):
     _, said = done
     assert len(set(said)) > 5
     assert not [words for words in said if A_KEY.search(words)]
-    assert not pupil.page.locator("#things kbd:visible").count()
+    page = pupil.page
+    page.get_by_text("Everything the hands can do, as buttons").tap()
+    buttons = page.locator("#letters button")
+    assert buttons.count() > 30
+    assert not [words for words in buttons.all_inner_texts() if not words.strip()]
+    assert not [words for words in buttons.all_inner_texts() if A_KEY.search(words)]
+    pupil.press(page.get_by_role("button", name="Help"))
+    assert not A_KEY.search(page.locator("#help").inner_text())
+    pupil.press(page.get_by_role("button", name="Close"))
+    assert not page.locator("kbd:visible").count()
     assert "Return" not in pupil.page.locator("#does").text_content()
 
 

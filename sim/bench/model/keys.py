@@ -30,54 +30,61 @@ class Held(NamedTuple):
 
 
 class Key(NamedTuple):
-    """A key at the apparatus: its name, the modifier it needs, its wish, and its help."""
+    """A key at the apparatus: its name, the modifier it needs, its wish, and its help.
+
+    Keys that share a help stand under the first of them; `finger` says of each what it is, where it
+    is no key but a button.
+    """
 
     key: str
     modifier: Modifier
     intent: want.Intent
     name: str
     help: str
+    finger: str = ""
 
 
 BENCH_KEYS: tuple[Key, ...] = (
-    Key("h", "", want.Pour("hot"), "H, Shift+H", "kettle: pour 50 ml, 10 ml"),
-    Key("h", SHIFT, want.Pour("hot", SMALL_POUR_KG), "", ""),
-    Key("c", "", want.Pour("cold"), "C, Shift+C", "jug: pour 50 ml, 10 ml"),
-    Key("c", SHIFT, want.Pour("cold", SMALL_POUR_KG), "", ""),
-    Key("h", ALT, want.Pour("hot", carefully=False), "Alt+H, Alt+C", "pour in a hurry"),
-    Key("c", ALT, want.Pour("cold", carefully=False), "", ""),
+    Key("h", "", want.Pour("hot"), "H, Shift+H", "kettle: pour 50 ml, 10 ml", "50 ml"),
+    Key("h", SHIFT, want.Pour("hot", SMALL_POUR_KG), "", "", "10 ml"),
+    Key("c", "", want.Pour("cold"), "C, Shift+C", "jug: pour 50 ml, 10 ml", "50 ml"),
+    Key("c", SHIFT, want.Pour("cold", SMALL_POUR_KG), "", "", "10 ml"),
+    Key("h", ALT, want.Pour("hot", carefully=False), "Alt+H, Alt+C", "pour in a hurry", "hot"),
+    Key("c", ALT, want.Pour("cold", carefully=False), "", "", "cold"),
     Key("x", "", want.Pour("away"), "X", "pour 50 ml away"),
-    Key("d", "", want.TurnDial(FIVE_DEGREES_K), "D, Shift+D", "bath's dial: 5 °C up, down"),
-    Key("d", SHIFT, want.TurnDial(-FIVE_DEGREES_K), "", ""),
-    Key("e", "", want.TurnDial(HALF_DEGREE_K), "E, Shift+E", "bath's dial: 0.5 °C up, down"),
-    Key("e", SHIFT, want.TurnDial(-HALF_DEGREE_K), "", ""),
+    Key("d", "", want.TurnDial(FIVE_DEGREES_K), "D, Shift+D", "bath's dial: 5 °C up, down", "up"),
+    Key("d", SHIFT, want.TurnDial(-FIVE_DEGREES_K), "", "", "down"),
+    Key("e", "", want.TurnDial(HALF_DEGREE_K), "E, Shift+E", "bath's dial: 0.5 °C up, down", "up"),
+    Key("e", SHIFT, want.TurnDial(-HALF_DEGREE_K), "", "", "down"),
     Key("m", "", want.PlaceThermometer(), "M", "thermometer to bath, back"),
-    Key("b", "", want.MoveBall("beaker"), "B, V", "ball into the beaker, bath"),
-    Key("v", "", want.MoveBall("bath"), "", ""),
+    Key("b", "", want.MoveBall("beaker"), "B, V", "ball into the beaker, bath", "beaker"),
+    Key("v", "", want.MoveBall("bath"), "", "", "bath"),
     Key("t", "", want.MoveBall("towel"), "T", "lift the ball out and dry it"),
     Key("r", "", want.MoveBall("rule"), "R", "ball to the rule, with tongs"),
     Key("f", "", want.MoveBall("rule", with_tongs=False), "F", "the same with bare fingers"),
-    Key("UP", "", want.MoveHand(FINE_M), "↑ ↓", "hand up or down by 1 mm"),
-    Key("DOWN", "", want.MoveHand(-FINE_M), "", ""),
-    Key("UP", SHIFT, want.MoveHand(COARSE_M), "Shift+↑ ↓", "the same by 1 cm"),
-    Key("DOWN", SHIFT, want.MoveHand(-COARSE_M), "", ""),
-    Key("PAGEUP", "", want.MoveEye(EYE_FINE_M), "Page ↑ ↓, L", "eye by 1 cm; to last reading"),
-    Key("PAGEDOWN", "", want.MoveEye(-EYE_FINE_M), "", ""),
-    Key("PAGEUP", SHIFT, want.MoveEye(EYE_COARSE_M), "Shift+Page ↑ ↓", "the same by 10 cm"),
-    Key("PAGEDOWN", SHIFT, want.MoveEye(-EYE_COARSE_M), "", ""),
-    Key("l", "", want.LevelEye(), "", ""),
+    Key("UP", "", want.MoveHand(FINE_M), "↑ ↓", "hand up or down by 1 mm", "up"),
+    Key("DOWN", "", want.MoveHand(-FINE_M), "", "", "down"),
+    Key("UP", SHIFT, want.MoveHand(COARSE_M), "Shift+↑ ↓", "the same by 1 cm", "up"),
+    Key("DOWN", SHIFT, want.MoveHand(-COARSE_M), "", "", "down"),
+    Key(
+        "PAGEUP", "", want.MoveEye(EYE_FINE_M), "Page ↑ ↓, L", "eye by 1 cm; to last reading", "up"
+    ),
+    Key("PAGEDOWN", "", want.MoveEye(-EYE_FINE_M), "", "", "down"),
+    Key("l", "", want.LevelEye(), "", "", "to last reading"),
+    Key("PAGEUP", SHIFT, want.MoveEye(EYE_COARSE_M), "Shift+Page ↑ ↓", "the same by 10 cm", "up"),
+    Key("PAGEDOWN", SHIFT, want.MoveEye(-EYE_COARSE_M), "", "", "down"),
     Key("SPACE", "", want.LetGo(), "Space", "let go"),
     Key("n", "", want.WriteDown(), "N", "write it down"),
     Key("w", "", want.WipeUp(), "W", "wipe the floor"),
     Key("s", "", want.HastenWait(), "S", "soak or bath 20 times as fast"),
     Key("k", "", want.UseCamera(), "K", "camera to eye level, or away"),
     Key("k", SHIFT, want.ChangeRate(), "Shift+K", "camera: 60 or 240 frames/s"),
-    Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames"),
-    Key("PERIOD", "", want.TurnFrames(1), "", ""),
+    Key("COMMA", "", want.TurnFrames(-1), ", .", "camera: step the frames", "back"),
+    Key("PERIOD", "", want.TurnFrames(1), "", "", "on"),
     Key("a", "", want.UseAid(), "A", "reading aid on or off"),
-    Key("RIGHT", "", want.MoveAlong(1), "← →, Return", "to next thing; use it"),
-    Key("LEFT", "", want.MoveAlong(-1), "", ""),
-    Key("RETURN", "", want.UseThing(), "", ""),
+    Key("RIGHT", "", want.MoveAlong(1), "← →, Return", "to next thing; use it", "next"),
+    Key("LEFT", "", want.MoveAlong(-1), "", "", "last"),
+    Key("RETURN", "", want.UseThing(), "", "", "use"),
     Key("KP_ENTER", "", want.UseThing(), "", ""),
     Key("s", ALT, want.StillSteam(), "Alt+S", "steam: still, or rising"),
 )
@@ -113,27 +120,34 @@ def key_for(intent: want.Intent | None) -> str:
 HALF, FIVE, TENTH = 0.5, 5.0, 0.1
 """How far the pencil goes on the graph paper, in small squares."""
 PAPER_KEYS: tuple[Key, ...] = (
-    Key("LEFT", "", want.MovePencil(-HALF, 0.0), "← → ↑ ↓", "graph: half a small square"),
-    Key("RIGHT", "", want.MovePencil(HALF, 0.0), "", ""),
-    Key("UP", "", want.MovePencil(0.0, HALF), "", ""),
-    Key("DOWN", "", want.MovePencil(0.0, -HALF), "", ""),
-    Key("LEFT", SHIFT, want.MovePencil(-FIVE, 0.0), "Shift+arrow", "graph: five small squares"),
-    Key("RIGHT", SHIFT, want.MovePencil(FIVE, 0.0), "", ""),
-    Key("UP", SHIFT, want.MovePencil(0.0, FIVE), "", ""),
-    Key("DOWN", SHIFT, want.MovePencil(0.0, -FIVE), "", ""),
-    Key("LEFT", ALT, want.MovePencil(-TENTH, 0.0), "Alt+arrow", "graph: a tenth of one"),
-    Key("RIGHT", ALT, want.MovePencil(TENTH, 0.0), "", ""),
-    Key("UP", ALT, want.MovePencil(0.0, TENTH), "", ""),
-    Key("DOWN", ALT, want.MovePencil(0.0, -TENTH), "", ""),
+    Key("LEFT", "", want.MovePencil(-HALF, 0.0), "← → ↑ ↓", "graph: half a small square", "left"),
+    Key("RIGHT", "", want.MovePencil(HALF, 0.0), "", "", "right"),
+    Key("UP", "", want.MovePencil(0.0, HALF), "", "", "up"),
+    Key("DOWN", "", want.MovePencil(0.0, -HALF), "", "", "down"),
+    Key(
+        "LEFT",
+        SHIFT,
+        want.MovePencil(-FIVE, 0.0),
+        "Shift+arrow",
+        "graph: five small squares",
+        "left",
+    ),
+    Key("RIGHT", SHIFT, want.MovePencil(FIVE, 0.0), "", "", "right"),
+    Key("UP", SHIFT, want.MovePencil(0.0, FIVE), "", "", "up"),
+    Key("DOWN", SHIFT, want.MovePencil(0.0, -FIVE), "", "", "down"),
+    Key("LEFT", ALT, want.MovePencil(-TENTH, 0.0), "Alt+arrow", "graph: a tenth of one", "left"),
+    Key("RIGHT", ALT, want.MovePencil(TENTH, 0.0), "", "", "right"),
+    Key("UP", ALT, want.MovePencil(0.0, TENTH), "", "", "up"),
+    Key("DOWN", ALT, want.MovePencil(0.0, -TENTH), "", "", "down"),
     Key("SPACE", "", want.Press(), "Return, Space", "graph: put the pencil down"),
     Key("DELETE", "", want.RubOut(), "Delete", "graph: rub a cross out"),
     Key("BACKSPACE", "", want.RubOut(), "", ""),
-    Key("PLUS", "", want.ZoomPaper(1), "+ −", "graph: closer, further"),
+    Key("PLUS", "", want.ZoomPaper(1), "+ −", "graph: closer, further", "closer"),
     Key("EQUALS", "", want.ZoomPaper(1), "", ""),
     Key("PLUS", SHIFT, want.ZoomPaper(1), "", ""),
     Key("EQUALS", SHIFT, want.ZoomPaper(1), "", ""),
     Key("KP_PLUS", "", want.ZoomPaper(1), "", ""),
-    Key("MINUS", "", want.ZoomPaper(-1), "", ""),
+    Key("MINUS", "", want.ZoomPaper(-1), "", "", "further"),
     Key("KP_MINUS", "", want.ZoomPaper(-1), "", ""),
 )
 EVERYWHERE: tuple[tuple[str, str], ...] = (
@@ -158,7 +172,8 @@ WITH_A_FINGER = (
     "Tap a thing to use it. Or drag: the kettle or the jug to the beaker; the ball to beaker, "
     "bath, towel or rule; the thermometer across; the beaker aside to empty it; the bath's dial up "
     "for warmer, down for cooler water; the held ball up and down; the eye, or what the lens shows "
-    "for fine steps. Tap the held ball to let go. A vessel swung too fast spills."
+    "for fine steps. Tap the held ball to let go. A vessel swung too fast spills. All else, and "
+    "finer steps, are buttons below the things."
 )
 
 
