@@ -42,14 +42,11 @@ class AtFinger(AtPointer):
         self.touch("touchEnd", 0.0)
 
     def warms(self, number):
-        """In the bath, by its drawn dial: 30 degrees up in two drags, the page's own scale."""
-        self.carry("thermometer", "dial up")
-        for _ in range(2):
-            x, y = self.place(".bath .grip", y=0.5)
-            self.drag((x, y), (x + 50, y - 100))
-        super().warms(number) if number else self.soaks()
-
-    def soaks(self):
+        """In the bath, by its drawn dial: 15 degrees up each time, by the page's own scale."""
+        if not number:
+            self.carry("thermometer", "dial up")
+        x, y = self.place(".bath .grip", y=0.5)
+        self.drag((x, y), (x + 50, y - 100))
         self.click('[data-thing="stopwatch"]')
         self.until_hastened()
         self.carry("ball", "dial down")
