@@ -65,7 +65,7 @@ function ruleSheet(sheet, paper, part) {
     up: linesOf(paper.up?.title ?? "", high / letter),
   };
   const margin = {
-    left: (3.4 + 1.2 * titles.up.length) * letter,
+    left: (3.5 + 1.2 * titles.up.length) * letter,
     low: (2.3 + 1.2 * titles.across.length) * letter,
     rest: 0.8 * letter,
   };

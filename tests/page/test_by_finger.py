@@ -146,3 +146,22 @@ def test_a_table_that_is_moved_sideways_says_so_and_its_first_column_stays(pupil
         assert room["x"] - 1 <= box["x"] < box["x"] + box["width"] <= right + 1
     first, second = (wide.locator("th").nth(n).bounding_box() for n in (0, 1))
     assert second["x"] < first["x"] + first["width"] - 5, "the others go by under the first"
+
+
+def test_long_titles_of_axes_are_seen_as_a_whole_beside_the_sheet_and_in_their_fields(pupil, done):
+    page = pupil.page
+    pupil.opens(GRAPH)
+    titles = page.locator("#page td textarea")
+    for n, words in enumerate(("temperature of the water that the ball was soaked in / °C",) * 2):
+        titles.nth(n).fill(words)
+    pupil.press(page.locator("#page").get_by_text("Crosses"))
+    sheet = page.locator("#paper").bounding_box()
+    shown = page.locator("#paper text", has_text=re.compile("[a-z]{2}"))
+    assert " ".join(shown.all_text_contents()) == f"{words} {words}"
+    assert shown.count() >= 3
+    for box in (one.bounding_box() for one in shown.all()):
+        assert sheet["x"] <= box["x"] < box["x"] + box["width"] <= sheet["x"] + sheet["width"]
+        assert sheet["y"] <= box["y"] < box["y"] + box["height"] <= sheet["y"] + sheet["height"]
+    assert titles.evaluate_all(
+        "(all) => all.every((one) => one.scrollHeight <= one.clientHeight + 1)"
+    )
