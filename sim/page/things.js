@@ -205,11 +205,11 @@ addEventListener("pointermove", (event) => {
   } else if (carry.thing === "lens")
     wish({ eye_m: carry.eye_m + raised(event, "lens", -seen.scene.lens.strip_m / LENS.high) });
   else if (carry.thing === "eye" && fromWall) wish({ eye_m: carry.eye_m + raised(event, "wall", 1 / MM) });
-  else if (
-    carry.thing === "held ball" &&
-    by("wall").contains(document.elementFromPoint(event.clientX, event.clientY))
-  ) {
-    wish({ hand_m: carry.hand_m + raised(event, "wall", 1 / MM) });
+  else if (carry.thing === "held ball") {
+    const beside = by("wall").contains(document.elementFromPoint(event.clientX, event.clientY));
+    if (beside) wish({ hand_m: carry.hand_m + raised(event, "wall", 1 / MM) });
+    carry.ghost.toggleAttribute("hidden", beside);
+    carry.from.classList.toggle("in-hand", !beside);
   }
   if (carry.ghost) {
     carry.ghost.style.left = `${event.clientX}px`;
@@ -228,6 +228,7 @@ function liftedUp() {
   carry.ghost.classList.add("ghost");
   carry.ghost.dataset.thing = carry.thing;
   document.body.append(carry.ghost);
+  carry.from.classList.add("in-hand");
 }
 function over(event) {
   const under = document.elementFromPoint(event.clientX, event.clientY);
@@ -241,6 +242,7 @@ function letDown() {
   const done = carry;
   carry = null;
   if (done && done.ghost) done.ghost.remove();
+  if (done) done.from.classList.remove("in-hand");
   if (done && done.bath) drawBath(seen.scene.bath);
   for (const one of document.querySelectorAll(".under-hand")) one.classList.remove("under-hand");
   return done;

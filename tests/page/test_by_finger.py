@@ -102,6 +102,24 @@ def test_everything_on_a_phone_is_as_large_as_a_finger_whichever_way_it_is_held(
             assert min(box["width"], box["height"]) >= TARGET_PX, (thing, window)
 
 
+def test_a_ball_that_is_carried_is_seen_over_the_finger(pupil, done):
+    page = pupil.page
+    pupil.click("#jump a")
+    (x, y), to = (pupil.place(f"[data-thing={name}]", y=0.5) for name in ("ball", "towel"))
+    pupil.touch("touchStart", 0.5, x, y)
+    pupil.touch("touchMove", 0.4, x + 20.0, y)
+    pupil.touch("touchMove", 0.3, *to)
+    ghost, there = page.locator(".ghost"), page.locator(".thing[data-thing=ball] > svg")
+    ball = ghost.locator("[href='#a-rubber']:visible").bounding_box()
+    assert ball["y"] + ball["height"] < to[1]
+    assert not ghost.locator("[href='#a-dish']").is_visible()
+    assert there.evaluate("(one) => getComputedStyle(one).opacity") == "0.3"
+    pupil.touch("touchMove", 0.1, x, y)
+    pupil.touch("touchEnd", 0.0)
+    assert not ghost.count()
+    assert there.evaluate("(one) => getComputedStyle(one).opacity") == "1"
+
+
 def in_sight(page, selector):
     box = page.locator(selector).first.bounding_box()
     foot = page.locator("#said").bounding_box()["y"]
