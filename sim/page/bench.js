@@ -137,13 +137,13 @@ function drawWall(scene) {
     ball.classList.toggle("wet", there.wet);
   }
   /* An eye above the picture waits at its edge. */
-  eye.setAttribute("transform", `translate(0 ${Math.max(onWall(seen.scene.eye_m), 50)})`);
+  set(eye, "transform", `translate(0 ${Math.max(onWall(seen.scene.eye_m), 50)})`);
   const stand = seen.scene.camera_m,
     lens = scene.lens;
   shownIf(camera, stand !== null);
-  if (stand !== null) camera.setAttribute("transform", `translate(0 ${onWall(stand)})`);
+  if (stand !== null) set(camera, "transform", `translate(0 ${onWall(stand)})`);
   const [top, low] = [lens.centre_m + lens.strip_m / 2, lens.centre_m - lens.strip_m / 2].map(onWall);
-  strip.setAttribute("d", `M${EDGE + WIDE + 2} ${top}h14V${low}h-14`);
+  set(strip, "d", `M${EDGE + WIDE + 2} ${top}h14V${low}h-14`);
 }
 
 /* The lens: millimetres of the rule, and the ball before its divided edge, where the eye sees it. */

@@ -1,14 +1,13 @@
 /* ---- the page of the book ---- */
-let laidOut = []; /* of each block what it was laid out by, and its elements */
 let places = new Map();
 /* What on the page has a name for the model: fields, buttons, the graph paper. */
 const named = (name) => places.get(name);
-/* What a block is laid out by: not what is written in it, nor what is drawn on the graph paper. */
-function shapeOf(block) {
-  if (block.kind === "field") return { ...block, text: "" };
-  if (block.kind === "paper") return [block.name, block.tools];
-  if (block.kind !== "table") return block;
-  return [block.headings.map(shapeOf), block.rows.map((row) => [row.struck_out, row.cells.map(shapeOf)])];
+/* What a part is made from: not what is written in it, its rows, or what is drawn on the graph paper. */
+function shapeOf(part) {
+  if (part.kind === "field") return { ...part, text: "" };
+  if (part.kind === "paper") return [part.name, part.tools];
+  if (part.kind === "table") return part.headings.map(shapeOf);
+  return part.cells ? [part.struck_out, part.cells.map(shapeOf)] : part;
 }
 /* A heading calls the first table under it. */
 function calledBy(blocks, n) {
@@ -17,43 +16,48 @@ function calledBy(blocks, n) {
 }
 function drawPage({ page, blocks }) {
   if (by("page").dataset.page !== page) turnTo(page);
-  const shapes = blocks.map((block, n) => JSON.stringify([shapeOf(block), calledBy(blocks, n)]));
-  if (isNews("page", [page, shapes])) layOutPage(blocks, shapes);
+  const titled = blocks.some((block) => block.as === "title");
+  laid(
+    by("page"),
+    blocks.map((block, n) => [[shapeOf(block), calledBy(blocks, n)], () => elementsOf(block, calledBy(blocks, n), titled)]),
+  );
+  const tables = blocks.filter((block) => block.kind === "table");
+  tables.forEach((table, n) => {
+    laid(by("page").querySelectorAll("tbody")[n], table.rows.map((row) => [shapeOf(row), () => [rowOf(row)]]));
+  });
+  places = new Map([...by("page").querySelectorAll("[data-name]")].map((one) => [one.dataset.name, one]));
   fillSheets(blocks);
   for (const field of fieldsOf(blocks)) {
     const box = named(field.name);
     if (box.value !== field.text && !box.composing) box.value = field.text;
     fitted(box);
   }
-  for (const table of blocks.filter((block) => block.kind === "table")) {
-    for (const [cell, name] of cellNames(table)) named(cell.name).setAttribute("aria-label", name);
+  for (const table of tables) {
+    for (const [cell, name] of cellNames(table)) set(named(cell.name), "aria-label", name);
   }
 }
 function turnTo(page) {
   by("book").scrollTop = 0;
   by("page").dataset.page = page;
-  laidOut = [];
+  by("page").parts = [];
   for (const ribbon of by("pages").children) {
     if (ribbon.textContent === page) ribbon.setAttribute("aria-current", "page");
     else ribbon.removeAttribute("aria-current");
   }
 }
-/* A block that is laid out as before keeps its elements, and with them the focus and what is marked. */
-function layOutPage(blocks, shapes) {
-  const before = laidOut,
-    page = by("page"),
-    titled = blocks.some((block) => block.as === "title");
-  laidOut = shapes.map((shape, n) => {
-    const kept = before.findIndex((one) => one.shape === shape);
-    if (kept >= 0) return before.splice(kept, 1)[0];
-    return { shape, elements: elementsOf(blocks[n], calledBy(blocks, n), titled) };
+/* Fills a place with parts. One that is made from the same as before stays, and with it the focus and what is marked. */
+function laid(place, parts) {
+  const before = place.parts ?? [];
+  place.parts = parts.map(([shape, make]) => {
+    const from = JSON.stringify(shape),
+      kept = before.findIndex((one) => one.from === from);
+    return kept < 0 ? { from, elements: make() } : before.splice(kept, 1)[0];
   });
-  const wanted = laidOut.flatMap(({ elements }) => elements);
-  for (const old of [...page.childNodes]) if (!wanted.includes(old)) old.remove();
+  const wanted = place.parts.flatMap(({ elements }) => elements);
+  for (const old of [...place.childNodes]) if (!wanted.includes(old)) old.remove();
   wanted.forEach((one, n) => {
-    if (page.childNodes[n] !== one) page.insertBefore(one, page.childNodes[n] ?? null);
+    if (place.childNodes[n] !== one) place.insertBefore(one, place.childNodes[n] ?? null);
   });
-  places = new Map([...page.querySelectorAll("[data-name]")].map((one) => [one.dataset.name, one]));
 }
 function* fieldsOf(blocks) {
   for (const block of blocks) {
@@ -87,12 +91,11 @@ function fitted(box) {
   const letters = Math.max(...parts.map((part) => part.length));
   box.style.setProperty("--letters", letters);
 }
-function inputOf(field, label, rows = field.rows) {
+function inputOf(field, rows = field.rows) {
   numbered += 1;
   const common = {
     "data-name": field.name,
     maxlength: field.longest,
-    "aria-label": label,
     id: `field-${numbered}`,
     "aria-describedby": field.refusal ? `refusal-${numbered}` : null,
     autocomplete: "off",
@@ -106,7 +109,6 @@ function inputOf(field, label, rows = field.rows) {
         size: field.letters,
         inputmode: field.number ? "decimal" : null,
       });
-  box.value = field.text;
   box.addEventListener("compositionstart", () => {
     box.composing = true;
   });
@@ -125,7 +127,7 @@ function refusalOf(field, box) {
     : [];
 }
 function fieldOf(field) {
-  const box = inputOf(field, null);
+  const box = inputOf(field);
   const label = made("label", { for: box.id }, field.label);
   return [label, box, ...refusalOf(field, box)];
 }
@@ -141,28 +143,27 @@ function* cellNames(table) {
       if (cell.kind) yield [cell, `${heading(n)}, ${cells[0].kind ? `row ${r + 1}` : cells[0]}`];
   }
 }
+function cellOf(tag, cell, lines, more = {}) {
+  if (!cell.kind) return made(tag, more, cell);
+  const box = inputOf(cell, lines);
+  return made(tag, more, box, ...refusalOf(cell, box));
+}
+function rowOf(row) {
+  const lines = (cell) => (!row.cells[0].kind && !cell.number ? 3 : 0);
+  const cells = row.cells.map((cell) => cellOf("td", cell, lines(cell)));
+  if (row.struck_out !== null) cells.at(-1).append(made("span", { class: "note" }, " " + row.struck_out));
+  return made("tr", { class: row.struck_out === null ? null : "struck" }, ...cells);
+}
 function tableOf(table, caption) {
-  const names = new Map(cellNames(table)),
-    named_rows = table.rows.some(({ cells }) => !cells[0].kind);
-  const cellOf = (tag, cell, more = {}) => {
-    if (!cell.kind) return made(tag, more, cell);
-    const box = inputOf(cell, names.get(cell), tag === "th" || (named_rows && !cell.number) ? 3 : 0);
-    return made(tag, more, box, ...refusalOf(cell, box));
-  };
-  const head = made("tr", {}, ...table.headings.map((cell) => cellOf("th", cell, { scope: "col" })));
-  const rows = table.rows.map((row) => {
-    const cells = row.cells.map((cell) => cellOf("td", cell));
-    if (row.struck_out !== null) cells.at(-1).append(made("span", { class: "note" }, " " + row.struck_out));
-    return made("tr", { class: row.struck_out === null ? null : "struck" }, ...cells);
-  });
+  const head = made("tr", {}, ...table.headings.map((cell) => cellOf("th", cell, 3, { scope: "col" })));
   const ruled = made(
     "table",
     {},
     made("caption", { class: "unseen" }, caption),
     made("thead", {}, head),
-    made("tbody", {}, ...rows),
+    made("tbody"),
   );
-  if (!ruled.querySelector("input,textarea")) return made("div", {}, ruled);
+  if (fieldsOf([table]).next().done) return made("div", {}, ruled);
   const wide = made("div", { class: "wide" }, ruled);
   wide.addEventListener("scroll", () => sideways(wide), { passive: true });
   for (const one of [wide, ruled]) widths.observe(one);

@@ -15,6 +15,9 @@ function filled(element, attributes, inside) {
 function written(element, text) {
   if (element.textContent !== text) element.textContent = text;
 }
+function set(element, name, value) {
+  if (element.getAttribute(name) !== String(value)) element.setAttribute(name, value);
+}
 const drawnFrom = {};
 /* Whether of a part of the page something else is told than what it was drawn from. */
 function isNews(part, told) {

@@ -143,15 +143,15 @@ function drawThings(scene) {
   box.dataset.ball = scene.place;
   box.dataset.thermometer = scene.thermometer.in;
   box.dataset.poured = scene.poured;
-  box.querySelector(".water").setAttribute("y", 78 - 61 * scene.beaker_full);
-  box.querySelector(".water").setAttribute("height", 61 * scene.beaker_full);
+  set(box.querySelector(".water"), "y", 78 - 61 * scene.beaker_full);
+  set(box.querySelector(".water"), "height", 61 * scene.beaker_full);
   const watch = box.querySelector("[data-thing=stopwatch]");
   written(watch.querySelector(".digits"), scene.stopwatch.digits);
-  watch.querySelector(".hand").setAttribute("transform", `rotate(${360 * scene.stopwatch.turn} 48 45)`);
+  set(watch.querySelector(".hand"), "transform", `rotate(${360 * scene.stopwatch.turn} 48 45)`);
   drawBath(carry?.bath ?? scene.bath);
   box.dataset.steam = scene.steam_still ? "still" : "rising";
-  for (const steam of box.querySelectorAll(".steam")) steam.setAttribute("opacity", scene.steam[steam.dataset.of]);
-  box.querySelector("[data-of=beaker]").setAttribute("transform", `translate(0 ${-61 * scene.beaker_full})`);
+  for (const steam of box.querySelectorAll(".steam")) set(steam, "opacity", scene.steam[steam.dataset.of]);
+  set(box.querySelector("[data-of=beaker]"), "transform", `translate(0 ${-61 * scene.beaker_full})`);
   by("puddle").hidden = !scene.floor_wet;
 }
 /* The bath as it is, or as the hand on its dial has turned it until it lets go. */
@@ -164,7 +164,7 @@ function drawBath({ words, set_c, dial, changing }) {
     by("dial").dataset.set = by("dial").value = set_c; /* and what is being written there stays */
   }
   bath.querySelector(".lamp").classList.toggle("lit", changing);
-  bath.querySelector(".hand").setAttribute("transform", `rotate(${-135 + 270 * dial} 160 52)`);
+  set(bath.querySelector(".hand"), "transform", `rotate(${-135 + 270 * dial} 160 52)`);
 }
 
 /* ---- carrying, by mouse, pen or finger ---- */
