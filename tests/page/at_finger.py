@@ -41,8 +41,17 @@ class AtFinger(AtPointer):
         self.page.clock.run_for(600)
         self.touch("touchEnd", 0.0)
 
+    def to_bench(self):
+        """A phone shows the bench or the book."""
+        self.press(self.page.get_by_role("link", name="Bench"))
+
+    def drops(self, first):
+        self.to_bench()
+        super().drops(first)
+
     def warms(self, number):
         """In the bath, by its drawn dial: 15 degrees up each time, by the page's own scale."""
+        self.to_bench()
         if not number:
             self.carry("thermometer", "dial up")
         x, y = self.place(".bath .grip", y=0.5)
@@ -59,5 +68,5 @@ class AtFinger(AtPointer):
     def enters(self, name, text):
         field = self.page.locator(f'[data-name="{name}"]')
         field.tap()
-        assert field.input_value() == ""
+        field.select_text()  # a phone's own "Select all"
         self.page.keyboard.insert_text(text)

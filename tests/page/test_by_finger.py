@@ -41,7 +41,6 @@ def done(pupil, tmp_path_factory):
     page = pupil.page
     page.evaluate(FOOT)
     pupil.begins()
-    pupil.click("#jump a")
     pupil.takes_readings(0, 1)
     pupil.opens(GRAPH)
     for part, text in (("across", "temperature / °C"), ("up", "height / cm")):
@@ -104,7 +103,7 @@ def test_everything_on_a_phone_is_as_large_as_a_finger_whichever_way_it_is_held(
 
 def test_a_ball_that_is_carried_is_seen_over_the_finger(pupil, done):
     page = pupil.page
-    pupil.click("#jump a")
+    pupil.to_bench()
     (x, y), to = (pupil.place(f"[data-thing={name}]", y=0.5) for name in ("ball", "towel"))
     pupil.touch("touchStart", 0.5, x, y)
     pupil.touch("touchMove", 0.4, x + 20.0, y)
@@ -129,7 +128,7 @@ def in_sight(page, selector):
 def test_on_its_side_a_phone_shows_the_rule_and_all_things_at_once(pupil, done):
     page = pupil.page
     page.set_viewport_size(ON_ITS_SIDE)
-    pupil.click("#jump a")
+    pupil.to_bench()
     things = [f"[data-thing='{name}']" for name in ("kettle", "thermometer", "ball", "towel")]
     parts = ["#wall", "#lens", "#thermometer", *things, "[data-thing=stopwatch]", ".card"]
     assert [one for one in (*parts, "#save", "#jump") if not in_sight(page, one)] == []

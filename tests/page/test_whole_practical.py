@@ -1,7 +1,7 @@
-"""A practical in the page from the card to the file, in three ways, held against the desktop's.
+"""A practical in the page from the card to the file, in four ways, held against the desktop's.
 
-In every run a short one, with every page of the book, is done in all of them in turn; the whole
-ones are slow.
+In every run a short one, with every page of the book, is done in turn in those that need no phone;
+the whole ones are slow, and in `test_by_finger.py` a finger does a little of every part.
 """
 
 import json
@@ -17,6 +17,7 @@ from sim.page.bridge import PageBench
 from sim.record.file import begin_record
 from sim.record.readings_file import readings_path
 from sim.record.replay import read_record
+from tests.page.at_finger import PHONE_IN_HAND, AtFinger
 from tests.page.at_keyboard import AtKeyboard, AtReader
 from tests.page.at_pointer import AtPointer
 from tests.page.in_browser import saved
@@ -51,13 +52,16 @@ def written_here(record, path):
 
 PAGES = tuple(QUESTIONS_OF)
 WAYS = [AtPointer, AtReader, AtKeyboard]
-WHOLE = [pytest.param([way], 5, 5, marks=pytest.mark.slow, id=way.__name__) for way in WAYS]
+WHOLE = [
+    pytest.param([way], 5, 5, marks=pytest.mark.slow, id=way.__name__) for way in (*WAYS, AtFinger)
+]
 
 
 @pytest.mark.parametrize(
     ("ways", "temperatures", "repeats"), [pytest.param(WAYS, 3, 2, id="in turn"), *WHOLE]
 )
-def test_a_practical_is_done_and_is_the_desktops(page, tmp_path, ways, temperatures, repeats):
+def test_a_practical_is_done_and_is_the_desktops(visit, tmp_path, ways, temperatures, repeats):
+    page = visit(**(PHONE_IN_HAND if AtFinger in ways else {}))
     listened_to(page)
     practise([way(page) for way in ways], temperatures, repeats, PAGES)
     path = saved(page, tmp_path)
