@@ -38,6 +38,7 @@ function drawPage({ page, blocks }) {
 }
 function turnTo(page) {
   by("book").scrollTop = 0;
+  by("pages").scrollIntoView({ block: "nearest" }); /* on a phone the whole page scrolls */
   by("page").dataset.page = page;
   by("page").parts = [];
   for (const ribbon of by("pages").children) {

@@ -122,7 +122,7 @@ def test_a_ball_that_is_carried_is_seen_over_the_finger(pupil, done):
 def in_sight(page, selector):
     box = page.locator(selector).first.bounding_box()
     foot = page.locator("#said").bounding_box()["y"]
-    return box["y"] >= 0 and box["y"] + box["height"] <= foot + 1
+    return box["y"] >= -1 and box["y"] + box["height"] <= foot + 1
 
 
 def test_on_its_side_a_phone_shows_the_rule_and_all_things_at_once(pupil, done):
@@ -132,6 +132,18 @@ def test_on_its_side_a_phone_shows_the_rule_and_all_things_at_once(pupil, done):
     things = [f"[data-thing='{name}']" for name in ("kettle", "thermometer", "ball", "towel")]
     parts = ["#wall", "#lens", "#thermometer", *things, "[data-thing=stopwatch]", ".card"]
     assert [one for one in (*parts, "#save", "#jump") if not in_sight(page, one)] == []
+    page.set_viewport_size(UPRIGHT)
+
+
+def test_a_page_opened_by_a_button_far_below_is_seen_from_its_top(pupil, done):
+    page = pupil.page
+    page.set_viewport_size(ON_ITS_SIDE)
+    pupil.opens(HAND_IN)
+    pupil.press(page.get_by_role("button", name="The opening card"))
+    go_on = page.locator("#page").get_by_role("button", name="Go on")
+    go_on.evaluate("(one) => one.scrollIntoView()")
+    pupil.press(go_on)
+    assert in_sight(page, "#pages")
     page.set_viewport_size(UPRIGHT)
 
 
