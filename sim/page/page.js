@@ -103,7 +103,8 @@ addEventListener("keydown", (event) => {
   if (answer.handled) event.preventDefault();
 });
 addEventListener("keyup", (event) => { if (event.key === " " && event.target.matches && event.target.matches(".thing")) event.preventDefault(); });
-/* What is written in stays in sight: when a table hides it, when a keyboard on the screen takes room. */
+/* What is written in stays in sight: when a table hides it, when a keyboard on the screen takes room,
+   when Tab comes to what is half in sight, with which Firefox is content. */
 const WRITTEN_IN = "#book input,#book textarea,#dial";
 addEventListener("resize", () => {
   const on = document.activeElement;
@@ -111,7 +112,7 @@ addEventListener("resize", () => {
 });
 addEventListener("focusin", (event) => {
   if (!seen) return;
-  if (event.target.closest(".wide")) event.target.scrollIntoView({ block: "nearest", inline: "nearest" });
+  if (event.target.matches(WRITTEN_IN + ",#page button:focus-visible")) event.target.scrollIntoView({ block: "nearest", inline: "nearest" });
   const name = event.target.dataset && event.target.dataset.name;
   if (name && by("page").contains(event.target)) { if (name !== seen.focus) wish({ focus: name }); }
   else if ([by("bench"), by("dial")].includes(event.target) && seen.focus !== fixed.bench) wish({ focus: fixed.bench });

@@ -34,14 +34,25 @@ TO_COME_TO = """() => {
 }"""
 
 
-def left_out_by_tab(page):
-    """What could be pressed or written in, and Tab does not come to from the page's beginning."""
+CUT_OFF = """() => {
+  const on = document.activeElement, { top, bottom } = on.getBoundingClientRect();
+  const room = by("book").getBoundingClientRect();
+  const cut = by("page").contains(on) && (top < room.top || bottom > room.bottom);
+  return cut ? [on.dataset.name] : [];
+}"""
+"""What has the focus in the book and is not in sight as a whole."""
+
+
+def by_tab(page):
+    """What could be pressed or written in and Tab does not come to, and what it leaves cut off."""
     page.evaluate(TO_COME_TO)
+    cut_off = []
     for _ in range(2 * page.evaluate("left.size")):
         if not page.evaluate("left.size"):
             break
         page.keyboard.press("Tab")
-    return page.evaluate("[...left].map((one) => one.outerHTML.slice(0, 90))")
+        cut_off += page.evaluate(CUT_OFF)
+    return page.evaluate("[...left].map((one) => one.outerHTML.slice(0, 90))"), cut_off
 
 
 def reading_and_pages(pupil):
@@ -79,7 +90,7 @@ def test_a_practical_by_keys_over_a_reload_is_the_desktops(visit, tmp_path):
     listened_to(page)
     pupil = AtKeyboard(page)
     pupil.begins()
-    assert left_out_by_tab(page) == []
+    assert by_tab(page) == ([], [])
     pupil.press("F1")
     assert page.evaluate("by('help').scrollHeight <= by('help').clientHeight"), "all keys in sight"
     pupil.press("F1", "Escape")
