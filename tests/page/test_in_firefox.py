@@ -56,8 +56,10 @@ def by_tab(page):
 
 
 def reading_and_pages(pupil):
-    """A reading, an answer with its feedback, and a cross and a line on the graph paper."""
-    pupil.takes_readings(0, 1)
+    """A reading with the ball as it lay, an answer with feedback, a cross and a line."""
+    pupil.water = "20"
+    pupil.drops(first=False)
+    pupil.writes_down(first=True, unit=True)
     assert pupil.page.get_by_role("status").last.inner_text().startswith("Drop 2 of 5")
     pupil.opens(HAZARDS)
     pupil.writes(HAZARD)
