@@ -57,8 +57,8 @@ function ruleSheet(sheet, paper, part) {
   /* The numbers are to be read however small the sheet is: the margins go with them. */
   const letter = Math.max(
     2.6 / paper.zoom,
-    (room.letter * wide * 1.15) / Math.max(room.wide, 200),
-    (room.letter * high * 1.15) / room.high,
+    (room.letter * wide * 1.16) / Math.max(room.wide, 200),
+    (room.letter * high * 1.16) / room.high,
   );
   const titles = {
     across: linesOf(paper.across?.title ?? "", wide / letter),
