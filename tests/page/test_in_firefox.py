@@ -63,7 +63,9 @@ def reading_and_pages(pupil):
     assert pupil.page.get_by_role("status").last.inner_text().startswith("Drop 2 of 5")
     pupil.opens(HAZARDS)
     pupil.writes(HAZARD)
+    blank = pupil.page.inner_text("#page")
     pupil.asks_for_feedback()
+    assert len(pupil.page.inner_text("#page")) > len(blank), "feedback stands on the page"
     pupil.opens(GRAPH)
     for axis in AXES:
         pupil.writes(axis)
