@@ -80,7 +80,7 @@ def _positive(what: str, value: float, unit: str) -> None:
 def _possible(height_m: FloatArray, drop_height_m: float) -> None:
     impossible = (height_m < 0.0) | (height_m > drop_height_m)
     if impossible.any():
-        value = float(centimetres(height_m[impossible].flat[0]))
+        value = float(centimetres(height_m[impossible][0]))
         raise Refused(
             f"A rebound height of {plain(value)} cm is impossible; it must lie between 0 cm and "
             f"the drop height of {plain(float(centimetres(drop_height_m)))} cm."

@@ -136,6 +136,13 @@ def markings(first, count):
     ]
 
 
+def marked_with_mean(mean):
+    """What the marking says of a work in whose table every mean is this one."""
+    work = right_work({20: (24.0, 24.0), 40: (36.0, 36.0)}, Style(places=0, mean_places=0))
+    work = with_cells(work, {(1, 3): mean, (2, 3): mean})
+    return [str(one) for one in mark(work).remarks]
+
+
 def work_with_slips(number):
     """A work of random readings in which some cells, crosses, answers or readings are others."""
     moments = random.Random(number)

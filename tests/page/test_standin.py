@@ -36,7 +36,15 @@ def program():
     return folder
 
 
-TOGETHER = (("draws", 1), ("practicals", 0, 12), ("markings", 0, 40), ("pages", 3))
+IMPOSSIBLE_CM = "131"
+"""A mean above the height that the ball was dropped from."""
+TOGETHER = (
+    ("draws", 1),
+    ("practicals", 0, 12),
+    ("markings", 0, 40),
+    ("pages", 3),
+    ("marked_with_mean", IMPOSSIBLE_CM),
+)
 """What every run does, in one process: to load the program takes longer than to do any of it."""
 
 
@@ -95,6 +103,11 @@ def test_two_hundred_practicals_have_the_same_readings_numbers_and_record(first)
 
 def test_works_with_slips_are_marked_alike():
     assert without_numpy("markings", 0, 40) == doing.markings(0, 40)
+
+
+def test_a_mean_that_cannot_be_is_marked_alike():
+    marked = doing.marked_with_mean(IMPOSSIBLE_CM)
+    assert without_numpy("marked_with_mean", IMPOSSIBLE_CM) == marked
 
 
 @pytest.mark.slow
