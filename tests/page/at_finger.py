@@ -58,12 +58,7 @@ class AtFinger(AtPointer):
         self.drag((x, y), (x + 50, y - 100))
         self.click('[data-thing="stopwatch"]')
         self.until_hastened()
-        self.carry("ball", "dial down")
-        self.click('[data-thing="stopwatch"]')
-        self.until_hastened()
-        self.water = self.on_thermometer()
-        self.carry("ball", "towel")
-        self.to_rule()
+        self.soaks_in_the_bath()
 
     def enters(self, name, text):
         field = self.page.locator(f'[data-name="{name}"]')

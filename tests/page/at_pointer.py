@@ -71,6 +71,10 @@ class AtPointer(Pupil):
         else:
             self.carry("thermometer", "dial up")
         self.carry("kettle", "beaker")
+        self.soaks_in_the_bath()
+
+    def soaks_in_the_bath(self):
+        """The ball in the bath as long as planned, its water read; out, dried, and to the rule."""
         self.carry("ball", "dial down")
         self.click('[data-thing="stopwatch"]')
         self.until_hastened()

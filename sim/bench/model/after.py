@@ -227,28 +227,26 @@ def marking_ahead(desk: Desk) -> tuple[Desk, Iterator[Remark]]:
 
     Feedback finds marked what was drawn of them.
     """
-    # As in `_marked`.
-    from analysis.marking.mark import page_marking
-
-    study = _taken_up(desk.study, work_of(desk.state))
-    return replace(desk, study=study), page_marking(study, desk.page)
+    markings, study = _markings(desk.study, work_of(desk.state), desk.page)
+    return replace(desk, study=study), markings[desk.page]
 
 
 def _marked(before: Study | None, work: Work, *pages: str) -> tuple[Remarks, Study]:
     """The remarks on pages of a work, some of which may have been marked `before`."""
-    # The first asking waits for it, no frame before.
-    from analysis.marking.mark import mark_page
-
-    study = _taken_up(before, work)
-    return {page: mark_page(study, page) for page in pages}, study
+    markings, study = _markings(before, work, *pages)
+    return {page: tuple(marking) for page, marking in markings.items()}, study
 
 
-def _taken_up(before: Study | None, work: Work) -> Study:
-    """The study of a work: all that was found `before` of what stands as it stood."""
-    # As in `_marked`.
+def _markings(
+    before: Study | None, work: Work, *pages: str
+) -> tuple[dict[str, Iterator[Remark]], Study]:
+    """The markings of pages, each to be drawn from; what stood so `before` is marked already."""
+    # The first asking waits for these, no frame before.
+    from analysis.marking.mark import page_marking
     from analysis.marking.study import Study
 
-    return before.again(work) if before else Study(work)
+    study = before.again(work) if before else Study(work)
+    return {page: page_marking(study, page) for page in pages}, study
 
 
 _LOADED_FOR_MARKING = (
